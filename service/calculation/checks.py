@@ -1,0 +1,102 @@
+"""Comparisons: every one is a check with value, limit, direction, margin and state; together they give the verdict."""
+
+from typing import Literal, NamedTuple
+
+Direction = Literal["at_most", "at_least"]
+State = Literal["ok", "tight", "fails"]
+Verdict = Literal["fits", "fits_with_cautions", "does_not_fit"]
+
+RESOLUTION = 0.0005
+"""Half of the last digit that is reported: a smaller shortfall reads as a margin of 0.000 and does not fail."""
+
+
+class CheckKind(NamedTuple):
+    """What a check compares.
+
+    Checks of the role `fit` decide whether the shutter fits. Those that rest on the `tape` move with the caller's
+    measurements, so a margin below the measuring tolerance makes them tight; those that rest on the `catalogue` compare
+    its numbers with each other, where a tape has no part.
+    """
+
+    title: str
+    role: Literal["fit", "other"]
+    rests_on: Literal["tape", "catalogue"]
+    direction: Direction
+    unit: str
+    field: str
+
+
+class Check(NamedTuple):
+    """One comparison. `margin` is positive on the good side, in the check's unit."""
+
+    id: str
+    value: float
+    limit: float
+    direction: Direction
+    margin: float
+    unit: str
+    state: State
+
+
+KINDS = {
+    "plate_height": CheckKind("side plate under the roof", "fit", "tape", "at_most", "mm", "/opening/headroom_mm"),
+    "plate_depth": CheckKind("side plate before the rear obstruction", "fit", "tape", "at_most", "mm", "/opening/depth_mm"),
+    "wheel_above_header": CheckKind(
+        "wheel hole above the header's base", "fit", "tape", "at_least", "mm", "/opening/plate_offset_mm"
+    ),
+    "track_entry": CheckKind("slat's offset at the mouth", "fit", "catalogue", "at_most", "mm", "/opening/plate_offset_mm"),
+    "roof_clearance": CheckKind("clearance from coil to roof", "fit", "tape", "at_least", "mm", "/opening/headroom_mm"),
+    "wheel_clearance": CheckKind("clearance from coil to wheel", "fit", "tape", "at_least", "mm", "/opening/height_mm"),
+    "rear_clearance": CheckKind("clearance from coil to the rear", "fit", "tape", "at_least", "mm", "/opening/depth_mm"),
+    "header_clearance": CheckKind("clearance from coil to header", "fit", "tape", "at_least", "mm", "/opening/height_mm"),
+    "path_over_wheel": CheckKind(
+        "rise of the curtain from wheel to coil", "fit", "catalogue", "at_most", "deg", "/shutter/side_plate"
+    ),
+    "hinge_on_tube": CheckKind("bend of a hinge on the tube", "fit", "catalogue", "at_most", "deg", "/shutter/tube"),
+    "hinge_on_wheel": CheckKind("bend of a hinge on the wheel", "fit", "catalogue", "at_most", "deg", "/shutter/slat"),
+    "curtain_covers": CheckKind(
+        "slats given against slats needed", "fit", "catalogue", "at_least", "slats", "/shutter/slat_count"
+    ),
+    "slat_width": CheckKind(
+        "opening width against the slat's greatest", "fit", "tape", "at_most", "mm", "/opening/width_mm"
+    ),
+    "engagement": CheckKind("engagement of the cold slat", "other", "tape", "at_least", "mm", "/opening/width_mm"),
+    "opening_taper": CheckKind("taper of the opening", "other", "tape", "at_most", "mm", "/opening/survey"),
+    "opening_square": CheckKind("opening out of square", "other", "tape", "at_most", "mm", "/opening/survey/diagonals_mm"),
+}
+"""Every check by id, in the order in which answers list them."""
+
+
+def margin_of(*, direction: Direction, value: float, limit: float) -> float:
+    """Distance from the limit, positive on the good side, in the unit of the two."""
+    return limit - value if direction == "at_most" else value - limit
+
+
+def fails(margin: float) -> bool:
+    """Whether a margin (in any unit) is short by more than what is reported as 0."""
+    return margin < -RESOLUTION
+
+
+def check(*, id: str, value: float, limit: float, measuring_tolerance_mm: float) -> Check:
+    """Compare a value with its limit.
+
+    Raises:
+        KeyError: there is no such check.
+    """
+    kind = KINDS[id]
+    margin = margin_of(direction=kind.direction, value=value, limit=limit)
+    state: State = "ok"
+    if fails(margin):
+        state = "fails"
+    elif kind.rests_on == "tape" and margin < measuring_tolerance_mm - RESOLUTION:
+        state = "tight"
+    return Check(id, value, limit, kind.direction, margin, kind.unit, state)
+
+
+def verdict(*, checks: tuple[Check, ...], cautions: bool) -> Verdict:
+    """What the checks amount to; `cautions` says that a warning of severity caution stands."""
+    if any(one.state == "fails" and KINDS[one.id].role == "fit" for one in checks):
+        return "does_not_fit"
+    if cautions or any(one.state == "fails" or (one.state == "tight" and KINDS[one.id].role == "fit") for one in checks):
+        return "fits_with_cautions"
+    return "fits"

@@ -1,0 +1,181 @@
+"""The coil: rigid slats wound on the tube. Slats are chords, hinges lie on the spiral (chordal spiral).
+
+How a coil grows is derived here from the geometry of rigid slats; no published formula covers it. The strip formula
+for thin material is its limit for a pitch of 0 and is reported beside it as a lower bound.
+"""
+
+from functools import lru_cache
+from math import acos, asin, atan, degrees, pi, sqrt
+from typing import NamedTuple
+
+from service.audit.rules import rule
+
+TABLE_LENGTH_MM = 6000.0
+"""Curtain length that a coil table covers at least."""
+
+TABLE_SLATS_MIN = 200
+"""Slats that a coil table covers at least: the greatest count a caller may give."""
+
+ANGLE_RESOLUTION_RAD = 1e-15
+"""Change of an angle at which the iteration from hinge to hinge ends."""
+
+DERIVED = "own derivation from rigid slats as chords, checked against shapely"
+
+
+class CoilTable(NamedTuple):
+    """Hinge by hinge from the tube outwards: radius [mm] and angle turned [rad]; shape (slats + 1,) each."""
+
+    radii_mm: tuple[float, ...]
+    angles_rad: tuple[float, ...]
+
+
+@rule(
+    symbol="ρ0",
+    unit="mm",
+    formula="ρ0 = √((r + t/2)² + (p/2)²)",
+    basis="geometry",
+    source="first slat tangent to the tube at its middle",
+)
+def first_hinge_radius_mm(*, tube_radius_mm: float, pitch_mm: float, thickness_mm: float) -> float:
+    """Radius of the first hinge on the bare tube [mm]."""
+    return sqrt((tube_radius_mm + thickness_mm / 2) ** 2 + (pitch_mm / 2) ** 2)
+
+
+@rule(
+    symbol="s",
+    unit="mm",
+    formula="s = t + η·(ρ - √(ρ² - p²/4))",
+    basis="geometry",
+    source="sagitta of a chord; " + DERIVED,
+)
+def layer_spacing_mm(*, hinge_radius_mm: float, pitch_mm: float, thickness_mm: float, nesting: float) -> float:
+    """Distance of one layer to the next at a hinge radius [mm]."""
+    return thickness_mm + nesting * (hinge_radius_mm - sqrt(hinge_radius_mm * hinge_radius_mm - pitch_mm * pitch_mm / 4))
+
+
+def _next_hinge(hinge_radius_mm: float, spacing_mm: float, pitch_mm: float) -> tuple[float, float]:
+    """Radius [mm] of the next hinge and the angle [rad] to it, so that their chord is exactly one pitch."""
+    angle = 2 * asin(min(1.0, pitch_mm / (2 * hinge_radius_mm)))
+    growth = spacing_mm / (2 * pi)
+    for _ in range(60):
+        radius = hinge_radius_mm + growth * angle
+        cosine = (hinge_radius_mm**2 + radius**2 - pitch_mm**2) / (2 * hinge_radius_mm * radius)
+        refined = acos(max(-1.0, min(1.0, cosine)))
+        if abs(refined - angle) < ANGLE_RESOLUTION_RAD:
+            break
+        angle = refined
+    return hinge_radius_mm + growth * angle, angle
+
+
+@lru_cache(maxsize=512)
+def coil_table(*, tube_radius_mm: float, pitch_mm: float, thickness_mm: float, nesting: float) -> CoilTable:
+    """The hinges of a coil, wound slat by slat; made once for each slat on each tube.
+
+    Raises:
+        ValueError: the pitch spans more than the tube's first layer, so that no coil forms.
+    """
+    radius = first_hinge_radius_mm(tube_radius_mm=tube_radius_mm, pitch_mm=pitch_mm, thickness_mm=thickness_mm)
+    radii, angles = [radius], [0.0]
+    for _ in range(max(TABLE_SLATS_MIN, int(TABLE_LENGTH_MM / pitch_mm)) + 1):
+        spacing = layer_spacing_mm(hinge_radius_mm=radius, pitch_mm=pitch_mm, thickness_mm=thickness_mm, nesting=nesting)
+        radius, angle = _next_hinge(radius, spacing, pitch_mm)
+        radii.append(radius)
+        angles.append(angles[-1] + angle)
+    return CoilTable(tuple(radii), tuple(angles))
+
+
+def _between(values: tuple[float, ...], position: float) -> float:
+    """The value at a fractional position, linear between neighbours; before the first it is the first."""
+    if position <= 0:
+        return values[0]
+    index = int(position)
+    low = values[index]
+    return low + (position - index) * (values[index + 1] - low)
+
+
+@rule(
+    symbol="b",
+    unit="mm",
+    formula="ρ grows by s·Δθ/2π a slat, p² = ρ1² + ρ2² - 2·ρ1·ρ2·cos Δθ; linear between hinges",
+    basis="geometry",
+    source=DERIVED,
+)
+def hinge_radius_mm(
+    *, tube_radius_mm: float, pitch_mm: float, thickness_mm: float, nesting: float, slats_wound: float
+) -> float:
+    """Radius of the outermost hinge with so many slats wound [mm].
+
+    Raises:
+        IndexError: more slats than a coil table covers.
+    """
+    table = coil_table(tube_radius_mm=tube_radius_mm, pitch_mm=pitch_mm, thickness_mm=thickness_mm, nesting=nesting)
+    return _between(table.radii_mm, slats_wound)
+
+
+@rule(
+    symbol="θ",
+    unit="rad",
+    formula="θ = sum of Δθ over the wound slats; linear between hinges",
+    basis="geometry",
+    source=DERIVED,
+)
+def hinge_angle_rad(
+    *, tube_radius_mm: float, pitch_mm: float, thickness_mm: float, nesting: float, slats_wound: float
+) -> float:
+    """Angle through which the tube has turned with so many slats wound [rad].
+
+    Raises:
+        IndexError: more slats than a coil table covers.
+    """
+    table = coil_table(tube_radius_mm=tube_radius_mm, pitch_mm=pitch_mm, thickness_mm=thickness_mm, nesting=nesting)
+    return _between(table.angles_rad, slats_wound)
+
+
+@rule(
+    symbol="R",
+    unit="mm",
+    formula="R = ρ + t/2",
+    basis="geometry",
+    source="widest point of the coil from its axis at any rotation",
+)
+def outer_radius_mm(*, hinge_radius_mm: float, thickness_mm: float) -> float:
+    """Outer radius of the coil [mm]: its widest point at any rotation."""
+    return hinge_radius_mm + thickness_mm / 2
+
+
+@rule(symbol="N", unit="turns", formula="N = θ/2π", basis="geometry", source="definition")
+def turns(*, angle_rad: float) -> float:
+    """Turns of the coil [turns]."""
+    return angle_rad / (2 * pi)
+
+
+@rule(
+    symbol="R_ideal",
+    unit="mm",
+    formula="R_ideal = √((r + t/2)² + n·p·t/π) + t/2",
+    basis="handbook",
+    source="area of a wound strip, L = π·(R² - r²)/t",
+)
+def ideal_radius_mm(*, tube_radius_mm: float, pitch_mm: float, thickness_mm: float, slat_count: int) -> float:
+    """Outer radius if the curtain were a limp strip [mm]: a lower bound of the coil."""
+    core = tube_radius_mm + thickness_mm / 2
+    return sqrt(core * core + slat_count * pitch_mm * thickness_mm / pi) + thickness_mm / 2
+
+
+@rule(
+    symbol="γ_tube",
+    unit="deg",
+    formula="γ = 2·atan((p/2)/(r + t/2))",
+    basis="geometry",
+    source="neighbouring chords, each tangent to the tube at its middle",
+)
+def hinge_bend_on_tube_deg(*, tube_radius_mm: float, pitch_mm: float, thickness_mm: float) -> float:
+    """Bend of a hinge on the bare tube [deg]."""
+    return degrees(2 * atan(pitch_mm / 2 / (tube_radius_mm + thickness_mm / 2)))
+
+
+def slats_within(*, tube_radius_mm: float, pitch_mm: float, thickness_mm: float, nesting: float, radius_mm: float) -> int:
+    """The greatest slat count whose coil stays within an outer radius; 0 when even the first slat does not."""
+    table = coil_table(tube_radius_mm=tube_radius_mm, pitch_mm=pitch_mm, thickness_mm=thickness_mm, nesting=nesting)
+    reach = radius_mm - thickness_mm / 2
+    return max(0, sum(1 for hinge in table.radii_mm if hinge <= reach) - 1)

@@ -1,0 +1,13 @@
+"""Numbers that no catalogue may change, each with its source."""
+
+ALUMINIUM_EXPANSION_PER_K = 23e-6
+"""Coefficient of linear thermal expansion [1/K]. Source: EN 1999-1-1, 3.2.5 (value from memory, standard not opened)."""
+
+REFERENCE_TEMPERATURE_C = 20.0
+"""Temperature [°C] at which catalogue lengths hold. Source: ISO 1."""
+
+SEAL_PRESSED_SHARE = 1 / 3
+"""Share of the free bottom seal that is pressed when the shutter is closed. Source: common practice."""
+
+SEAL_STANDING_SHARE = 1 - SEAL_PRESSED_SHARE
+"""Share of the free bottom seal that is left standing when the shutter is closed. Source: common practice."""

@@ -18,7 +18,7 @@ from service.calculation import (
     wheel,
 )
 from service.calculation.checks import Check, check
-from service.calculation.job import Job, Opening
+from service.calculation.job import Job
 
 VERSION = "1.0.0"
 """Version of the calculation: it changes whenever a figure may change for the same request and catalogue."""
@@ -58,7 +58,7 @@ def fit(job: Job, *, use: Use = plain, with_geometry: bool = False) -> answer.An
         ValueError: the job has no candidate at all.
         IndexError: more slats than a coil table covers.
     """
-    job = job._replace(opening=_sized(job.opening, use))
+    job = job._replace(opening=survey.sized(job.opening, use))
     chosen = place.choose(job).candidate
     standing = _stand(job, chosen, use)
     wound = _wind(job, chosen, standing, use)
@@ -68,7 +68,7 @@ def fit(job: Job, *, use: Use = plain, with_geometry: bool = False) -> answer.An
     daylight = _daylight(job, outer_width, standing, wound, use)
     made = _curtain(job, chosen, daylight, wound, use)
     compared = _compare(job, chosen, standing, wound, made, use)
-    told = _warn(job, chosen, standing, wound, daylight, compared, use)
+    told = _warn(job, chosen, wound, daylight, compared, use)
     return answer.Answer(
         verdict=checks.verdict(checks=compared, cautions=any(one.severity == "caution" for one in told)),
         coil=wound.coil,
@@ -84,16 +84,6 @@ def fit(job: Job, *, use: Use = plain, with_geometry: bool = False) -> answer.An
         checks=compared,
         warnings=told,
         geometry=_section(job, chosen, standing, wound) if with_geometry else None,
-    )
-
-
-def _sized(opening: Opening, use: Use) -> Opening:
-    """The opening with the size that counts."""
-    if opening.survey is None:
-        return opening
-    return opening._replace(
-        width_mm=use(survey.opening_width_mm)(widths_mm=opening.survey.widths_mm),
-        height_mm=use(survey.opening_height_mm)(heights_mm=opening.survey.heights_mm),
     )
 
 
@@ -351,7 +341,7 @@ def _compare(
         ("path_over_wheel", wound.rise_deg, 90.0),
         ("hinge_on_tube", bend_on_tube, slat.hinge_limit_deg),
         ("hinge_on_wheel", bend_on_wheel, slat.hinge_limit_deg),
-        ("curtain_covers", wound.slat_count, wound.slats_needed),
+        *([] if job.slat_count is None else [("curtain_covers", job.slat_count, wound.slats_needed)]),
         ("slat_width", opening.width_mm, slat.width_max_mm),
         ("engagement", made.engagement_mm, job.hardware.track.engagement_min_mm),
         *_out_of_true(job, use),
@@ -376,7 +366,6 @@ def _out_of_true(job: Job, use: Use) -> list[tuple[str, float, float]]:
 def _warn(
     job: Job,
     chosen: place.Candidate,
-    standing: _Standing,
     wound: _Wound,
     daylight: answer.Daylight,
     compared: tuple[Check, ...],

@@ -38,6 +38,11 @@ class Trial(NamedTuple):
     room_margin_mm: float
 
     @property
+    def passes(self) -> bool:
+        """Whether every check passes."""
+        return not fails(self.worst_margin_mm)
+
+    @property
     def rank(self) -> tuple[float, float]:
         """What candidates are compared by: more is better."""
         return self.worst_margin_mm, self.room_margin_mm
@@ -72,7 +77,7 @@ def choose(job: Job) -> Trial:
             if best and (min(shared, room), room) <= best.rank:
                 continue
             trial = _try(job, position, hole)
-            if not fails(trial.worst_margin_mm):
+            if trial.passes:
                 return trial
             if best is None or trial.rank > best.rank:
                 best = trial
@@ -82,7 +87,10 @@ def choose(job: Job) -> Trial:
 
 
 def trials(job: Job) -> Iterator[Trial]:
-    """Every candidate in the order of trial, each with the check that speaks most against it."""
+    """Every candidate in the order of trial, each with the check that speaks most against it.
+
+    This is for explaining: `choose` finds its place without calculating candidates that cannot be it.
+    """
     for position in _positions(job):
         for hole in position.side_plate.bracket_holes:
             yield _try(job, position, hole)
@@ -224,12 +232,13 @@ def _try(job: Job, position: _Position, hole: BracketHole) -> Trial:
     ]
     over_wheel = path.arc_on_wheel_mm(wheel_path_radius_mm=position.wheel_path_radius_mm, rise_rad=max(rises))
     room = _room_margins(job, position, bracket_x, bracket_z, radius)
-    margins = (
+    margins: tuple[tuple[str, float], ...] = (
         *position.shared_margins,
         *room,
         ("path_over_wheel", over_wheel),
-        ("curtain_covers", ((job.slat_count or needed) - needed) * slat.pitch_mm),
     )
+    if job.slat_count is not None:
+        margins += (("curtain_covers", (job.slat_count - needed) * slat.pitch_mm),)
     worst, margin = min(margins, key=lambda pair: pair[1])
     return Trial(
         Candidate(position.tube, position.side_plate, position.wheel_hole, hole),

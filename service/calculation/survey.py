@@ -2,7 +2,9 @@
 
 from math import hypot, sqrt
 
+from service.audit.recorder import Use, plain
 from service.audit.rules import rule
+from service.calculation.job import Opening
 
 PRACTICE = "common practice"
 
@@ -63,3 +65,13 @@ def diagonals_disagreement_mm(
     width = sum(widths_mm) / len(widths_mm)
     height = sum(heights_mm) / len(heights_mm)
     return abs(sqrt((first * first + second * second) / 2) - hypot(width, height))
+
+
+def sized(opening: Opening, use: Use = plain) -> Opening:
+    """The opening with the width and height that count: its own, or the least readings of its survey."""
+    if opening.survey is None:
+        return opening
+    return opening._replace(
+        width_mm=use(opening_width_mm)(widths_mm=opening.survey.widths_mm),
+        height_mm=use(opening_height_mm)(heights_mm=opening.survey.heights_mm),
+    )

@@ -1,0 +1,131 @@
+"""Reading a catalogue file: strict by type, then checked for what would make a fitting absurd."""
+
+from collections.abc import Iterable, Iterator
+from hashlib import sha256
+from itertools import pairwise
+from pathlib import Path
+from typing import NamedTuple
+
+import msgspec
+
+from service.catalogue.rows import Catalogue, SidePlate, Slat
+
+STANDARD = Path(__file__).with_name("standard.toml")
+SIZE_MAX_BYTES = 1_000_000
+HOLES_MAX = 2000
+WHEEL_HOLES = ("low", "mid", "high")
+
+Fault = tuple[str, str]
+"""Where a contradiction stands and what it is."""
+
+
+class CatalogueError(Exception):
+    """A catalogue file that cannot be used; the text names the file, the place in it and the reason, a line each."""
+
+
+class Loaded(NamedTuple):
+    """A catalogue with the SHA-256 of the file it came from."""
+
+    catalogue: Catalogue
+    sha256: str
+
+
+def load(path: Path) -> Loaded:
+    """Read and check a catalogue file.
+
+    Raises:
+        CatalogueError: the file is missing, is no TOML, does not have the form of a catalogue, or contradicts itself.
+    """
+    try:
+        content = path.read_bytes()
+    except OSError as error:
+        raise CatalogueError(f"{path}: cannot be read: {error.strerror}") from error
+    if len(content) > SIZE_MAX_BYTES:
+        raise CatalogueError(f"{path}: {len(content)} bytes, at most {SIZE_MAX_BYTES}")
+    try:
+        catalogue = msgspec.toml.decode(content, type=Catalogue)
+    except msgspec.ValidationError as error:
+        reason, _, place = str(error).partition(" - at ")
+        raise CatalogueError(f"{path}: {place.strip('`').removeprefix('$.') or 'top level'}: {reason}") from error
+    except (msgspec.DecodeError, UnicodeDecodeError) as error:
+        raise CatalogueError(f"{path}: not TOML: {error}") from error
+    faults = list(_faults(catalogue))
+    if faults:
+        raise CatalogueError("\n".join(f"{path}: {place}: {reason}" for place, reason in faults))
+    return Loaded(catalogue, sha256(content).hexdigest())
+
+
+def _faults(catalogue: Catalogue) -> Iterator[Fault]:
+    """Every contradiction: where it stands and what it is."""
+    for table in ("slats", "tubes", "side_plates"):
+        yield from _ids_twice(table, [row.id for row in getattr(catalogue, table)])
+    tubes = {tube.id for tube in catalogue.tubes}
+    for index, tube in enumerate(catalogue.tubes):
+        if tube.wall_mm >= tube.radius_mm:
+            yield f"tubes[{index}].wall_mm", f"{tube.wall_mm:g} leaves no bore in a radius of {tube.radius_mm:g}"
+    for index, slat in enumerate(catalogue.slats):
+        yield from _below(f"slats[{index}]", _faults_of_slat(slat, tubes))
+    for index, plate in enumerate(catalogue.side_plates):
+        yield from _below(f"side_plates[{index}]", [*_faults_of_wheel_holes(plate), *_faults_of_bracket_holes(plate)])
+    yield from _faults_of_hardware(catalogue)
+
+
+def _below(place: str, faults: Iterable[Fault]) -> Iterator[Fault]:
+    """The faults of a row, each with the row's place before its own."""
+    for key, reason in faults:
+        yield f"{place}.{key}", reason
+
+
+def _ids_twice(table: str, ids: list[str]) -> Iterator[Fault]:
+    for index, id in enumerate(ids):
+        if id in ids[:index]:
+            yield f"{table}[{index}].id", f"{id!r} is there twice"
+
+
+def _faults_of_hardware(catalogue: Catalogue) -> Iterator[Fault]:
+    track, bar = catalogue.track, catalogue.bottom_bar
+    if track.end_gap_mm >= track.slot_depth_mm:
+        yield "track.end_gap_mm", "the end gaps use up the slots"
+    if track.slot_depth_mm > track.wall_mm:
+        yield "track.slot_depth_mm", f"deeper than the track wall of {track.wall_mm:g}"
+    if bar.bolt_axis_mm > bar.height_mm:
+        yield "bottom_bar.bolt_axis_mm", f"above the bar's height of {bar.height_mm:g}"
+
+
+def _faults_of_slat(slat: Slat, tubes: set[str]) -> Iterator[Fault]:
+    if slat.pitch_mm < 2 * slat.thickness_mm:
+        yield "pitch_mm", f"{slat.pitch_mm:g} is less than twice the thickness of {slat.thickness_mm:g}"
+    if slat.slot_width_mm <= slat.thickness_mm + slat.thickness_tolerance_mm:
+        yield "slot_width_mm", f"{slat.slot_width_mm:g} does not let in a slat {slat.thickness_mm:g} thick at its tolerance"
+    if slat.pitch_mm > 2 * (slat.wheel_radius_mm + slat.thickness_mm / 2):
+        yield (
+            "wheel_radius_mm",
+            f"a slat of pitch {slat.pitch_mm:g} cannot lie on a wheel of radius {slat.wheel_radius_mm:g}",
+        )
+    for index, tube in enumerate(slat.tubes):
+        if tube not in tubes:
+            yield f"tubes[{index}]", f"there is no tube {tube!r}; known are {', '.join(sorted(tubes))}"
+    if len(set(slat.tubes)) != len(slat.tubes):
+        yield "tubes", "a tube is named twice"
+
+
+def _faults_of_wheel_holes(plate: SidePlate) -> Iterator[Fault]:
+    for index, hole in enumerate(plate.wheel_holes):
+        if hole.from_front_mm >= plate.deep_mm or hole.from_base_mm >= plate.high_mm:
+            yield f"wheel_holes[{index}]", "the hole lies outside the plate"
+    for lower, upper in pairwise(plate.wheel_holes):
+        if WHEEL_HOLES.index(lower.name) >= WHEEL_HOLES.index(upper.name) or lower.from_base_mm >= upper.from_base_mm:
+            yield "wheel_holes", f"{lower.name!r} and {upper.name!r} do not stand from the lowest up"
+
+
+def _faults_of_bracket_holes(plate: SidePlate) -> Iterator[Fault]:
+    columns = plate.bracket_columns.positions_mm(plate.deep_mm)
+    if not columns:
+        yield "bracket_columns", f"no column fits a plate {plate.deep_mm:g} deep"
+    elif len(columns) * len(plate.bracket_rows_below_centre_mm) > HOLES_MAX:
+        yield "bracket_columns", f"more than {HOLES_MAX} bracket holes"
+    elif columns[0] <= max(hole.from_front_mm for hole in plate.wheel_holes):
+        yield "bracket_columns.first_mm", "the first column does not lie behind the wheel holes"
+    for index, below in enumerate(plate.bracket_rows_below_centre_mm):
+        if not 0 < plate.high_mm / 2 - below < plate.high_mm:
+            yield f"bracket_rows_below_centre_mm[{index}]", "the row lies outside the plate"

@@ -1,0 +1,150 @@
+"""The rows of a catalogue: frozen, strict, units in the names. A number outside its range is a slip of the pen."""
+
+from typing import Annotated
+
+import msgspec
+from msgspec import Meta
+
+Id = Annotated[str, Meta(pattern=r"^[A-Za-z0-9][A-Za-z0-9_.-]{0,39}$(?!\n)", description="An id of the catalogue.")]
+Length = Annotated[float, Meta(ge=0, le=1000)]
+Size = Annotated[float, Meta(gt=0, le=1000)]
+
+
+class Row(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """What all rows share: no unknown key, nothing changed after reading."""
+
+
+class Slat(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A slat profile and the tubes it may be wound on, in the order in which they are tried."""
+
+    id: Id
+    pitch_mm: Annotated[float, Meta(ge=10, le=150)]
+    thickness_mm: Annotated[float, Meta(ge=2, le=60)]
+    thickness_tolerance_mm: Annotated[float, Meta(ge=0, le=2)]
+    nesting: Annotated[float, Meta(ge=0, le=3, description="Share of a chord's sagitta by which layers stand apart.")]
+    hinge_limit_deg: Annotated[float, Meta(ge=10, le=120)]
+    mass_kg_per_m: Annotated[float, Meta(gt=0, le=20)]
+    second_moment_mm4: Annotated[float, Meta(gt=0, le=1e7)]
+    section_modulus_mm3: Annotated[float, Meta(gt=0, le=1e6)]
+    wheel_radius_mm: Annotated[float, Meta(ge=5, le=300)]
+    wheel_allowance_mm: Length | None = None
+    slot_width_mm: Annotated[float, Meta(gt=0, le=100)]
+    width_max_mm: Annotated[float, Meta(ge=250, le=3000)]
+    tubes: Annotated[tuple[Id, ...], Meta(min_length=1, max_length=20)]
+
+
+class Tube(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A spring-balanced tube."""
+
+    id: Id
+    radius_mm: Annotated[float, Meta(ge=10, le=150)]
+    wall_mm: Annotated[float, Meta(gt=0, le=20)]
+
+
+class WheelHole(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A hole for the wheel, from the plate's front and lower edge."""
+
+    name: Annotated[str, Meta(pattern=r"^(low|mid|high)$(?!\n)")]
+    from_front_mm: Size
+    from_base_mm: Size
+
+
+class Columns(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Bracket columns from the front edge inwards, up to an edge distance before the plate's rear edge."""
+
+    first_mm: Size
+    step_mm: Annotated[float, Meta(ge=1, le=200)]
+    edge_mm: Length
+
+    def positions_mm(self, deep_mm: float) -> tuple[float, ...]:
+        """Distances [mm] of all columns from the front edge of a plate so deep; shape (columns,)."""
+        count = int((deep_mm - self.edge_mm - self.first_mm) / self.step_mm + 1e-9) + 1
+        return tuple(self.first_mm + index * self.step_mm for index in range(count))
+
+
+class SidePlate(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A side plate with its holes."""
+
+    id: Id
+    deep_mm: Annotated[float, Meta(ge=50, le=1000)]
+    high_mm: Annotated[float, Meta(ge=50, le=1000)]
+    wheel_holes: Annotated[tuple[WheelHole, ...], Meta(min_length=1, max_length=3)]
+    bracket_columns: Columns
+    bracket_rows_below_centre_mm: Annotated[tuple[float, ...], Meta(min_length=1, max_length=20)]
+
+
+class Mount(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """How the tracks stand to the opening."""
+
+    mouth_z_mm: Annotated[float, Meta(ge=-200, le=200)]
+    plate_setback_mm: Length
+    track_beyond_mm: Length
+
+
+class Mounts(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Both mounts: tracks inside the opening, and tracks lapping over its front."""
+
+    reveal: Mount
+    face: Mount
+
+
+class Track(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The vertical guide."""
+
+    wall_mm: Annotated[float, Meta(gt=0, le=100)]
+    slot_depth_mm: Annotated[float, Meta(gt=0, le=100)]
+    end_gap_mm: Annotated[float, Meta(ge=0, le=50)]
+    engagement_min_mm: Annotated[float, Meta(ge=0, le=100)]
+    sill_gap_mm: Annotated[float, Meta(ge=0, le=100)]
+    drag_n: Annotated[float, Meta(ge=0, le=200)]
+
+
+class BottomBar(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The curtain's lowest member with its seal."""
+
+    height_mm: Annotated[float, Meta(gt=0, le=200)]
+    mass_kg_per_m: Annotated[float, Meta(gt=0, le=20)]
+    bolt_axis_mm: Annotated[float, Meta(ge=0, le=200)]
+    seal_free_mm: Annotated[float, Meta(ge=0, le=100)]
+
+
+class TopSeal(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The seal at the header and the rail that may carry it."""
+
+    depth_mm: Annotated[float, Meta(gt=0, le=50)]
+    end_angle_deg: Annotated[float, Meta(ge=30, le=90)]
+    drip_rail_beyond_mm: Annotated[float, Meta(ge=0, le=200)]
+
+
+class Running(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Room and reserve that a moving curtain needs."""
+
+    clearance_mm: Annotated[float, Meta(ge=0, le=200)]
+    stop_gap_mm: Annotated[float, Meta(ge=0, le=100)]
+    reserve_turns: Annotated[float, Meta(ge=0, le=3)]
+    strap_length_mm: Annotated[float, Meta(ge=0, le=500)]
+
+
+class Limits(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """How far measurements may disagree before somebody must be told."""
+
+    out_of_true_mm: Annotated[float, Meta(ge=0, le=50)]
+    diagonals_mm: Annotated[float, Meta(ge=0, le=50)]
+    measured_coil_share: Annotated[float, Meta(ge=0, le=0.5)]
+
+
+class Catalogue(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """One catalogue file."""
+
+    id: Id
+    edition: Annotated[str, Meta(min_length=1, max_length=40)]
+    note: Annotated[str, Meta(max_length=400)] = ""
+    slats: Annotated[tuple[Slat, ...], Meta(min_length=1, max_length=100)]
+    tubes: Annotated[tuple[Tube, ...], Meta(min_length=1, max_length=100)]
+    side_plates: Annotated[tuple[SidePlate, ...], Meta(min_length=1, max_length=50)]
+    mounts: Mounts
+    track: Track
+    bottom_bar: BottomBar
+    top_seal: TopSeal
+    running: Running
+    limits: Limits

@@ -1,0 +1,270 @@
+"""What callers get. The figures' types have the members of the core's answer in the same order (a test compares them)."""
+
+from typing import Annotated, Literal
+
+import msgspec
+from msgspec import UNSET, Meta, UnsetType
+
+from service.contract.requests import FittingRequest
+from service.contract.units import Deg, Kg, Mm, Point, Sha256, Turns
+
+Verdict = Literal["fits", "fits_with_cautions", "does_not_fit"]
+Severity = Literal["stop", "caution", "note"]
+WheelHoleName = Literal["low", "mid", "high"]
+
+
+class Coil(msgspec.Struct, frozen=True):
+    """The curtain wound on its tube. `radius_mm` is with all slats wound, as a rolled-up shutter is measured."""
+
+    radius_mm: Mm
+    radius_open_mm: Mm
+    radius_ideal_mm: Mm
+    radius_thick_mm: Mm
+    turns: Turns
+    measured_radius_mm: Mm | None
+
+
+class Bracket(msgspec.Struct, frozen=True):
+    """Where the tube's bracket goes. Rows and columns of holes count from 0: rows as tried, columns from the front."""
+
+    hole: str
+    row: int
+    column: int
+    x_mm: Mm
+    z_mm: Mm
+    from_plate_front_mm: Mm
+    from_plate_base_mm: Mm
+    below_roof_mm: Mm
+    to_wheel_mm: Mm
+
+
+class Wheel(msgspec.Struct, frozen=True):
+    """Where the wheel goes; `entry_shift_mm` is how far a slat stands off the track's middle when it enters."""
+
+    hole: WheelHoleName
+    x_mm: Mm
+    z_mm: Mm
+    from_plate_front_mm: Mm
+    from_plate_base_mm: Mm
+    entry_shift_mm: Mm
+
+
+class SidePlate(msgspec.Struct, frozen=True):
+    """Where the side plates stand."""
+
+    id: str
+    deep_mm: Mm
+    high_mm: Mm
+    front_x_mm: Mm
+    base_z_mm: Mm
+
+
+class Curtain(msgspec.Struct, frozen=True):
+    """The curtain: `length_mm` is slats and bottom bar laid flat, `engagement_mm` that of a cold slat pushed to one side."""
+
+    slat: str
+    tube: str
+    slat_count: int
+    slat_length_mm: Mm
+    length_mm: Mm
+    mass_kg: Kg
+    engagement_mm: Mm
+
+
+class Tracks(msgspec.Struct, frozen=True):
+    """The guides."""
+
+    length_mm: Mm
+    outer_width_mm: Mm
+
+
+class Seals(msgspec.Struct, frozen=True):
+    """Top seal to cut, bottom seal as it stands when pressed."""
+
+    top_cut_length_mm: Mm
+    top_short_edge_mm: Mm
+    top_end_angle_deg: Deg
+    bottom_compressed_mm: Mm
+
+
+class DripRail(msgspec.Struct, frozen=True):
+    """The rail over the header."""
+
+    length_mm: Mm
+
+
+class Striker(msgspec.Struct, frozen=True):
+    """What the bottom bar's bolts catch: its axis over the sill."""
+
+    height_above_sill_mm: Mm
+
+
+class Daylight(msgspec.Struct, frozen=True):
+    """What is left of the opening when the shutter is open."""
+
+    width_mm: Mm
+    height_mm: Mm
+    coil_intrusion_mm: Mm
+
+
+class Check(msgspec.Struct, frozen=True):
+    """One comparison; `margin` is positive on the good side. `tight` is a margin below the measuring tolerance."""
+
+    id: str
+    value: float
+    limit: float
+    direction: Literal["at_most", "at_least"]
+    margin: float
+    unit: str
+    state: Literal["ok", "tight", "fails"]
+
+
+class Warning(msgspec.Struct, frozen=True):
+    """What a person must know; `field` is a JSON Pointer into the request."""
+
+    code: str
+    severity: Severity
+    message: str
+    check: str | None
+    field: str
+    value: float
+    limit: float
+    unit: str
+    remedy: str
+
+
+class Pose(msgspec.Struct, frozen=True):
+    """The curtain in one position: hinges from the tube to the bottom bar, and the bar's outline."""
+
+    hinges: list[Point]
+    coil_radius_mm: Mm
+    bar: list[Point]
+
+
+class Geometry(msgspec.Struct, frozen=True):
+    """The side section. Origin: outer face of the opening at the header's base; x runs inwards, z runs up."""
+
+    closed: Pose
+    open: Pose
+    wheel: Point
+    bracket: Point
+    wheel_radius_mm: Mm
+    tube_radius_mm: Mm
+    slat_thickness_mm: Mm
+    header: list[Point]
+    plate: list[Point]
+    track: list[Point]
+    roof_z_mm: Mm
+    rear_x_mm: Mm
+    sill_z_mm: Mm
+
+
+class Candidate(msgspec.Struct, frozen=True):
+    """A place that was tried: the check that speaks most against it, its margin as a length."""
+
+    tube: str
+    side_plate: str
+    wheel_hole: WheelHoleName
+    bracket_hole: str
+    slat_count: int
+    coil_radius_mm: Mm
+    worst_check: str
+    worst_margin_mm: Mm
+
+
+RuleInput = float | int | str | list[float] | None
+
+
+class TraceStep(msgspec.Struct, frozen=True):
+    """One applied rule with its inputs and its unrounded value."""
+
+    rule: str
+    symbol: str
+    formula: str
+    inputs: dict[str, RuleInput]
+    value: float
+    unit: str
+    basis: str
+    source: str
+
+
+class Audit(msgspec.Struct, frozen=True):
+    """What the figures rest on.
+
+    `request` is the request as understood, defaults filled in; `request_sha256` is the digest of its RFC 8785 form.
+    `result_sha256` is the digest of the RFC 8785 form of this answer without `audit` and without what only `include` adds.
+    """
+
+    calculation_version: str
+    catalogue: str
+    catalogue_sha256: Sha256
+    request_sha256: Sha256
+    result_sha256: Sha256
+    request: FittingRequest
+    trace: list[TraceStep] | UnsetType = UNSET
+
+
+class Fitting(msgspec.Struct):
+    """One fitting. With the verdict `does_not_fit` it is the candidate that comes nearest to one."""
+
+    reference: str | None
+    verdict: Verdict
+    coil: Coil
+    bracket: Bracket
+    wheel: Wheel
+    side_plate: SidePlate
+    curtain: Curtain
+    tracks: Tracks
+    seals: Seals
+    drip_rail: Annotated[DripRail | None, Meta(description="Only where the option `drip_rail` is chosen.")]
+    striker: Striker
+    daylight: Daylight
+    checks: list[Check]
+    warnings: list[Warning]
+    geometry: Annotated[Geometry | UnsetType, Meta(description="With `include=geometry`.")] = UNSET
+    candidates: Annotated[list[Candidate] | UnsetType, Meta(description="With `include=candidates`.")] = UNSET
+    audit: Audit | UnsetType = UNSET
+
+
+class RuleRow(msgspec.Struct, frozen=True):
+    """One rule of the calculation."""
+
+    id: str
+    title: str
+    symbol: str
+    unit: str
+    formula: str
+    basis: Literal["standard", "handbook", "practice", "geometry", "catalogue", "assumption"]
+    source: str
+
+
+class Rules(msgspec.Struct, frozen=True):
+    """Every rule of one version of the calculation."""
+
+    calculation_version: str
+    rules: list[RuleRow]
+
+
+class WarningRow(msgspec.Struct, frozen=True):
+    """One warning code: what it means, how severe it can be, which member of the request it points at."""
+
+    code: str
+    meaning: str
+    severities: list[Severity]
+    check: str | None
+    field: str
+    remedy: str
+
+
+class Warnings(msgspec.Struct, frozen=True):
+    """Every warning code."""
+
+    warnings: list[WarningRow]
+
+
+class Health(msgspec.Struct, frozen=True):
+    """What a probe asks for."""
+
+    status: Literal["ok"]
+    calculation_version: str
+    catalogue: str

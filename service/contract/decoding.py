@@ -1,0 +1,164 @@
+"""Reading a JSON body: strict, every member at fault named, nothing taken twice."""
+
+import json
+import re
+from collections.abc import Callable
+from functools import cache
+from typing import Any, Generic, TypeVar
+
+import jsonschema_rs
+import msgspec
+
+from service.contract.problems import Fault, Refusal
+from service.contract.requests import SIZE_OR_SURVEY
+from service.contract.schemas import schemas
+
+T = TypeVar("T")
+Kind = jsonschema_rs.ValidationErrorKind
+WORDS: dict[type, Callable[[Any], str]] = {
+    Kind.OneOfNotValid: lambda _: SIZE_OR_SURVEY,
+    Kind.OneOfMultipleValid: lambda _: SIZE_OR_SURVEY,
+    Kind.Enum: lambda kind: f"must be one of {', '.join(map(str, kind.options))}",
+    Kind.Type: lambda kind: f"must be of type {' or '.join(kind.types)}",
+    Kind.Minimum: lambda kind: f"must be at least {kind.limit:g}",
+    Kind.Maximum: lambda kind: f"must be at most {kind.limit:g}",
+    Kind.MinItems: lambda kind: f"must have at least {kind.limit} entries",
+    Kind.MaxItems: lambda kind: f"must have at most {kind.limit} entries",
+    Kind.MinLength: lambda kind: f"must have at least {kind.limit} characters",
+    Kind.MaxLength: lambda kind: f"must have at most {kind.limit} characters",
+    Kind.MultipleOf: lambda _: "must be a whole number",
+    Kind.Pattern: lambda kind: f"must match {kind.pattern}",
+}
+"""What a schema validator's finding means to a caller. The one `oneOf` of the contract is size or survey."""
+
+FAULTS_MAX = 50
+
+
+class _TwiceError(Exception):
+    """A member that is there twice."""
+
+
+def _refuse_twice(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    members = dict(pairs)
+    if len(members) != len(pairs):
+        raise _TwiceError
+    return members
+
+
+class BodyDecoder(Generic[T]):
+    """Decodes a body to a type, or refuses it with everything that is wrong.
+
+    msgspec decodes strictly but stops at the first fault and lets the last of two equal members win. So a body is read a
+    second time for double members, and only a refused one a third time against the schema, which finds all faults.
+    """
+
+    def __init__(self, type: type[T]) -> None:
+        """Prepare for a type."""
+        self._decoder = msgspec.json.Decoder(type)
+        self._type = type
+
+    def decode(self, body: bytes) -> T:
+        """The body's content.
+
+        Raises:
+            Refusal: the body is no JSON, or does not match the contract.
+        """
+        if not body:
+            raise Refusal("malformed-body", "The body is empty; send one JSON document.")
+        try:
+            content = self._decoder.decode(body)
+            json.loads(body, object_pairs_hook=_refuse_twice)
+        except msgspec.ValidationError as error:
+            raise Refusal(
+                "invalid-request", "The body does not match the contract.", faults=self._all_faults(body, error)
+            ) from error
+        except (msgspec.DecodeError, UnicodeDecodeError) as error:
+            raise Refusal("malformed-body", f"The body is not JSON in UTF-8: {_reason(error)}.") from error
+        except RecursionError as error:
+            raise Refusal("malformed-body", "The body is nested too deep.") from error
+        except _TwiceError as error:
+            raise Refusal("invalid-request", "The body names a member twice.", faults=_members_twice(body)) from error
+        return content
+
+    def _all_faults(self, body: bytes, first: msgspec.ValidationError) -> list[Fault]:
+        """Every fault the schema finds; the decoder's own where the schema finds none."""
+        try:
+            content = json.loads(body, object_pairs_hook=_refuse_twice)
+        except _TwiceError:
+            return _members_twice(body)
+        except (ValueError, RecursionError) as error:
+            raise Refusal("malformed-body", "The body is not JSON in UTF-8, or is nested too deep.") from error
+        faults = [fault for error in validator(self._type).iter_errors(content) for fault in _faults(error)]
+        return _once(faults)[:FAULTS_MAX] or [_first_fault(first)]
+
+
+@cache
+def validator(type: Any) -> jsonschema_rs.Draft202012Validator:
+    """A validator of the type's schema."""
+    (root,), named = schemas([type], template="#/$defs/{name}")
+    return jsonschema_rs.Draft202012Validator({**root, "$defs": named})
+
+
+def _reason(error: Exception) -> str:
+    """Why a decoder gave up, in lower case, without a full stop."""
+    text = "bytes that are not UTF-8" if isinstance(error, UnicodeDecodeError) else str(error)
+    return text.removeprefix("JSON is malformed: ").rstrip(".").lower()
+
+
+def _escape(name: str) -> str:
+    """One token of a JSON Pointer (RFC 6901)."""
+    return name.replace("~", "~0").replace("/", "~1")
+
+
+def _pointer(path: list[str | int]) -> str:
+    return "".join(f"/{_escape(str(token))}" for token in path)
+
+
+def _faults(error: jsonschema_rs.ValidationError) -> list[Fault]:
+    """A schema validator's finding in plain words, a fault for each member it concerns."""
+    path, kind = list(error.instance_path), error.kind
+    if isinstance(kind, Kind.Required):
+        return [Fault("the member is missing", pointer=_pointer([*path, kind.property]))]
+    if isinstance(kind, Kind.AdditionalProperties):
+        return [Fault("there is no such member", pointer=_pointer([*path, name])) for name in kind.unexpected]
+    words = WORDS.get(type(kind))
+    return [Fault(words(kind) if words else str(error.message)[:200], pointer=_pointer(path))]
+
+
+def _once(faults: list[Fault]) -> list[Fault]:
+    """The faults in order, each once."""
+    return list(dict.fromkeys(faults))
+
+
+MSGSPEC_PLACE = re.compile(r" - at `(?:key in )?\$(?P<path>[^`]*)`$")
+MSGSPEC_TOKEN = re.compile(r"\.([^.\[]+)|\[(\d+)\]|\[\.\.\.\]")
+
+
+def _first_fault(error: msgspec.ValidationError) -> Fault:
+    """The decoder's own finding, its path turned into a JSON Pointer."""
+    text = str(error)
+    found = MSGSPEC_PLACE.search(text)
+    path = [name or number for name, number in MSGSPEC_TOKEN.findall(found["path"])] if found else []
+    return Fault(MSGSPEC_PLACE.sub("", text), pointer=_pointer(path))
+
+
+def _members_twice(body: bytes) -> list[Fault]:
+    """Every member that is there twice, found by reading the body as lists of pairs."""
+    faults: list[Fault] = []
+
+    class Pairs(list[tuple[str, Any]]):
+        """The members of one object, double ones included."""
+
+    def walk(value: Any, path: list[str | int]) -> None:
+        if isinstance(value, Pairs):
+            names = [name for name, _ in value]
+            twice = dict.fromkeys(name for name in names if names.count(name) > 1)
+            faults.extend(Fault("the member is there twice", pointer=_pointer([*path, name])) for name in twice)
+            for name, member in value:
+                walk(member, [*path, name])
+        elif isinstance(value, list):
+            for index, member in enumerate(value):
+                walk(member, [*path, index])
+
+    walk(json.loads(body, object_pairs_hook=Pairs), [])
+    return _once(faults)[:FAULTS_MAX]

@@ -1,0 +1,88 @@
+"""From a request to the core's job: what the schema cannot say is checked here, all of it at once."""
+
+from collections.abc import Iterable
+
+from msgspec import UNSET
+
+from service.calculation import job
+from service.contract.problems import Fault, Refusal
+from service.contract.requests import SIZE_OR_SURVEY, FittingRequest, Opening
+from service.contract.shelf import Shelf
+
+AUTO = "auto"
+
+
+def to_job(request: FittingRequest, shelf: Shelf) -> job.Job:
+    """The core's job for a request.
+
+    Raises:
+        Refusal: the request names what the catalogue does not have, or contradicts itself.
+    """
+    faults = [*_faults_of_opening(request.opening), *_faults_of_ids(request, shelf)]
+    duty, shutter = request.duty, request.shutter
+    if duty.temperature_min_c > duty.temperature_max_c:
+        limit = f"must be at least temperature_min_c, {duty.temperature_min_c:g}"
+        faults.append(Fault(limit, pointer="/duty/temperature_max_c"))
+    if faults:
+        raise Refusal("invalid-request", "The request contradicts itself or the catalogue.", faults=faults)
+    tubes, plates = shelf.tubes_of_slat[shutter.slat], shelf.side_plates
+    return job.Job(
+        opening=_opening(request.opening),
+        slat=shelf.slats[shutter.slat],
+        tubes=tuple(tubes.values()) if shutter.tube == AUTO else (tubes[shutter.tube],),
+        side_plates=tuple(plates.values()) if shutter.side_plate == AUTO else (plates[shutter.side_plate],),
+        mount=shelf.mounts[shutter.mount],
+        hardware=shelf.hardware,
+        duty=job.Duty(
+            temperature_min_c=duty.temperature_min_c,
+            temperature_max_c=duty.temperature_max_c,
+            measuring_tolerance_mm=duty.measuring_tolerance_mm,
+        ),
+        options=frozenset(request.options),
+        slat_count=None if shutter.slat_count is UNSET else int(shutter.slat_count),
+        measured_coil_radius_mm=None if shutter.measured_coil_radius_mm is UNSET else shutter.measured_coil_radius_mm,
+    )
+
+
+def _opening(sent: Opening) -> job.Opening:
+    measured = sent.survey
+    return job.Opening(
+        width_mm=0.0 if sent.width_mm is UNSET else sent.width_mm,
+        height_mm=0.0 if sent.height_mm is UNSET else sent.height_mm,
+        headroom_mm=sent.headroom_mm,
+        depth_mm=sent.depth_mm,
+        header_thickness_mm=sent.header_thickness_mm,
+        plate_offset_mm=sent.plate_offset_mm,
+        wall_gap_left_mm=sent.wall_gap_left_mm,
+        wall_gap_right_mm=sent.wall_gap_right_mm,
+        survey=None
+        if measured is UNSET
+        else job.Survey(
+            tuple(measured.widths_mm),
+            tuple(measured.heights_mm),
+            (measured.diagonals_mm[0], measured.diagonals_mm[1]),
+        ),
+    )
+
+
+def _faults_of_opening(sent: Opening) -> Iterable[Fault]:
+    sizes = [sent.width_mm is not UNSET, sent.height_mm is not UNSET]
+    surveyed = sent.survey is not UNSET
+    if (surveyed and any(sizes)) or (not surveyed and not all(sizes)):
+        yield Fault(SIZE_OR_SURVEY, pointer="/opening")
+
+
+def _faults_of_ids(request: FittingRequest, shelf: Shelf) -> Iterable[Fault]:
+    shutter = request.shutter
+    if shutter.slat not in shelf.slats:
+        yield _unknown("slat", shutter.slat, shelf.slats)
+    elif shutter.tube != AUTO and shutter.tube not in shelf.tubes_of_slat[shutter.slat]:
+        yield _unknown("tube", shutter.tube, [AUTO, *shelf.tubes_of_slat[shutter.slat]], f" for slat {shutter.slat}")
+    if shutter.side_plate not in {AUTO, *shelf.side_plates}:
+        yield _unknown("side_plate", shutter.side_plate, [AUTO, *shelf.side_plates])
+
+
+def _unknown(member: str, given: str, known: Iterable[str], context: str = "") -> Fault:
+    return Fault(
+        f"the catalogue has no {member} {given!r}{context}; it has {', '.join(known)}", pointer=f"/shutter/{member}"
+    )

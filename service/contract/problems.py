@@ -1,0 +1,106 @@
+"""Problems: one table feeds the handler, the contract and the pages under /problems/ (RFC 9457)."""
+
+from typing import NamedTuple
+
+import msgspec
+from msgspec import UNSET, UnsetType
+
+
+class ProblemKind(NamedTuple):
+    """A kind of problem: its status, its title and what it means."""
+
+    status: int
+    title: str
+    meaning: str
+
+
+KINDS = {
+    "malformed-body": ProblemKind(
+        400,
+        "The body cannot be read",
+        "The body is empty, is not JSON, is not UTF-8, or is nested too deep. Nothing was calculated. "
+        "Send one JSON document.",
+    ),
+    "not-found": ProblemKind(404, "There is nothing here", "The path is not one of the contract's. See /openapi.json."),
+    "method-not-allowed": ProblemKind(
+        405, "The method is not allowed here", "The header Allow lists the methods of this path."
+    ),
+    "not-acceptable": ProblemKind(
+        406, "No acceptable form of answer", "The header Accept excludes every media type this operation answers with."
+    ),
+    "body-too-large": ProblemKind(413, "The body is too large", "The detail says the limit. Send less at a time."),
+    "unsupported-media-type": ProblemKind(
+        415,
+        "The body's media type is not supported",
+        "Send the media type that the contract lists for this operation, as UTF-8 and without content encoding.",
+    ),
+    "invalid-request": ProblemKind(
+        422,
+        "The request does not match the contract",
+        "Each entry of `errors` names a member by JSON Pointer, or a query parameter, and says what is allowed. "
+        "The contract is strict: no text for a number, no unknown member, no member twice.",
+    ),
+    "internal-error": ProblemKind(
+        500,
+        "The service failed",
+        "The fault is ours and is in our log under the request id that `instance` names. "
+        "Nothing is known to be wrong with the request.",
+    ),
+}
+
+
+class Fault(msgspec.Struct, frozen=True, omit_defaults=True):
+    """What is wrong with one member (`pointer`, a JSON Pointer into the body) or one query parameter (`parameter`)."""
+
+    detail: str
+    pointer: str | UnsetType = UNSET
+    parameter: str | UnsetType = UNSET
+
+
+class Problem(msgspec.Struct, frozen=True, omit_defaults=True):
+    """A problem document (RFC 9457). `type` is a path that answers with what it means, `instance` the request id."""
+
+    type: str
+    title: str
+    status: int
+    detail: str
+    instance: str
+    errors: list[Fault] | UnsetType = UNSET
+
+
+class ProblemPage(msgspec.Struct, frozen=True):
+    """What one type of problem means."""
+
+    type: str
+    title: str
+    status: int
+    meaning: str
+
+
+class Refusal(Exception):  # noqa: N818 - a refusal is an answer, not a fault of the program
+    """A request that is answered with a problem of the table."""
+
+    def __init__(self, kind: str, detail: str, *, faults: list[Fault] | None = None, allow: str | None = None) -> None:
+        """Refuse with a kind of the table, what happened, and the members at fault."""
+        super().__init__(detail)
+        self.kind = kind
+        self.detail = detail
+        self.faults = faults or []
+        self.allow = allow
+
+
+def problem(kind: str, *, detail: str, instance: str, faults: list[Fault] | None = None) -> Problem:
+    """The problem document of a kind.
+
+    Raises:
+        KeyError: the table has no such kind.
+    """
+    row = KINDS[kind]
+    return Problem(
+        type=f"/problems/{kind}",
+        title=row.title,
+        status=row.status,
+        detail=detail,
+        instance=instance,
+        errors=faults or UNSET,
+    )

@@ -1,0 +1,45 @@
+"""JSON schemas of the wire types, completed with what the types cannot say."""
+
+from collections.abc import Iterable
+from typing import Any
+
+import msgspec
+
+from service.contract.requests import SIZE_OR_SURVEY
+
+Schema = dict[str, Any]
+
+SIZE_OR_SURVEY_SCHEMA: list[Schema] = [
+    {
+        "title": "by size",
+        "required": ["width_mm", "height_mm"],
+        "not": {"required": ["survey"]},
+    },
+    {
+        "title": "by survey",
+        "required": ["survey"],
+        "not": {"anyOf": [{"required": ["width_mm"]}, {"required": ["height_mm"]}]},
+    },
+]
+
+
+def schemas(types: Iterable[Any], *, template: str) -> tuple[list[Schema], dict[str, Schema]]:
+    """The schemas of the types, and the named schemas they refer to by `template`."""
+    roots, components = msgspec.json.schema_components(types, ref_template=template)
+    named = {name: _typed(schema) for name, schema in components.items()}
+    if "Opening" in named:
+        named["Opening"] |= {"oneOf": SIZE_OR_SURVEY_SCHEMA}
+        named["Opening"]["description"] += f" Exactly one of the two: {SIZE_OR_SURVEY}."
+    return [_typed(root) for root in roots], named
+
+
+def _typed(schema: Any) -> Any:
+    """The schema with the type of text enumerations said, which msgspec leaves out and client generators want."""
+    if isinstance(schema, list):
+        return [_typed(item) for item in schema]
+    if not isinstance(schema, dict):
+        return schema
+    typed = {key: _typed(value) for key, value in schema.items()}
+    if isinstance(typed.get("enum"), list) and "type" not in typed:
+        typed = {"type": "string", **typed}
+    return typed

@@ -1,0 +1,78 @@
+"""The catalogue as the core takes it: its rows turned into the core's inputs once, when it is loaded."""
+
+from typing import NamedTuple, cast
+
+from service.calculation import job
+from service.catalogue import rows
+from service.catalogue.loader import Loaded
+
+WHEEL_ALLOWANCE_BEYOND_MM = 5.0
+"""What the wheel allowance adds to wheel radius and slat thickness where a slat does not state its own."""
+
+
+class Shelf(NamedTuple):
+    """What a request's ids may name, in the core's form."""
+
+    catalogue_id: str
+    catalogue_sha256: str
+    slats: dict[str, job.Slat]
+    tubes_of_slat: dict[str, dict[str, job.Tube]]
+    side_plates: dict[str, job.SidePlate]
+    mounts: dict[str, job.Mount]
+    hardware: job.Hardware
+
+
+def stock(loaded: Loaded) -> Shelf:
+    """Turn a loaded catalogue into what the core takes. Side plates stand from the smallest."""
+    catalogue = loaded.catalogue
+    tubes = {row.id: job.Tube(row.id, row.radius_mm, row.wall_mm) for row in catalogue.tubes}
+    plates = sorted(catalogue.side_plates, key=lambda row: (row.deep_mm, row.high_mm))
+    return Shelf(
+        catalogue_id=catalogue.id,
+        catalogue_sha256=loaded.sha256,
+        slats={row.id: _slat(row) for row in catalogue.slats},
+        tubes_of_slat={row.id: {id: tubes[id] for id in row.tubes} for row in catalogue.slats},
+        side_plates={row.id: _side_plate(row) for row in plates},
+        mounts={"reveal": _mount("reveal", catalogue.mounts.reveal), "face": _mount("face", catalogue.mounts.face)},
+        hardware=job.Hardware(
+            track=job.Track(**_members(catalogue.track)),
+            bar=job.BottomBar(**_members(catalogue.bottom_bar)),
+            top_seal=job.TopSeal(**_members(catalogue.top_seal)),
+            running=job.Running(**_members(catalogue.running)),
+            limits=job.Limits(**_members(catalogue.limits)),
+        ),
+    )
+
+
+def _members(row: rows.Row) -> dict[str, float]:
+    return {name: getattr(row, name) for name in row.__struct_fields__}
+
+
+def _slat(row: rows.Slat) -> job.Slat:
+    own = {name: getattr(row, name) for name in row.__struct_fields__ if name not in {"tubes", "wheel_allowance_mm"}}
+    allowance = row.wheel_allowance_mm
+    if allowance is None:
+        allowance = row.wheel_radius_mm + row.thickness_mm + WHEEL_ALLOWANCE_BEYOND_MM
+    return job.Slat(**own, wheel_allowance_mm=allowance)
+
+
+def _mount(id: job.MountId, row: rows.Mount) -> job.Mount:
+    return job.Mount(id, row.mouth_z_mm, row.plate_setback_mm, row.track_beyond_mm)
+
+
+def _side_plate(row: rows.SidePlate) -> job.SidePlate:
+    columns = row.bracket_columns.positions_mm(row.deep_mm)
+    return job.SidePlate(
+        id=row.id,
+        deep_mm=row.deep_mm,
+        high_mm=row.high_mm,
+        wheel_holes=tuple(
+            job.WheelHole(cast("job.WheelHoleName", hole.name), hole.from_front_mm, hole.from_base_mm)
+            for hole in row.wheel_holes
+        ),
+        bracket_holes=tuple(
+            job.BracketHole(index, column, from_front, row.high_mm / 2 - below)
+            for index, below in enumerate(row.bracket_rows_below_centre_mm)
+            for column, from_front in enumerate(columns)
+        ),
+    )

@@ -1,0 +1,113 @@
+"""Writing SVG: elements as text, in millimetres of paper, with presentation attributes only."""
+
+from collections.abc import Iterable
+from html import escape
+from typing import Literal
+
+from service.documents.wording import clean
+
+Point = tuple[float, float]
+Anchor = Literal["start", "middle", "end"]
+
+FONTS = "IBM Plex Sans, Noto Sans, Helvetica, Arial, sans-serif"
+INK = "#111"
+MEASURE = "#1d4f73"
+GREY = "#777"
+PAPER = "#fff"
+
+THIN = 0.13
+MEDIUM = 0.25
+THICK = 0.5
+
+TEXT = 2.6
+SMALL = 2.4
+HEADING = 3.2
+
+
+def number(value: float) -> str:
+    """A coordinate to 0.001, without idle zeros."""
+    return f"{round(value, 3) + 0.0:.3f}".rstrip("0").rstrip(".")
+
+
+def element(tag: str, *content: str, **attributes: str | float) -> str:
+    """One element. Attribute names take `_` for `-`; numbers are written as coordinates, texts are escaped."""
+    written = "".join(
+        f' {name.rstrip("_").replace("_", "-")}="{escape(value) if isinstance(value, str) else number(value)}"'
+        for name, value in attributes.items()
+    )
+    inside = "".join(content)
+    return f"<{tag}{written}>{inside}</{tag}>" if inside else f"<{tag}{written}/>"
+
+
+def points_of(points: Iterable[Point]) -> str:
+    """Points as an attribute's text."""
+    return " ".join(f"{number(x)},{number(y)}" for x, y in points)
+
+
+def line(start: Point, end: Point, **attributes: str | float) -> str:
+    """A straight line."""
+    (x1, y1), (x2, y2) = start, end
+    return element("line", x1=x1, y1=y1, x2=x2, y2=y2, **attributes)
+
+
+def polygon(points: Iterable[Point], **attributes: str | float) -> str:
+    """A closed outline."""
+    return element("polygon", points=points_of(points), **attributes)
+
+
+def circle(centre: Point, radius: float, **attributes: str | float) -> str:
+    """A circle."""
+    return element("circle", cx=centre[0], cy=centre[1], r=radius, **attributes)
+
+
+def rectangle(corner: Point, width: float, height: float, **attributes: str | float) -> str:
+    """An upright rectangle from its upper left corner."""
+    return element("rect", x=corner[0], y=corner[1], width=width, height=height, **attributes)
+
+
+def group(*content: str, **attributes: str | float) -> str:
+    """Elements under common attributes."""
+    return element("g", *content, **attributes)
+
+
+def text(
+    at: Point,
+    content: str,
+    *,
+    size: float = TEXT,
+    anchor: Anchor = "start",
+    turned: bool = False,
+    halo: bool = False,
+    **attributes: str | float,
+) -> str:
+    """A line of text; `turned` reads from below, `halo` keeps drawn lines off it."""
+    given: dict[str, str | float] = {"x": at[0], "y": at[1], "font_size": size, "stroke": "none", "fill": INK}
+    if anchor != "start":
+        given["text_anchor"] = anchor
+    if turned:
+        given["transform"] = f"rotate(-90 {number(at[0])} {number(at[1])})"
+    if halo:
+        given |= {"paint_order": "stroke", "stroke": PAPER, "stroke_width": 0.9, "stroke_linejoin": "round"}
+    return element("text", escape(content), **(given | attributes))
+
+
+def document(*content: str, width: float, height: float, title: str, description: str, name: str) -> str:
+    """A whole picture with its title and description for those who cannot see it; ids start with the name."""
+    return element(
+        "svg",
+        element("title", escape(clean(title)), id=f"{name}-title"),
+        element("desc", escape(clean(description)), id=f"{name}-desc"),
+        rectangle((0, 0), width, height, fill=PAPER, stroke="none"),
+        *content,
+        xmlns="http://www.w3.org/2000/svg",
+        width=f"{number(width)}mm",
+        height=f"{number(height)}mm",
+        viewBox=f"0 0 {number(width)} {number(height)}",
+        role="img",
+        aria_labelledby=f"{name}-title",
+        aria_describedby=f"{name}-desc",
+        font_family=FONTS,
+        fill="none",
+        stroke=INK,
+        stroke_width=MEDIUM,
+    )

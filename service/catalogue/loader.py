@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 import msgspec
 
-from service.catalogue.rows import Catalogue, SidePlate, Slat
+from service.catalogue.rows import Catalogue, SidePlateRow, SlatRow
 
 STANDARD = Path(__file__).with_name("standard.toml")
 SIZE_MAX_BYTES = 1_000_000
@@ -92,7 +92,7 @@ def _faults_of_hardware(catalogue: Catalogue) -> Iterator[Fault]:
         yield "bottom_bar.bolt_axis_mm", f"above the bar's height of {bar.height_mm:g}"
 
 
-def _faults_of_slat(slat: Slat, tubes: set[str]) -> Iterator[Fault]:
+def _faults_of_slat(slat: SlatRow, tubes: set[str]) -> Iterator[Fault]:
     if slat.pitch_mm < 2 * slat.thickness_mm:
         yield "pitch_mm", f"{slat.pitch_mm:g} is less than twice the thickness of {slat.thickness_mm:g}"
     if slat.slot_width_mm <= slat.thickness_mm + slat.thickness_tolerance_mm:
@@ -100,7 +100,7 @@ def _faults_of_slat(slat: Slat, tubes: set[str]) -> Iterator[Fault]:
     if slat.pitch_mm > 2 * (slat.wheel_radius_mm + slat.thickness_mm / 2):
         yield (
             "wheel_radius_mm",
-            f"a slat of pitch {slat.pitch_mm:g} cannot lie on a wheel of radius {slat.wheel_radius_mm:g}",
+            f"a pitch of {slat.pitch_mm:g} cannot lie on a wheel of radius {slat.wheel_radius_mm:g}",
         )
     for index, tube in enumerate(slat.tubes):
         if tube not in tubes:
@@ -109,7 +109,7 @@ def _faults_of_slat(slat: Slat, tubes: set[str]) -> Iterator[Fault]:
         yield "tubes", "a tube is named twice"
 
 
-def _faults_of_wheel_holes(plate: SidePlate) -> Iterator[Fault]:
+def _faults_of_wheel_holes(plate: SidePlateRow) -> Iterator[Fault]:
     for index, hole in enumerate(plate.wheel_holes):
         if hole.from_front_mm >= plate.deep_mm or hole.from_base_mm >= plate.high_mm:
             yield f"wheel_holes[{index}]", "the hole lies outside the plate"
@@ -118,7 +118,7 @@ def _faults_of_wheel_holes(plate: SidePlate) -> Iterator[Fault]:
             yield "wheel_holes", f"{lower.name!r} and {upper.name!r} do not stand from the lowest up"
 
 
-def _faults_of_bracket_holes(plate: SidePlate) -> Iterator[Fault]:
+def _faults_of_bracket_holes(plate: SidePlateRow) -> Iterator[Fault]:
     columns = plate.bracket_columns.positions_mm(plate.deep_mm)
     if not columns:
         yield "bracket_columns", f"no column fits a plate {plate.deep_mm:g} deep"

@@ -14,7 +14,7 @@ class Row(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True)
     """What all rows share: no unknown key, nothing changed after reading."""
 
 
-class Slat(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
+class SlatRow(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A slat profile and the tubes it may be wound on, in the order in which they are tried."""
 
     id: Id
@@ -33,7 +33,7 @@ class Slat(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
     tubes: Annotated[tuple[Id, ...], Meta(min_length=1, max_length=20)]
 
 
-class Tube(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
+class TubeRow(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A spring-balanced tube."""
 
     id: Id
@@ -41,7 +41,7 @@ class Tube(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
     wall_mm: Annotated[float, Meta(gt=0, le=20)]
 
 
-class WheelHole(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
+class WheelHoleRow(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A hole for the wheel, from the plate's front and lower edge."""
 
     name: Annotated[str, Meta(pattern=r"^(low|mid|high)$(?!\n)")]
@@ -49,7 +49,7 @@ class WheelHole(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
     from_base_mm: Size
 
 
-class Columns(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
+class ColumnsRow(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """Bracket columns from the front edge inwards, up to an edge distance before the plate's rear edge."""
 
     first_mm: Size
@@ -62,18 +62,18 @@ class Columns(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
         return tuple(self.first_mm + index * self.step_mm for index in range(count))
 
 
-class SidePlate(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
+class SidePlateRow(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A side plate with its holes."""
 
     id: Id
     deep_mm: Annotated[float, Meta(ge=50, le=1000)]
     high_mm: Annotated[float, Meta(ge=50, le=1000)]
-    wheel_holes: Annotated[tuple[WheelHole, ...], Meta(min_length=1, max_length=3)]
-    bracket_columns: Columns
+    wheel_holes: Annotated[tuple[WheelHoleRow, ...], Meta(min_length=1, max_length=3)]
+    bracket_columns: ColumnsRow
     bracket_rows_below_centre_mm: Annotated[tuple[float, ...], Meta(min_length=1, max_length=20)]
 
 
-class Mount(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
+class MountRow(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """How the tracks stand to the opening."""
 
     mouth_z_mm: Annotated[float, Meta(ge=-200, le=200)]
@@ -81,14 +81,14 @@ class Mount(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
     track_beyond_mm: Length
 
 
-class Mounts(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
+class MountsRow(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """Both mounts: tracks inside the opening, and tracks lapping over its front."""
 
-    reveal: Mount
-    face: Mount
+    reveal: MountRow
+    face: MountRow
 
 
-class Track(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
+class TrackRow(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """The vertical guide."""
 
     wall_mm: Annotated[float, Meta(gt=0, le=100)]
@@ -99,7 +99,7 @@ class Track(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
     drag_n: Annotated[float, Meta(ge=0, le=200)]
 
 
-class BottomBar(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
+class BottomBarRow(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """The curtain's lowest member with its seal."""
 
     height_mm: Annotated[float, Meta(gt=0, le=200)]
@@ -108,7 +108,7 @@ class BottomBar(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
     seal_free_mm: Annotated[float, Meta(ge=0, le=100)]
 
 
-class TopSeal(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
+class TopSealRow(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """The seal at the header and the rail that may carry it."""
 
     depth_mm: Annotated[float, Meta(gt=0, le=50)]
@@ -116,7 +116,7 @@ class TopSeal(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
     drip_rail_beyond_mm: Annotated[float, Meta(ge=0, le=200)]
 
 
-class Running(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
+class RunningRow(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """Room and reserve that a moving curtain needs."""
 
     clearance_mm: Annotated[float, Meta(ge=0, le=200)]
@@ -125,7 +125,7 @@ class Running(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
     strap_length_mm: Annotated[float, Meta(ge=0, le=500)]
 
 
-class Limits(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
+class LimitsRow(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """How far measurements may disagree before somebody must be told."""
 
     out_of_true_mm: Annotated[float, Meta(ge=0, le=50)]
@@ -139,12 +139,12 @@ class Catalogue(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
     id: Id
     edition: Annotated[str, Meta(min_length=1, max_length=40)]
     note: Annotated[str, Meta(max_length=400)] = ""
-    slats: Annotated[tuple[Slat, ...], Meta(min_length=1, max_length=100)]
-    tubes: Annotated[tuple[Tube, ...], Meta(min_length=1, max_length=100)]
-    side_plates: Annotated[tuple[SidePlate, ...], Meta(min_length=1, max_length=50)]
-    mounts: Mounts
-    track: Track
-    bottom_bar: BottomBar
-    top_seal: TopSeal
-    running: Running
-    limits: Limits
+    slats: Annotated[tuple[SlatRow, ...], Meta(min_length=1, max_length=100)]
+    tubes: Annotated[tuple[TubeRow, ...], Meta(min_length=1, max_length=100)]
+    side_plates: Annotated[tuple[SidePlateRow, ...], Meta(min_length=1, max_length=50)]
+    mounts: MountsRow
+    track: TrackRow
+    bottom_bar: BottomBarRow
+    top_seal: TopSealRow
+    running: RunningRow
+    limits: LimitsRow

@@ -5,6 +5,7 @@ from typing import Annotated, Literal
 import msgspec
 from msgspec import UNSET, Meta, UnsetType
 
+from service.catalogue.rows import Catalogue
 from service.contract.requests import FittingRequest
 from service.contract.units import Deg, Kg, Mm, Point, Sha256, Turns
 
@@ -224,6 +225,13 @@ class Fitting(msgspec.Struct):
     geometry: Annotated[Geometry | UnsetType, Meta(description="With `include=geometry`.")] = UNSET
     candidates: Annotated[list[Candidate] | UnsetType, Meta(description="With `include=candidates`.")] = UNSET
     audit: Audit | UnsetType = UNSET
+
+
+class CatalogueAnswer(msgspec.Struct, frozen=True):
+    """The catalogue in use. Lengths in mm, angles in degrees; every number of the standard one is invented."""
+
+    catalogue_sha256: Sha256
+    catalogue: Catalogue
 
 
 class RuleRow(msgspec.Struct, frozen=True):

@@ -55,7 +55,7 @@ class BodyDecoder(Generic[T]):
     def __init__(self, type: type[T]) -> None:
         """Prepare for a type."""
         self._decoder = msgspec.json.Decoder(type)
-        self._type = type
+        self._type: Any = type
 
     def decode(self, body: bytes) -> T:
         """The body's content.

@@ -46,6 +46,9 @@ KINDS = {
         "The fault is ours and is in our log under the request id that `instance` names. "
         "Nothing is known to be wrong with the request.",
     ),
+    "not-ready": ProblemKind(
+        503, "The service is not ready", "A known fitting did not come out as it must. Retry-After says when to ask again."
+    ),
 }
 
 
@@ -80,13 +83,20 @@ class ProblemPage(msgspec.Struct, frozen=True):
 class Refusal(Exception):  # noqa: N818 - a refusal is an answer, not a fault of the program
     """A request that is answered with a problem of the table."""
 
-    def __init__(self, kind: str, detail: str, *, faults: list[Fault] | None = None, allow: str | None = None) -> None:
-        """Refuse with a kind of the table, what happened, and the members at fault."""
+    def __init__(
+        self,
+        kind: str,
+        detail: str,
+        *,
+        faults: list[Fault] | None = None,
+        headers: tuple[tuple[bytes, bytes], ...] = (),
+    ) -> None:
+        """Refuse with a kind of the table, what happened, the members at fault, and headers that go with it."""
         super().__init__(detail)
         self.kind = kind
         self.detail = detail
         self.faults = faults or []
-        self.allow = allow
+        self.headers = headers
 
 
 def problem(kind: str, *, detail: str, instance: str, faults: list[Fault] | None = None) -> Problem:

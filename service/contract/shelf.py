@@ -48,7 +48,7 @@ def _members(row: rows.Row) -> dict[str, float]:
     return {name: getattr(row, name) for name in row.__struct_fields__}
 
 
-def _slat(row: rows.Slat) -> job.Slat:
+def _slat(row: rows.SlatRow) -> job.Slat:
     own = {name: getattr(row, name) for name in row.__struct_fields__ if name not in {"tubes", "wheel_allowance_mm"}}
     allowance = row.wheel_allowance_mm
     if allowance is None:
@@ -56,11 +56,11 @@ def _slat(row: rows.Slat) -> job.Slat:
     return job.Slat(**own, wheel_allowance_mm=allowance)
 
 
-def _mount(id: job.MountId, row: rows.Mount) -> job.Mount:
+def _mount(id: job.MountId, row: rows.MountRow) -> job.Mount:
     return job.Mount(id, row.mouth_z_mm, row.plate_setback_mm, row.track_beyond_mm)
 
 
-def _side_plate(row: rows.SidePlate) -> job.SidePlate:
+def _side_plate(row: rows.SidePlateRow) -> job.SidePlate:
     columns = row.bracket_columns.positions_mm(row.deep_mm)
     return job.SidePlate(
         id=row.id,

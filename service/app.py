@@ -1,0 +1,34 @@
+"""Composition: the only file that sees all parts."""
+
+import os
+from typing import cast
+
+from litestar import Litestar
+
+from service import log
+from service.catalogue.loader import load
+from service.contract.shelf import stock
+from service.settings import Settings, from_environment
+from service.web.asgi import Application
+from service.web.handlers import handlers
+from service.web.routes import answer_uncaught, routes
+from service.web.witness import Witness
+
+
+def create(settings: Settings | None = None) -> Application:
+    """The application, ready to serve.
+
+    Raises:
+        SettingsError: a setting cannot be used.
+        CatalogueError: the catalogue cannot be used.
+    """
+    settings = settings or from_environment(os.environ)
+    log.configure(settings.log_level)
+    loaded = load(settings.catalogue_path)
+    app = Litestar(
+        route_handlers=routes(handlers(loaded.catalogue, stock(loaded)), body_limit_bytes=settings.body_limit_bytes),
+        exception_handlers={Exception: answer_uncaught},
+        openapi_config=None,
+        logging_config=None,
+    )
+    return Witness(cast("Application", app))

@@ -1,0 +1,93 @@
+"""Examples: a waterways trust's maintenance vehicles. They stand in the contract, in `openapi/examples`, and in tests."""
+
+from typing import Any, NamedTuple
+
+
+class Example(NamedTuple):
+    """One request worth showing."""
+
+    summary: str
+    request: dict[str, Any]
+
+
+FITTINGS = {
+    "lock-gate-truck": Example(
+        "Tracks inside the opening of a lock-gate truck, with drip rail and strip light",
+        {
+            "reference": "lock-gate truck, nearside 2",
+            "opening": {
+                "width_mm": 1180,
+                "height_mm": 1420,
+                "headroom_mm": 310,
+                "depth_mm": 620,
+                "header_thickness_mm": 40,
+            },
+            "shutter": {"slat": "slim"},
+            "options": ["drip_rail", "strip_light"],
+        },
+    ),
+    "weed-boat-trailer": Example(
+        "A surveyed opening that is not quite true, tracks lapping over its front",
+        {
+            "reference": "weed-boat trailer, offside 1",
+            "opening": {
+                "survey": {
+                    "widths_mm": [962, 960, 964],
+                    "heights_mm": [1105, 1104],
+                    "diagonals_mm": [1462, 1466.5],
+                },
+                "headroom_mm": 290,
+                "depth_mm": 480,
+                "header_thickness_mm": 32,
+                "wall_gap_left_mm": 18,
+            },
+            "shutter": {"slat": "slim", "mount": "face", "fitted_from": "inside"},
+            "options": ["perimeter_seal", "pull_strap"],
+        },
+    ),
+    "pump-van": Example(
+        "A wide opening of a dewatering pump van that wants the stout slat",
+        {
+            "reference": "pump van, rear",
+            "opening": {
+                "width_mm": 1960,
+                "height_mm": 1750,
+                "headroom_mm": 420,
+                "depth_mm": 900,
+                "header_thickness_mm": 50,
+            },
+            "shutter": {"slat": "stout"},
+            "options": ["drip_rail", "perimeter_seal", "door_switch", "electric_lock", "strip_light"],
+            "duty": {"road_speed_km_h": 100, "supply_v": 24, "cable_run_m": 6.5},
+        },
+    ),
+    "towpath-tractor": Example(
+        "Too little depth in a towpath tractor's tool locker: the nearest candidate and how far off it is",
+        {
+            "reference": "towpath tractor, tool locker",
+            "opening": {
+                "width_mm": 900,
+                "height_mm": 1600,
+                "headroom_mm": 195,
+                "depth_mm": 260,
+                "header_thickness_mm": 40,
+            },
+            "shutter": {"slat": "slim"},
+        },
+    ),
+    "dredger-tender": Example(
+        "A shutter that exists already: its slats counted and its rolled-up radius measured",
+        {
+            "reference": "dredger tender, port locker",
+            "opening": {
+                "width_mm": 1100,
+                "height_mm": 1380,
+                "headroom_mm": 330,
+                "depth_mm": 640,
+                "header_thickness_mm": 45,
+            },
+            "shutter": {"slat": "slim", "tube": "T50", "slat_count": 54, "measured_coil_radius_mm": 87},
+        },
+    ),
+}
+"""Fittings by name."""

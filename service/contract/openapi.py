@@ -1,0 +1,167 @@
+"""The contract as an OpenAPI 3.1 document, generated from the wire types and the table of operations."""
+
+import re
+from http import HTTPStatus
+from typing import Any
+
+from service.calculation.fitting import VERSION as CALCULATION_VERSION
+from service.contract import examples
+from service.contract.operations import JSON, OPERATIONS, Operation, Query
+from service.contract.problems import KINDS, Problem
+from service.contract.schemas import Schema, schemas
+
+VERSION = "1.0.0"
+"""Version of the contract; see openapi/CHANGELOG.md."""
+
+PROBLEM_JSON = "application/problem+json"
+EVERYWHERE = ("not-acceptable", "internal-error")
+TEMPLATE = "#/components/schemas/{name}"
+
+DESCRIPTION = f"""\
+Calculates the fitting of slatted roll-up shutters to the equipment compartments of work vehicles, from the opening alone.
+
+**Caution.** A wound shutter spring stores energy that can injure; a moving curtain pinches; a coil can fall. The figures
+do not replace a competent person, local codes, or the instructions that come with the parts. Never drive with an open
+shutter.
+
+Member names carry their unit (`_mm`, `_deg`, `_kg`, …). Figures are rounded once, to 0.001 of their unit. The frame of
+the side section: origin at the outer face of the opening, at the header's base; x runs inwards, z runs up.
+
+The contract is strict: no text for a number, no unknown member or query parameter, no member twice. Problems are
+`application/problem+json` (RFC 9457) and name members by JSON Pointer. Every answer carries `X-Request-Id`; a caller's
+own is echoed. Paths carry the major version; members may be added within it. Calculation version {CALCULATION_VERSION}.
+"""
+
+TAGS = {
+    "Fittings": "From an opening to a fitting.",
+    "Reference data": "What fittings are calculated from and what answers mean.",
+    "Health": "For whoever runs the service.",
+    "Contract": "This document.",
+}
+
+HEADERS: Schema = {
+    "X-Request-Id": {
+        "description": "The request's id: the caller's own where it sent one of 1 to 64 letters, digits, `.`, `_`, `-`.",
+        "schema": {"type": "string"},
+    }
+}
+
+
+def document() -> Schema:
+    """The whole contract."""
+    types = [kind for operation in OPERATIONS for kind in (operation.body, operation.answer) if _named(kind)]
+    _, named = schemas([*types, Problem], template=TEMPLATE)
+    return {
+        "openapi": "3.1.0",
+        "info": {"title": "Lathwind", "version": VERSION, "description": DESCRIPTION},
+        "servers": [{"url": "/", "description": "this service"}],
+        "tags": [{"name": name, "description": text} for name, text in TAGS.items()],
+        "paths": _paths(),
+        "components": {
+            "schemas": dict(sorted(named.items())),
+            "parameters": {"RequestId": _request_id_parameter()},
+            "headers": HEADERS,
+            "responses": {kind: _problem_response(kind) for kind in KINDS},
+        },
+    }
+
+
+def _named(kind: Any) -> bool:
+    return kind is not None and hasattr(kind, "__struct_fields__")
+
+
+def _paths() -> Schema:
+    paths: Schema = {}
+    for operation in OPERATIONS:
+        paths.setdefault(operation.path, {})[operation.method.lower()] = _operation(operation)
+    return paths
+
+
+def _operation(operation: Operation) -> Schema:
+    described: Schema = {
+        "operationId": operation.id,
+        "tags": [operation.tag],
+        "summary": operation.summary,
+        "description": operation.description,
+        "parameters": _parameters(operation),
+    }
+    if operation.body is not None:
+        described["requestBody"] = {"required": True, "content": {JSON: _request_content(operation)}}
+    described["responses"] = {"200": _answer(operation), **_problem_responses(operation)}
+    return described
+
+
+def _parameters(operation: Operation) -> list[Schema]:
+    in_path = [_path_parameter(name) for name in re.findall(r"{(\w+)}", operation.path)]
+    in_query = [_query_parameter(query) for query in operation.queries]
+    return [*in_path, *in_query, {"$ref": "#/components/parameters/RequestId"}]
+
+
+def _path_parameter(name: str) -> Schema:
+    return {
+        "name": name,
+        "in": "path",
+        "required": True,
+        "description": "The last part of a problem's `type`.",
+        "schema": {"type": "string", "enum": list(KINDS)},
+    }
+
+
+def _query_parameter(query: Query) -> Schema:
+    item: Schema = {"type": "string", "enum": list(query.choices)}
+    if query.repeatable:
+        schema: Schema = {"type": "array", "items": item, "maxItems": len(query.choices), "uniqueItems": True}
+    else:
+        schema = item
+    return {"name": query.name, "in": "query", "required": False, "description": query.description, "schema": schema}
+
+
+def _request_id_parameter() -> Schema:
+    return {
+        "name": "X-Request-Id",
+        "in": "header",
+        "required": False,
+        "description": "The caller's id for this request; echoed and logged. One of another form is replaced.",
+        "schema": {"type": "string", "pattern": "^[A-Za-z0-9._-]{1,64}$"},
+    }
+
+
+def _request_content(operation: Operation) -> Schema:
+    content: Schema = {"schema": _reference(operation.body)}
+    if operation.examples == "fittings":
+        content["examples"] = {
+            name: {"summary": example.summary, "value": example.request} for name, example in examples.FITTINGS.items()
+        }
+    return content
+
+
+def _reference(kind: Any) -> Schema:
+    if not _named(kind):
+        return {"type": "object"}
+    return {"$ref": TEMPLATE.format(name=kind.__name__)}
+
+
+def _answer(operation: Operation) -> Schema:
+    return {
+        "description": operation.summary,
+        "headers": {name: {"$ref": f"#/components/headers/{name}"} for name in HEADERS},
+        "content": {operation.media_type: {"schema": _reference(operation.answer)}},
+    }
+
+
+def _problem_responses(operation: Operation) -> Schema:
+    """The problems by status; where two kinds share a status the first one stands for both."""
+    kinds = [*operation.problems, *EVERYWHERE]
+    if "invalid-request" not in kinds:
+        kinds.append("invalid-request")
+    responses = {str(KINDS[kind].status): {"$ref": f"#/components/responses/{kind}"} for kind in kinds}
+    return dict(sorted(responses.items()))
+
+
+def _problem_response(kind: str) -> Schema:
+    row = KINDS[kind]
+    return {
+        "description": f"{HTTPStatus(row.status).phrase}: {row.title}. {row.meaning}",
+        "headers": {name: {"$ref": f"#/components/headers/{name}"} for name in HEADERS},
+        "content": {PROBLEM_JSON: {"schema": {"$ref": TEMPLATE.format(name="Problem")}}},
+    }

@@ -1,0 +1,132 @@
+"""The table of operations: the generator of the contract and the web routes both read it."""
+
+from typing import Any, Literal, NamedTuple
+
+from service.contract import answers
+from service.contract.problems import ProblemPage
+from service.contract.requests import FittingRequest
+
+JSON = "application/json"
+HTML = "text/html"
+Method = Literal["GET", "POST"]
+
+BODY_PROBLEMS = ("malformed-body", "body-too-large", "unsupported-media-type", "invalid-request")
+
+
+class Query(NamedTuple):
+    """A query parameter with a fixed set of values."""
+
+    name: str
+    choices: tuple[str, ...]
+    repeatable: bool
+    description: str
+
+
+class Operation(NamedTuple):
+    """One operation of the contract."""
+
+    id: str
+    method: Method
+    path: str
+    tag: str
+    summary: str
+    description: str
+    answer: Any
+    body: Any = None
+    media_type: str = JSON
+    queries: tuple[Query, ...] = ()
+    problems: tuple[str, ...] = ()
+    examples: str | None = None
+
+
+INCLUDE = Query(
+    "include",
+    ("trace", "geometry", "candidates"),
+    repeatable=True,
+    description="What else to answer: `trace`, every applied rule in order; `geometry`, the side section as points; "
+    "`candidates`, every place that was tried with the check that speaks most against it.",
+)
+
+OPERATIONS = (
+    Operation(
+        "calculateFitting",
+        "POST",
+        "/v1/fittings",
+        "Fittings",
+        "Calculate one fitting",
+        "From the opening alone: whether the shutter fits, the coil, the bracket and wheel holes, every length to cut, "
+        "every check with its margin, and what to be careful about. The same request, version and catalogue always give "
+        "the same answer; nothing is stored.",
+        answers.Fitting,
+        body=FittingRequest,
+        queries=(INCLUDE,),
+        problems=BODY_PROBLEMS,
+        examples="fittings",
+    ),
+    Operation(
+        "getCatalogue",
+        "GET",
+        "/v1/catalogue",
+        "Reference data",
+        "The catalogue in use",
+        "Slats, tubes, side plates, mounts and hardware that fittings are calculated with.",
+        answers.CatalogueAnswer,
+    ),
+    Operation(
+        "getRules",
+        "GET",
+        "/v1/rules",
+        "Reference data",
+        "The rules of the calculation",
+        "Every formula with its unit, what kind of authority it rests on, and its source.",
+        answers.Rules,
+    ),
+    Operation(
+        "getWarnings",
+        "GET",
+        "/v1/warnings",
+        "Reference data",
+        "The warning codes",
+        "Every code with its meaning, its severities and what helps.",
+        answers.Warnings,
+    ),
+    Operation(
+        "getProblem",
+        "GET",
+        "/problems/{kind}",
+        "Reference data",
+        "What a problem type means",
+        "The `type` of every problem document is a path that leads here.",
+        ProblemPage,
+        problems=("not-found",),
+    ),
+    Operation(
+        "getLiveness",
+        "GET",
+        "/health/live",
+        "Health",
+        "Whether the process answers",
+        "Restart it when this fails.",
+        answers.Health,
+    ),
+    Operation(
+        "getReadiness",
+        "GET",
+        "/health/ready",
+        "Health",
+        "Whether the service calculates",
+        "Calculates a known fitting and compares its figures. Send no work while this fails.",
+        answers.Health,
+        problems=("not-ready",),
+    ),
+    Operation(
+        "getContract",
+        "GET",
+        "/openapi.json",
+        "Contract",
+        "This contract",
+        "OpenAPI 3.1, generated from the types that decode and encode.",
+        dict[str, Any],
+    ),
+)
+"""Every operation."""

@@ -1,0 +1,43 @@
+"""Logging: JSON lines on standard output, one for each request; never a body, never a header's value."""
+
+import logging
+import sys
+from typing import Any
+
+import msgspec
+import structlog
+
+LEVELS = {"debug": logging.DEBUG, "info": logging.INFO, "warning": logging.WARNING, "error": logging.ERROR}
+
+SHARED: list[Any] = [
+    structlog.processors.add_log_level,
+    structlog.processors.TimeStamper(fmt="iso", utc=True, key="time"),
+    structlog.processors.dict_tracebacks,
+]
+
+
+def _to_bytes(content: Any, **_: Any) -> bytes:
+    return msgspec.json.encode(content, enc_hook=repr)
+
+
+def configure(level: str) -> None:
+    """Send our own lines and the server's through one form."""
+    structlog.configure(
+        processors=[*SHARED, structlog.processors.JSONRenderer(serializer=_to_bytes)],
+        wrapper_class=structlog.make_filtering_bound_logger(LEVELS[level]),
+        logger_factory=structlog.BytesLoggerFactory(sys.stdout.buffer),
+        cache_logger_on_first_use=True,
+    )
+    handler = logging.StreamHandler(sys.stdout)
+    handler.setFormatter(
+        structlog.stdlib.ProcessorFormatter(
+            foreign_pre_chain=SHARED,
+            processors=[
+                structlog.stdlib.ProcessorFormatter.remove_processors_meta,
+                structlog.processors.JSONRenderer(serializer=lambda content, **_: _to_bytes(content).decode()),
+            ],
+        )
+    )
+    root = logging.getLogger()
+    root.handlers[:] = [handler]
+    root.setLevel(LEVELS[level])

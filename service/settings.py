@@ -1,0 +1,51 @@
+"""Settings, read from the environment once, at the start; a bad value is refused there and then."""
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Annotated, Literal
+
+import msgspec
+from msgspec import Meta
+
+from service.catalogue.loader import STANDARD
+
+PREFIX = "LATHWIND_"
+
+
+class SettingsError(Exception):
+    """A setting that cannot be used; the text names the variable, its value and what is allowed."""
+
+
+class Settings(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Every setting; the variable is the member's name in capitals after `LATHWIND_`."""
+
+    host: Annotated[str, Meta(min_length=1, max_length=255, description="Address to listen on.")] = "127.0.0.1"
+    port: Annotated[int, Meta(ge=1, le=65535, description="Port to listen on.")] = 8000
+    workers: Annotated[int, Meta(ge=1, le=64, description="Processes that serve.")] = 1
+    catalogue: Annotated[str, Meta(min_length=1, description="Path of the catalogue file.")] = str(STANDARD)
+    log_level: Annotated[
+        Literal["debug", "info", "warning", "error"], Meta(description="Least level of log lines that are written.")
+    ] = "info"
+    body_limit_bytes: Annotated[
+        int, Meta(ge=1024, le=1_048_576, description="Greatest body of a request for one fitting.")
+    ] = 65_536
+
+    @property
+    def catalogue_path(self) -> Path:
+        """Where the catalogue file lies."""
+        return Path(self.catalogue)
+
+
+def from_environment(environment: Mapping[str, str]) -> Settings:
+    """The settings of an environment.
+
+    Raises:
+        SettingsError: a variable is unknown or has a value that is not allowed.
+    """
+    given = {name.removeprefix(PREFIX).lower(): value for name, value in environment.items() if name.startswith(PREFIX)}
+    try:
+        return msgspec.convert(given, Settings, strict=False)
+    except msgspec.ValidationError as error:
+        reason, _, place = str(error).partition(" - at `$.")
+        name = f"{PREFIX}{place.rstrip('`').upper()}" if place else PREFIX + "*"
+        raise SettingsError(f"{name}: {reason}") from error

@@ -1,0 +1,83 @@
+"""What a caller accepts and sends: media types and query parameters."""
+
+from urllib.parse import parse_qsl
+
+from service.contract.operations import Query
+from service.contract.problems import Fault, Refusal
+
+QUERY_PARAMETERS_MAX = 50
+
+
+def accepts(accept: str, media_type: str) -> bool:
+    """Whether an Accept header (RFC 9110, 12.5.1) lets a media type through; an empty one does."""
+    if not accept.strip():
+        return True
+    family = media_type.partition("/")[0]
+    best: tuple[int, float] = (-1, 0.0)
+    for entry in accept.split(","):
+        accepted, *parameters = (part.strip().lower() for part in entry.split(";"))
+        rank = {media_type: 2, f"{family}/*": 1, "*/*": 0}.get(accepted, -1)
+        if rank > best[0]:
+            best = (rank, _quality(parameters))
+    return best[0] >= 0 and best[1] > 0
+
+
+def _quality(parameters: list[str]) -> float:
+    for parameter in parameters:
+        name, _, value = parameter.partition("=")
+        if name.strip() == "q":
+            try:
+                return float(value)
+            except ValueError:
+                return 0.0
+    return 1.0
+
+
+def check_content(content_type: str, content_encoding: str, allowed: tuple[str, ...]) -> str:
+    """The body's media type, where it is allowed.
+
+    Raises:
+        Refusal: another media type, another charset than UTF-8, or a content encoding.
+    """
+    media_type, *parameters = (part.strip().lower() for part in content_type.split(";"))
+    if media_type not in allowed:
+        told = f"not {media_type!r}" if media_type else "and the header Content-Type is missing"
+        raise Refusal("unsupported-media-type", f"The body must be {' or '.join(allowed)}, {told}.")
+    for parameter in parameters:
+        name, _, value = parameter.partition("=")
+        if name == "charset" and value.strip('"') not in {"utf-8", "utf8"}:
+            raise Refusal("unsupported-media-type", f"The body must be UTF-8, not {value}.")
+    if content_encoding.strip().lower() not in {"", "identity"}:
+        raise Refusal("unsupported-media-type", f"The content encoding {content_encoding!r} is not supported.")
+    return media_type
+
+
+def read_query(query_string: str, allowed: tuple[Query, ...]) -> dict[str, tuple[str, ...]]:
+    """The query parameters by name.
+
+    Raises:
+        Refusal: an unknown parameter, one given more often than it may be, or a value that is not among its choices.
+    """
+    if not query_string:
+        return {}
+    given: dict[str, list[str]] = {}
+    faults: list[Fault] = []
+    try:
+        pairs = parse_qsl(query_string, keep_blank_values=True, max_num_fields=QUERY_PARAMETERS_MAX, errors="strict")
+    except ValueError as error:
+        detail = f"The query string cannot be read, or has more than {QUERY_PARAMETERS_MAX} parameters."
+        raise Refusal("invalid-request", detail) from error
+    known = {query.name: query for query in allowed}
+    for name, value in pairs:
+        if name not in known:
+            told = f"there is no such parameter; known are {', '.join(known)}" if known else "this operation takes none"
+            faults.append(Fault(told, parameter=name))
+            continue
+        if value not in known[name].choices:
+            faults.append(Fault(f"must be one of {', '.join(known[name].choices)}", parameter=name))
+        if name in given and not known[name].repeatable:
+            faults.append(Fault("is given twice", parameter=name))
+        given.setdefault(name, []).append(value)
+    if faults:
+        raise Refusal("invalid-request", "The query does not match the contract.", faults=list(dict.fromkeys(faults)))
+    return {name: tuple(values) for name, values in given.items()}

@@ -44,14 +44,18 @@ def main() -> None:
   {answer["reference"]}: {answer["verdict"]}
   side plate {answer["side_plate"]["id"]}, wheel hole {answer["wheel"]["hole"]}, bracket {bracket["hole"]} \
 ({bracket["from_plate_front_mm"]} from its front, {bracket["from_plate_base_mm"]} from its base)
-  {curtain["slat_count"]} slats of {curtain["slat_length_mm"]} mm, {curtain["mass_kg"]} kg, coil radius {coil["radius_mm"]} mm
+  {curtain["slat_count"]} slats of {curtain["slat_length_mm"]} mm, {curtain["mass_kg"]} kg, \
+coil radius {coil["radius_mm"]} mm
   tracks {answer["tracks"]["length_mm"]} mm, top seal {answer["seals"]["top_cut_length_mm"]} mm, \
 striker {answer["striker"]["height_above_sill_mm"]} mm over the sill""")
-    print(f"""
+    print(
+        f"""
   Try it yourself:   {base}/docs
   or:                curl -H 'Content-Type: application/json' --data @{EXAMPLE} {base}/v1/fittings
   Stop with Ctrl-C.
-""", flush=True)
+""",
+        flush=True,
+    )
 
 
 if __name__ == "__main__":

@@ -12,7 +12,8 @@ LEVELS = {"debug": logging.DEBUG, "info": logging.INFO, "warning": logging.WARNI
 SHARED: list[Any] = [
     structlog.processors.add_log_level,
     structlog.processors.TimeStamper(fmt="iso", utc=True, key="time"),
-    structlog.processors.dict_tracebacks,
+    # without local variables: they hold bodies and headers
+    structlog.processors.ExceptionRenderer(structlog.tracebacks.ExceptionDictTransformer(show_locals=False)),
 ]
 
 

@@ -20,9 +20,6 @@ def to_job(request: FittingRequest, shelf: Shelf) -> job.Job:
     """
     faults = [*_faults_of_opening(request.opening), *_faults_of_ids(request, shelf)]
     duty, shutter = request.duty, request.shutter
-    if duty.temperature_min_c > duty.temperature_max_c:
-        limit = f"must be at least temperature_min_c, {duty.temperature_min_c:g}"
-        faults.append(Fault(limit, pointer="/duty/temperature_max_c"))
     if faults:
         raise Refusal("invalid-request", "The request contradicts itself or the catalogue.", faults=faults)
     tubes, plates = shelf.tubes_of_slat[shutter.slat], shelf.side_plates

@@ -121,8 +121,9 @@ def _request_id_parameter() -> Schema:
         "name": "X-Request-Id",
         "in": "header",
         "required": False,
-        "description": "The caller's id for this request; echoed and logged. One of another form is replaced.",
-        "schema": {"type": "string", "pattern": "^[A-Za-z0-9._-]{1,64}$"},
+        "description": "The caller's id for this request, 1 to 64 letters, digits, `.`, `_`, `-`; echoed and logged. "
+        "One of another form is replaced.",
+        "schema": {"type": "string"},
     }
 
 

@@ -91,9 +91,13 @@ class Duty(Sent, frozen=True, kw_only=True, forbid_unknown_fields=True):
     road_speed_km_h: Annotated[
         float, Meta(ge=0, le=160, description="Greatest road speed.", extra_json_schema={"x-unit": "km/h"})
     ] = 110.0
-    temperature_min_c: Annotated[float, Meta(ge=-50, le=90, extra_json_schema={"x-unit": "°C"})] = -20.0
+    temperature_min_c: Annotated[
+        float,
+        Meta(ge=-50, le=20, description="Coldest; slats are cut at 20 °C.", extra_json_schema={"x-unit": "°C"}),
+    ] = -20.0
     temperature_max_c: Annotated[
-        float, Meta(ge=-50, le=90, description="Not below temperature_min_c.", extra_json_schema={"x-unit": "°C"})
+        float,
+        Meta(ge=20, le=90, description="Hottest; slats are cut at 20 °C.", extra_json_schema={"x-unit": "°C"}),
     ] = 50.0
     supply_v: Annotated[float, Meta(ge=9, le=60, description="Supply voltage.", extra_json_schema={"x-unit": "V"})] = 12.0
     cable_run_m: Annotated[

@@ -10,7 +10,6 @@ class Call(NamedTuple):
 
     body: bytes
     query: dict[str, tuple[str, ...]]
-    path_parameters: dict[str, str]
 
 
 class Reply(NamedTuple):

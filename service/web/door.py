@@ -82,7 +82,7 @@ class Door:
         if operation.body is not None:
             check_content(headers.get(b"content-type", ""), headers.get(b"content-encoding", ""), (JSON,))
             body = await self._body(receive, headers.get(b"content-length", ""))
-        return handler(Call(body, query, scope["path_params"]))
+        return handler(Call(body, query))
 
     async def _body(self, receive: Receive, declared: str) -> bytes:
         """The whole body.

@@ -23,13 +23,12 @@ NO_STORE = ((b"cache-control", b"no-store"),)
 
 
 def handlers(catalogue: Catalogue, shelf: Shelf) -> dict[str, Handler]:
-    """The handler of every operation by the operation's id."""
+    """The handler of every operation with a path of its own, by the operation's id."""
     return {
         "calculateFitting": _Fittings(shelf),
         "getCatalogue": _fixed(answers.CatalogueAnswer(shelf.catalogue_sha256, catalogue)),
         "getRules": _fixed(_rules()),
         "getWarnings": _fixed(_warnings()),
-        "getProblem": _problem_page,
         "getLiveness": partial(_alive, shelf),
         "getReadiness": partial(_ready, shelf),
         "getContract": _fixed(document()),
@@ -81,12 +80,12 @@ def _warnings() -> answers.Warnings:
     )
 
 
-def _problem_page(call: Call) -> Reply:
-    kind = call.path_parameters["kind"]
-    if kind not in KINDS:
-        raise Refusal("not-found", f"There is no problem type {kind!r}; there are {', '.join(KINDS)}.")
-    row = KINDS[kind]
-    return Reply(encode(ProblemPage(f"/problems/{kind}", row.title, row.status, row.meaning)))
+def problem_pages() -> dict[str, Handler]:
+    """The handler of each problem type's page, by path."""
+    return {
+        f"/problems/{kind}": _fixed(ProblemPage(f"/problems/{kind}", row.title, row.status, row.meaning))
+        for kind, row in KINDS.items()
+    }
 
 
 def _health(shelf: Shelf) -> Reply:

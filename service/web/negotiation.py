@@ -75,7 +75,7 @@ def read_query(query_string: str, allowed: tuple[Query, ...]) -> dict[str, tuple
             continue
         if value not in known[name].choices:
             faults.append(Fault(f"must be one of {', '.join(known[name].choices)}", parameter=name))
-        if name in given and not known[name].repeatable:
+        if name in given and (value in given[name] or not known[name].repeatable):
             faults.append(Fault("is given twice", parameter=name))
         given.setdefault(name, []).append(value)
     if faults:

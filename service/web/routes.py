@@ -1,6 +1,5 @@
 """The routes: a door for each path of the contract and of the docs page."""
 
-from collections.abc import Iterable
 from typing import Any, cast
 
 from litestar import Request, Response, asgi
@@ -14,33 +13,37 @@ from service.web import docs
 from service.web.asgi import Receive, Scope, Send
 from service.web.call import Handler
 from service.web.door import Door, Served
+from service.web.handlers import problem_pages
 from service.web.witness import INTERNAL, log, seen
 
 NOT_FOUND = 404
+PROBLEM_PAGE = "getProblem"
+"""The one operation whose path has a parameter: it is served at each of the parameter's values."""
 
 
 def routes(handlers: dict[str, Handler], *, body_limit_bytes: int) -> list[ASGIRouteHandler]:
-    """A route for each path.
+    """A route for each path: of the table of operations, of the problem types, of the docs page.
 
     Raises:
         KeyError: an operation of the table has no handler.
     """
-    served = [Served(operation, handlers[operation.id]) for operation in OPERATIONS]
-    served += [Served(docs.PAGE, docs.page), Served(docs.ASSET, docs.asset)]
-    paths = dict.fromkeys(one.operation.path for one in served)
-    return [
-        _route(path, [one for one in served if one.operation.path == path], body_limit_bytes=body_limit_bytes)
-        for path in paths
-    ]
+    doors: dict[str, dict[str, Served]] = {}
+    for operation in OPERATIONS:
+        if operation.id == PROBLEM_PAGE:
+            for path, handler in problem_pages().items():
+                doors[path] = {operation.method: Served(operation, handler)}
+        else:
+            doors.setdefault(operation.path, {})[operation.method] = Served(operation, handlers[operation.id])
+    for path, handler in docs.pages().items():
+        doors[path] = {docs.PAGE.method: Served(docs.PAGE, handler)}
+    return [_route(path, Door(path, served, body_limit_bytes=body_limit_bytes)) for path, served in doors.items()]
 
 
-def _route(path: str, served: Iterable[Served], *, body_limit_bytes: int) -> ASGIRouteHandler:
-    door = Door(path, {one.operation.method: one for one in served}, body_limit_bytes=body_limit_bytes)
-
+def _route(path: str, door: Door) -> ASGIRouteHandler:
     async def pass_door(scope: Scope, receive: Receive, send: Send) -> None:
         await door(scope, receive, send)
 
-    return asgi(path.replace("}", ":str}"))(pass_door)
+    return asgi(path, copy_scope=False)(pass_door)
 
 
 def answer_uncaught(request: Request[Any, Any, Any], error: Exception) -> Response[Problem]:

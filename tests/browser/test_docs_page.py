@@ -1,0 +1,46 @@
+"""The docs page in a real browser: one click answers, and nothing but the service itself is ever asked."""
+
+import shutil
+from collections.abc import Iterator
+
+import pytest
+from playwright.sync_api import Page, sync_playwright
+
+CHROMIUM = shutil.which("chromium") or "/usr/bin/chromium"
+QUIET = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--disable-background-networking", "--disable-sync"]
+
+
+@pytest.fixture
+def page() -> Iterator[Page]:
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=[*QUIET, "--disable-component-update"])
+        yield browser.new_page(viewport={"width": 1280, "height": 1600})
+        browser.close()
+
+
+def test_one_click_answers_and_no_other_host_is_asked(page: Page, service: str) -> None:
+    asked: list[str] = []
+    complaints: list[str] = []
+    page.on("request", lambda request: asked.append(request.url))
+    page.on("console", lambda message: complaints.append(message.text) if message.type == "error" else None)
+    page.on("pageerror", lambda error: complaints.append(str(error)))
+    page.goto(f"{service}/docs")
+    operation = page.locator("#operations-Fittings-calculateFitting")
+    operation.locator(".opblock-summary-control").click()
+    operation.locator("button.execute").click()
+    answer = operation.locator(".live-responses-table .response-col_description .highlight-code").first
+    answer.wait_for(timeout=20_000)
+    assert '"verdict": "fits"' in answer.inner_text()
+    assert '"radius_mm": 80.876' in answer.inner_text()
+    assert asked
+    assert [url for url in asked if not url.startswith((service, "data:", "blob:"))] == []
+    assert complaints == []
+
+
+def test_the_pages_policy_is_strict(page: Page, service: str) -> None:
+    response = page.goto(f"{service}/docs")
+    assert response is not None
+    policy = response.headers["content-security-policy"]
+    assert "default-src 'none'" in policy
+    assert "unsafe" not in policy
+    assert "http" not in policy

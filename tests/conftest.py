@@ -1,0 +1,28 @@
+"""What all tests share."""
+
+from collections.abc import Iterator
+
+import httpx
+import pytest
+from hypothesis import settings
+from serving import serving
+
+from service.settings import Settings
+
+# The same examples on every run and machine: a failure found here is found everywhere, and no time limit decides.
+settings.register_profile("fixed", derandomize=True, deadline=None, database=None)
+settings.load_profile("fixed")
+
+
+@pytest.fixture(scope="session")
+def service() -> Iterator[str]:
+    """The base address of a service with the standard settings."""
+    with serving(Settings()) as base:
+        yield base
+
+
+@pytest.fixture(scope="session")
+def client(service: str) -> Iterator[httpx.Client]:
+    """A client of the service with the standard settings."""
+    with httpx.Client(base_url=service) as one:
+        yield one

@@ -1,0 +1,146 @@
+"""Bodies that are wrong: every fault is named at once, by JSON Pointer, with what is allowed."""
+
+import json
+from typing import Any
+
+import pytest
+
+from service.catalogue.loader import STANDARD, load
+from service.contract.decoding import BodyDecoder
+from service.contract.examples import FITTINGS
+from service.contract.jobs import to_job
+from service.contract.problems import Refusal
+from service.contract.requests import SIZE_OR_SURVEY, FittingRequest
+from service.contract.shelf import stock
+
+SHELF = stock(load(STANDARD))
+DECODER = BodyDecoder(FittingRequest)
+GOOD = FITTINGS["lock-gate-truck"].request
+
+
+def refusal(body: bytes) -> Refusal:
+    with pytest.raises(Refusal) as caught:
+        DECODER.decode(body)
+    return caught.value
+
+
+def changed(**members: Any) -> bytes:
+    return json.dumps({**GOOD, **members}).encode()
+
+
+def opening(**members: Any) -> bytes:
+    return changed(opening={**GOOD["opening"], **members})
+
+
+def test_all_faults_are_told_at_once() -> None:
+    body = json.dumps(
+        {
+            "opening": {"width_mm": "1180", "height_mm": 1420, "headroom_mm": 59, "depth_mm": 3001, "colour": "red"},
+            "shutter": {"mount": "corner", "slat_count": 1.5},
+            "options": ["drip_rail", "flag"],
+            "duty": None,
+        }
+    ).encode()
+    told = {(fault.pointer, fault.detail) for fault in refusal(body).faults}
+    assert told >= {
+        ("/opening/width_mm", "must be of type number"),
+        ("/opening/headroom_mm", "must be at least 60"),
+        ("/opening/depth_mm", "must be at most 3000"),
+        ("/opening/header_thickness_mm", "the member is missing"),
+        ("/opening/colour", "there is no such member"),
+        ("/shutter/slat", "the member is missing"),
+        ("/shutter/mount", "must be one of face, reveal"),
+        ("/shutter/slat_count", "must be a whole number"),
+        ("/duty", "must be of type object"),
+    }
+    assert any(pointer == "/options/1" for pointer, _ in told)
+
+
+@pytest.mark.parametrize(
+    ("body", "pointer"),
+    [
+        (opening(width_mm=True), "/opening/width_mm"),
+        (opening(width_mm=249.999), "/opening/width_mm"),
+        (opening(width_mm=3000.001), "/opening/width_mm"),
+        (opening(plate_offset_mm=None), "/opening/plate_offset_mm"),
+        (opening(wall_gap_left_mm=80.5), "/opening/wall_gap_left_mm"),
+        (changed(shutter={"slat": "slim\n"}), "/shutter/slat"),
+        (changed(shutter={"slat": "x" * 41}), "/shutter/slat"),
+        (changed(reference="r" * 201), "/reference"),
+        (changed(duty={"road_speed_km_h": 161}), "/duty/road_speed_km_h"),
+        (changed(duty={"temperature_min_c": 21}), "/duty/temperature_min_c"),
+        (changed(duty={"temperature_max_c": 91}), "/duty/temperature_max_c"),
+        (opening(width_mm=10**400), "/opening/width_mm"),
+    ],
+)
+def test_the_member_at_fault_is_named(body: bytes, pointer: str) -> None:
+    refused = refusal(body)
+    assert refused.kind == "invalid-request"
+    assert pointer in [fault.pointer for fault in refused.faults]
+
+
+@pytest.mark.parametrize("text", ["NaN", "Infinity", "-Infinity"])
+def test_what_is_not_json_is_malformed(text: str) -> None:
+    assert refusal(opening(width_mm=0).replace(b'"width_mm": 0', b'"width_mm": ' + text.encode())).kind == "malformed-body"
+
+
+@pytest.mark.parametrize(
+    "body",
+    [b"", b"{", b"\xff", b'{"reference": "\xff"}', b"\xef\xbb\xbf{}", b"[" * 100_000, b'{"opening":' * 30_000, b"nil"],
+    ids=["empty", "cut", "no UTF-8", "no UTF-8 in text", "BOM", "deep list", "deep object", "word"],
+)
+def test_a_body_that_cannot_be_read_is_malformed(body: bytes) -> None:
+    assert refusal(body).kind == "malformed-body"
+
+
+def test_deep_nesting_in_an_unknown_member_is_refused() -> None:
+    body = json.dumps(GOOD).encode()[:-1] + b', "x": ' + b"[" * 3000 + b"]" * 3000 + b"}"
+    assert refusal(body).kind in {"malformed-body", "invalid-request"}
+
+
+def test_a_member_twice_is_refused_and_named() -> None:
+    body = json.dumps(GOOD).encode().replace(b'"slat": "slim"', b'"slat": "slim", "slat": "stout"')
+    assert [(fault.pointer, fault.detail) for fault in refusal(body).faults] == [
+        ("/shutter/slat", "the member is there twice")
+    ]
+
+
+def test_an_equal_member_twice_is_refused_as_well() -> None:
+    body = json.dumps(GOOD).encode()[:-1] + b', "reference": "a", "reference": "a"}'
+    assert "/reference" in [fault.pointer for fault in refusal(body).faults]
+
+
+def test_a_pointer_is_escaped() -> None:
+    # published: RFC 6901, ~ is written ~0 and / is written ~1
+    assert refusal(changed(**{"a/b~c": 1})).faults[0].pointer == "/a~1b~0c"
+
+
+SURVEY = {"widths_mm": [900, 901], "heights_mm": [900, 900], "diagonals_mm": [1272, 1273]}
+
+
+@pytest.mark.parametrize(
+    "members",
+    [{}, {"width_mm": 900}, {"height_mm": 900}, {"survey": SURVEY, "width_mm": 900}, {"survey": SURVEY, "height_mm": 900}],
+    ids=["neither", "width only", "height only", "survey and width", "survey and height"],
+)
+def test_neither_or_both_of_size_and_survey_is_refused(members: dict[str, Any]) -> None:
+    rest = {name: value for name, value in GOOD["opening"].items() if name not in {"width_mm", "height_mm"}}
+    decoded = DECODER.decode(changed(opening={**rest, **members}))
+    with pytest.raises(Refusal) as caught:
+        to_job(decoded, SHELF)
+    assert [(fault.pointer, fault.detail) for fault in caught.value.faults] == [("/opening", SIZE_OR_SURVEY)]
+
+
+def test_ids_the_catalogue_does_not_have_are_all_told_with_those_it_has() -> None:
+    decoded = DECODER.decode(changed(shutter={"slat": "slim", "tube": "T90", "side_plate": "P100"}))
+    with pytest.raises(Refusal) as caught:
+        to_job(decoded, SHELF)
+    assert [(fault.pointer, fault.detail) for fault in caught.value.faults] == [
+        ("/shutter/tube", "the catalogue has no tube 'T90' for slat slim; it has auto, T50, T70"),
+        ("/shutter/side_plate", "the catalogue has no side_plate 'P100'; it has auto, P240, P300, P360"),
+    ]
+
+
+def test_whole_numbers_may_be_written_with_a_fraction_of_zero() -> None:
+    decoded = DECODER.decode(changed(shutter={"slat": "slim", "slat_count": 55.0}))
+    assert decoded.shutter.slat_count == 55

@@ -1,0 +1,32 @@
+"""The contract judged from outside: schemathesis reads the committed file and tries the service with it.
+
+All its checks run in the phases examples, coverage and fuzzing; its warnings fail too.
+"""
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+TOP = Path(__file__).parents[2]
+CASES = os.environ.get("LATHWIND_TEST_CASES", "60")
+
+CONFIGURATION = """
+[warnings]
+fail-on = true
+"""
+
+
+def test_the_service_keeps_its_contract(service: str, tmp_path: Path) -> None:
+    (tmp_path / "schemathesis.toml").write_text(CONFIGURATION)
+    command = [
+        Path(sys.executable).with_name("schemathesis"),
+        *("--config-file", tmp_path / "schemathesis.toml"),
+        *("run", TOP / "openapi/openapi.json", "--url", service),
+        *("--checks", "all", "--phases", "examples,coverage,fuzzing"),
+        *("--max-examples", CASES, "--seed", "20260"),
+    ]
+    environment = {**os.environ, "SCHEMATHESIS_HOOKS": "schemathesis_hooks", "PYTHONPATH": str(Path(__file__).parent)}
+    ran = subprocess.run(command, capture_output=True, text=True, cwd=tmp_path, env=environment, check=False)
+    assert ran.returncode == 0, ran.stdout[-8000:] + ran.stderr[-2000:]
+    assert "No issues found" in ran.stdout, ran.stdout[-2000:]

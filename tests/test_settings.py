@@ -1,0 +1,52 @@
+"""Settings: every bad value is refused at the start, by name; the service says why and does not start."""
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from service.settings import Settings, SettingsError, from_environment
+
+
+def test_without_variables_the_defaults_hold() -> None:
+    assert from_environment({"HOME": "/", "PORT": "1"}) == Settings()
+
+
+def test_variables_are_read() -> None:
+    read = from_environment({"LATHWIND_PORT": "9100", "LATHWIND_LOG_LEVEL": "error"})
+    assert (read.port, read.log_level) == (9100, "error")
+
+
+@pytest.mark.parametrize(
+    ("name", "value"),
+    [
+        ("LATHWIND_PORT", "0"),
+        ("LATHWIND_PORT", "eighty"),
+        ("LATHWIND_WORKERS", "65"),
+        ("LATHWIND_LOG_LEVEL", "loud"),
+        ("LATHWIND_BODY_LIMIT_BYTES", "12"),
+        ("LATHWIND_HOST", ""),
+    ],
+)
+def test_a_bad_value_is_refused_by_name(name: str, value: str) -> None:
+    with pytest.raises(SettingsError, match=name):
+        from_environment({name: value})
+
+
+def test_an_unknown_variable_is_refused() -> None:
+    with pytest.raises(SettingsError, match="hots"):
+        from_environment({"LATHWIND_HOTS": "x"})
+
+
+@pytest.mark.parametrize(
+    ("name", "value", "told"),
+    [("LATHWIND_PORT", "x", "LATHWIND_PORT"), ("LATHWIND_CATALOGUE", "none.toml", "none.toml: cannot be read")],
+)
+def test_the_service_says_why_it_does_not_start(tmp_path: Path, name: str, value: str, told: str) -> None:
+    ran = subprocess.run(
+        [sys.executable, "-m", "service"], cwd=tmp_path, env={name: value}, capture_output=True, text=True, check=False
+    )
+    assert ran.returncode == 2
+    assert told in ran.stderr
+    assert "Traceback" not in ran.stderr

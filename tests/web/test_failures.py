@@ -1,0 +1,80 @@
+"""Faults of ours: the caller gets a problem without the inside, the log gets the trace without the body.
+
+Each case runs in a process of its own, so that the log is the one the service writes and nothing else.
+"""
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+WORD = "orchid-lock-7"
+"""What the caller says in its body and in a header, and what no log may hold."""
+
+SCRIPT = """
+import asyncio, json, sys
+from service import log
+from service.contract.operations import OPERATIONS
+from service.web.call import Reply
+from service.web.door import Door, Served
+from service.web.witness import Witness
+
+def failing(call):
+    words = call.body.decode()
+    raise ZeroDivisionError(f"{len(words)} / 0")
+
+def answering(call):
+    return Reply(b"{}", logged=(("verdict", "fits"),))
+
+async def main(handler, word):
+    scope = {
+        "type": "http", "method": "POST", "path": "/v1/fittings", "raw_path": b"/v1/fittings", "query_string": b"",
+        "headers": [(b"content-type", b"application/json"), (b"authorization", word.encode())],
+    }
+    sent = []
+    async def receive():
+        return {"type": "http.request", "body": json.dumps({"reference": word}).encode(), "more_body": False}
+    async def send(message):
+        sent.append(message)
+    door = Door("/v1/fittings", {"POST": Served(OPERATIONS[0], handler)}, body_limit_bytes=1000)
+    await Witness(door)(scope, receive, send)
+    start, end = sent
+    told = {"status": start["status"], "id": dict(start["headers"])[b"x-request-id"].decode(), "body": end["body"].decode()}
+    print(json.dumps(told), file=sys.stderr)
+
+log.configure("info")
+asyncio.run(main({"failing": failing, "answering": answering}[sys.argv[1]], sys.argv[2]))
+"""
+
+
+def run(handler: str) -> tuple[dict[str, Any], list[dict[str, Any]], str]:
+    """What the caller got, the log's lines, and the log as text."""
+    ran = subprocess.run(
+        [sys.executable, "-c", SCRIPT, handler, WORD],
+        capture_output=True,
+        text=True,
+        check=True,
+        cwd=Path(__file__).parents[2],
+    )
+    return json.loads(ran.stderr), [json.loads(line) for line in ran.stdout.splitlines()], ran.stdout
+
+
+def test_a_fault_is_a_problem_that_tells_nothing_of_the_inside() -> None:
+    told, lines, text = run("failing")
+    problem = json.loads(told["body"])
+    assert (told["status"], problem["type"], problem["instance"]) == (500, "/problems/internal-error", told["id"])
+    assert "ZeroDivision" not in told["body"]
+    fault, request = lines
+    assert (fault["event"], fault["request_id"]) == ("unhandled", told["id"])
+    assert fault["exception"][0]["exc_type"] == "ZeroDivisionError"
+    assert (request["event"], request["status"]) == ("request", 500)
+    assert WORD not in text
+
+
+def test_the_log_has_one_line_for_a_request_without_body_and_headers() -> None:
+    told, (line,), text = run("answering")
+    assert told["status"] == 200
+    assert (line["event"], line["method"], line["path"], line["status"]) == ("request", "POST", "/v1/fittings", 200)
+    assert {"request_id", "bytes_out", "ms", "time", "level", "verdict"} <= line.keys()
+    assert WORD not in text

@@ -8,7 +8,8 @@ from service.calculation.constants import ALUMINIUM_EXPANSION_PER_K, REFERENCE_T
 from service.calculation.path import Centres, path_length_over_mm
 
 EXPANSION_SOURCE = "linear thermal expansion, 23e-6 1/K: EN 1999-1-1, 3.2.5 (from memory)"
-WOUND_RESOLUTION = 1e-12
+ITERATIONS_MAX = 60
+WOUND_RESOLUTION = 1e-11
 """Change of the wound slats at which their iteration ends."""
 COUNT_SLACK = 1e-9
 """Part of a slat that counts as rounding noise, so that a whole number of slats is not rounded up to one more."""
@@ -57,7 +58,7 @@ def slats_needed(
     unit="slats",
     formula="n_w = n - l(b(n_w))/p, at least 0",
     basis="geometry",
-    source="wound length = curtain - path; solved by iteration, it is a contraction",
+    source="wound length = curtain - path; a contraction, solved by the secant method",
 )
 def slats_wound(
     *,
@@ -75,21 +76,25 @@ def slats_wound(
 ) -> float:
     """Slats on the coil with the bottom bar's top at a height [slats]; 0 when the strap alone reaches the tube."""
     centres = Centres(wheel_x_mm, wheel_z_mm, bracket_x_mm, bracket_z_mm, wheel_path_radius_mm)
-    wound = float(slat_count)
-    for _ in range(60):
+
+    def left_wound(wound: float) -> float:
+        """What the path leaves for a coil that has so many slats on it."""
         radius = hinge_radius_mm(
-            tube_radius_mm=tube_radius_mm,
-            pitch_mm=pitch_mm,
-            thickness_mm=thickness_mm,
-            nesting=nesting,
-            slats_wound=wound,
+            tube_radius_mm=tube_radius_mm, pitch_mm=pitch_mm, thickness_mm=thickness_mm, nesting=nesting, slats_wound=wound
         )
         length = path_length_over_mm(centres=centres, bar_top_z_mm=bar_top_z_mm, hinge_radius_mm=radius)
-        refined = max(0.0, slat_count - length / pitch_mm)
-        if abs(refined - wound) < WOUND_RESOLUTION:
+        return max(0.0, slat_count - length / pitch_mm)
+
+    before = float(slat_count)
+    miss_before = left_wound(before) - before
+    wound = before + miss_before
+    for _ in range(ITERATIONS_MAX):
+        miss = left_wound(wound) - wound
+        if abs(miss) < WOUND_RESOLUTION or miss == miss_before:
             break
-        wound = refined
-    return refined
+        step = miss * (wound - before) / (miss - miss_before)
+        before, wound, miss_before = wound, min(slat_count, max(0.0, wound - step)), miss
+    return wound
 
 
 @rule(

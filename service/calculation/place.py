@@ -13,6 +13,8 @@ from service.calculation import clearance, coil, curtain, path, wheel
 from service.calculation.checks import fails
 from service.calculation.job import BracketHole, Job, SidePlate, Tube, WheelHole
 
+ROOM_CHECKS = ("roof_clearance", "wheel_clearance", "rear_clearance", "header_clearance")
+
 
 class Candidate(NamedTuple):
     """One tube on one side plate with one wheel hole and one bracket hole."""
@@ -62,23 +64,44 @@ class _Position(NamedTuple):
     first_hinge_mm: float
     bar_top_z_mm: float
     radius_least_mm: float
-    shared_margins: tuple[tuple[str, float], ...]
+    shared_margins: dict[str, float]
 
 
 def choose(job: Job) -> Trial:
-    """The first candidate that passes every check, or the one whose worst margin is best."""
-    best: Trial | None = None
+    """The first candidate that passes every check, or the one whose worst margin is best.
+
+    Raises:
+        ValueError: the job has no candidate at all.
+    """
+    return _first_that_passes(job) or _nearest(job)
+
+
+def _first_that_passes(job: Job) -> Trial | None:
+    """The first candidate that passes every check; those that cannot are not calculated."""
     for position in _positions(job):
-        shared = min(margin for _, margin in position.shared_margins)
-        if best and shared < best.worst_margin_mm:
+        if any(fails(margin) for margin in position.shared_margins.values()):
             continue
         for hole in position.side_plate.bracket_holes:
-            room = _room_at_best(job, position, hole)
-            if best and (min(shared, room), room) <= best.rank:
+            if fails(min(_room_at_best(job, position, hole))):
                 continue
             trial = _try(job, position, hole)
             if trial.passes:
                 return trial
+    return None
+
+
+def _nearest(job: Job) -> Trial:
+    """The candidate whose worst margin is best; those that cannot be it are not calculated."""
+    best: Trial | None = None
+    for position in _positions(job):
+        shared = min(position.shared_margins.values())
+        if best and shared < best.worst_margin_mm:
+            continue
+        for hole in position.side_plate.bracket_holes:
+            room = min(_room_at_best(job, position, hole))
+            if best and (min(shared, room), room) <= best.rank:
+                continue
+            trial = _try(job, position, hole)
             if best is None or trial.rank > best.rank:
                 best = trial
     if best is None:
@@ -105,6 +128,7 @@ def _positions(job: Job) -> Iterator[_Position]:
     )
     front = wheel.plate_front_x_mm(header_thickness_mm=opening.header_thickness_mm, setback_mm=mount.plate_setback_mm)
     base = wheel.plate_base_z_mm(mouth_z_mm=mount.mouth_z_mm, plate_offset_mm=opening.plate_offset_mm)
+    entry_max = wheel.entry_shift_max_mm(slot_width_mm=slat.slot_width_mm, thickness_mm=slat.thickness_mm)
     for tube in job.tubes:
         first = coil.first_hinge_radius_mm(
             tube_radius_mm=tube.radius_mm, pitch_mm=slat.pitch_mm, thickness_mm=slat.thickness_mm
@@ -112,18 +136,13 @@ def _positions(job: Job) -> Iterator[_Position]:
         bend = coil.hinge_bend_on_tube_deg(
             tube_radius_mm=tube.radius_mm, pitch_mm=slat.pitch_mm, thickness_mm=slat.thickness_mm
         )
-        bend_margin = ("hinge_on_tube", radians(slat.hinge_limit_deg - bend) * slat.pitch_mm)
+        bend_margin = radians(slat.hinge_limit_deg - bend) * slat.pitch_mm
         for plate in job.side_plates:
-            plate_margins = (
-                ("plate_height", opening.headroom_mm - base - plate.high_mm),
-                ("plate_depth", opening.header_thickness_mm + opening.depth_mm - front - plate.deep_mm),
-            )
             for hole in plate.wheel_holes:
                 wheel_z = base + hole.from_base_mm
                 shift = wheel.entry_shift_mm(
                     above_mouth_mm=wheel_z - mount.mouth_z_mm, wheel_path_radius_mm=path_radius, pitch_mm=slat.pitch_mm
                 )
-                room = wheel.entry_shift_max_mm(slot_width_mm=slat.slot_width_mm, thickness_mm=slat.thickness_mm)
                 yield _Position(
                     tube=tube,
                     side_plate=plate,
@@ -136,12 +155,13 @@ def _positions(job: Job) -> Iterator[_Position]:
                     first_hinge_mm=first,
                     bar_top_z_mm=bar_top,
                     radius_least_mm=_radius_mm(job, tube, _count(job, first, wheel_z - bar_top)),
-                    shared_margins=(
-                        *plate_margins,
-                        ("wheel_above_header", wheel_z),
-                        ("track_entry", room - shift),
-                        bend_margin,
-                    ),
+                    shared_margins={
+                        "plate_height": opening.headroom_mm - base - plate.high_mm,
+                        "plate_depth": opening.header_thickness_mm + opening.depth_mm - front - plate.deep_mm,
+                        "wheel_above_header": wheel_z,
+                        "track_entry": entry_max - shift,
+                        "hinge_on_tube": bend_margin,
+                    },
                 )
 
 
@@ -171,48 +191,33 @@ def _radius_mm(job: Job, tube: Tube, slats_needed: int) -> float:
     return coil.outer_radius_mm(hinge_radius_mm=hinge, thickness_mm=slat.thickness_mm)
 
 
-def _room_margins(
-    job: Job, position: _Position, bracket_x_mm: float, bracket_z_mm: float, radius_mm: float
-) -> tuple[tuple[str, float], ...]:
-    """Margins [mm] of the coil to its surroundings."""
+def _room(job: Job, position: _Position, hole: BracketHole, radius_mm: float) -> tuple[float, float, float, float]:
+    """Margins [mm] of the coil to its surroundings, in the order of ROOM_CHECKS."""
     opening, need = job.opening, job.hardware.running.clearance_mm
-    distance = hypot(bracket_x_mm - position.wheel_x_mm, bracket_z_mm - position.wheel_z_mm)
-    roof = clearance.roof_clearance_mm(headroom_mm=opening.headroom_mm, bracket_z_mm=bracket_z_mm, coil_radius_mm=radius_mm)
-    to_wheel = clearance.wheel_clearance_mm(
-        centre_distance_mm=distance, coil_radius_mm=radius_mm, wheel_allowance_mm=job.slat.wheel_allowance_mm
-    )
-    rear = clearance.rear_clearance_mm(
-        header_thickness_mm=opening.header_thickness_mm,
-        depth_mm=opening.depth_mm,
-        bracket_x_mm=bracket_x_mm,
-        coil_radius_mm=radius_mm,
-    )
-    header = clearance.header_clearance_mm(
-        header_thickness_mm=opening.header_thickness_mm,
-        bracket_x_mm=bracket_x_mm,
-        bracket_z_mm=bracket_z_mm,
-        coil_radius_mm=radius_mm,
-    )
+    x, z = position.front_x_mm + hole.from_front_mm, position.base_z_mm + hole.from_base_mm
+    thickness = opening.header_thickness_mm
     return (
-        ("roof_clearance", roof - need),
-        ("wheel_clearance", to_wheel - need),
-        ("rear_clearance", rear - need),
-        ("header_clearance", header - need),
-    )
-
-
-def _room_at_best(job: Job, position: _Position, hole: BracketHole) -> float:
-    """A bound [mm] that no calculation of this hole can exceed: the path between wheel and coil counted as nothing."""
-    return min(
-        margin
-        for _, margin in _room_margins(
-            job,
-            position,
-            position.front_x_mm + hole.from_front_mm,
-            position.base_z_mm + hole.from_base_mm,
-            position.radius_least_mm,
+        clearance.roof_clearance_mm(headroom_mm=opening.headroom_mm, bracket_z_mm=z, coil_radius_mm=radius_mm) - need,
+        clearance.wheel_clearance_mm(
+            centre_distance_mm=hypot(x - position.wheel_x_mm, z - position.wheel_z_mm),
+            coil_radius_mm=radius_mm,
+            wheel_allowance_mm=job.slat.wheel_allowance_mm,
         )
+        - need,
+        clearance.rear_clearance_mm(
+            header_thickness_mm=thickness, depth_mm=opening.depth_mm, bracket_x_mm=x, coil_radius_mm=radius_mm
+        )
+        - need,
+        clearance.header_clearance_mm(
+            header_thickness_mm=thickness, bracket_x_mm=x, bracket_z_mm=z, coil_radius_mm=radius_mm
+        )
+        - need,
     )
+
+
+def _room_at_best(job: Job, position: _Position, hole: BracketHole) -> tuple[float, float, float, float]:
+    """Bounds [mm] that no calculation of this hole can exceed: the path between wheel and coil counted as nothing."""
+    return _room(job, position, hole, position.radius_least_mm)
 
 
 def _try(job: Job, position: _Position, hole: BracketHole) -> Trial:
@@ -230,21 +235,19 @@ def _try(job: Job, position: _Position, hole: BracketHole) -> Trial:
         path.rise_rad(**centres._asdict(), hinge_radius_mm=hinge)
         for hinge in (position.first_hinge_mm, radius - slat.thickness_mm / 2)
     ]
-    over_wheel = path.arc_on_wheel_mm(wheel_path_radius_mm=position.wheel_path_radius_mm, rise_rad=max(rises))
-    room = _room_margins(job, position, bracket_x, bracket_z, radius)
-    margins: tuple[tuple[str, float], ...] = (
-        *position.shared_margins,
-        *room,
-        ("path_over_wheel", over_wheel),
+    room = _room(job, position, hole, radius)
+    margins = position.shared_margins | dict(zip(ROOM_CHECKS, room, strict=True))
+    margins["path_over_wheel"] = path.arc_on_wheel_mm(
+        wheel_path_radius_mm=position.wheel_path_radius_mm, rise_rad=max(rises)
     )
     if job.slat_count is not None:
-        margins += (("curtain_covers", (job.slat_count - needed) * slat.pitch_mm),)
-    worst, margin = min(margins, key=lambda pair: pair[1])
+        margins["curtain_covers"] = (job.slat_count - needed) * slat.pitch_mm
+    worst = min(margins, key=margins.__getitem__)
     return Trial(
         Candidate(position.tube, position.side_plate, position.wheel_hole, hole),
         job.slat_count or needed,
         radius,
         worst,
-        margin,
-        min(margin for _, margin in room),
+        margins[worst],
+        min(room),
     )

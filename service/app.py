@@ -10,6 +10,8 @@ from service.catalogue.loader import load
 from service.contract.shelf import stock
 from service.settings import Settings, from_environment
 from service.web.asgi import Application
+from service.web.batches import BatchLimits
+from service.web.door import BodyLimits
 from service.web.handlers import handlers
 from service.web.routes import answer_uncaught, routes
 from service.web.witness import Witness
@@ -25,8 +27,12 @@ def create(settings: Settings | None = None) -> Application:
     settings = settings or from_environment(os.environ)
     log.configure(settings.log_level)
     loaded = load(settings.catalogue_path)
+    shelf = stock(loaded)
     app = Litestar(
-        route_handlers=routes(handlers(loaded.catalogue, stock(loaded)), body_limit_bytes=settings.body_limit_bytes),
+        route_handlers=routes(
+            handlers(loaded.catalogue, shelf, BatchLimits(settings.batch_items_max, settings.batch_line_bytes_max)),
+            BodyLimits(settings.body_limit_bytes, settings.large_body_limit_bytes, settings.body_idle_s),
+        ),
         exception_handlers={Exception: answer_uncaught},
         openapi_config=None,
         logging_config=None,

@@ -29,6 +29,15 @@ class Settings(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=
     body_limit_bytes: Annotated[
         int, Meta(ge=1024, le=1_048_576, description="Greatest body of a request for one fitting.")
     ] = 65_536
+    large_body_limit_bytes: Annotated[
+        int,
+        Meta(ge=65_536, le=1_073_741_824, description="Greatest body of a batch or a stored result, decompressed."),
+    ] = 33_554_432
+    body_idle_s: Annotated[float, Meta(ge=0.1, le=600, description="Seconds the service waits for more of a body.")] = 15.0
+    batch_items_max: Annotated[int, Meta(ge=1, le=10_000_000, description="Most items of one batch.")] = 1_000_000
+    batch_line_bytes_max: Annotated[int, Meta(ge=1024, le=1_048_576, description="Longest line of an NDJSON batch.")] = (
+        65_536
+    )
 
     @property
     def catalogue_path(self) -> Path:

@@ -6,13 +6,14 @@ none does, the one whose worst margin is best is reported.
 """
 
 from collections.abc import Iterator
-from math import hypot, radians
+from math import degrees, hypot, radians
 from typing import NamedTuple
 
 from service.calculation import clearance, coil, curtain, path, wheel
-from service.calculation.checks import fails
+from service.calculation.checks import RESOLUTION, fails
 from service.calculation.job import BracketHole, Job, SidePlate, Tube, WheelHole
 
+UPRIGHT_DEG = 90.0
 ROOM_CHECKS = ("roof_clearance", "wheel_clearance", "rear_clearance", "header_clearance")
 
 
@@ -28,7 +29,8 @@ class Candidate(NamedTuple):
 class Trial(NamedTuple):
     """A candidate that was calculated.
 
-    Margins count as lengths [mm]: an angle as its arc at one pitch, a slat as one pitch. The worst margin of the coil to
+    Margins count as lengths [mm]: a hinge's bend as its arc at one pitch, the rise as its arc on the wheel, a slat as one
+    pitch. The worst margin of the coil to
     its surroundings decides between candidates that share a worse one (a tube too thin for every place, say).
     """
 
@@ -65,6 +67,12 @@ class _Position(NamedTuple):
     bar_top_z_mm: float
     radius_least_mm: float
     shared_margins: dict[str, float]
+
+
+def as_length_mm(margin: float, length_of_one_mm: float) -> float:
+    """A margin in another unit as a length [mm] that fails exactly when the margin itself does."""
+    length = margin * length_of_one_mm
+    return min(length, -2 * RESOLUTION) if fails(margin) else max(length, 0.0)
 
 
 def choose(job: Job) -> Trial:
@@ -136,7 +144,7 @@ def _positions(job: Job) -> Iterator[_Position]:
         bend = coil.hinge_bend_on_tube_deg(
             tube_radius_mm=tube.radius_mm, pitch_mm=slat.pitch_mm, thickness_mm=slat.thickness_mm
         )
-        bend_margin = radians(slat.hinge_limit_deg - bend) * slat.pitch_mm
+        bend_margin = as_length_mm(slat.hinge_limit_deg - bend, radians(1) * slat.pitch_mm)
         for plate in job.side_plates:
             for hole in plate.wheel_holes:
                 wheel_z = base + hole.from_base_mm
@@ -237,9 +245,7 @@ def _try(job: Job, position: _Position, hole: BracketHole) -> Trial:
     ]
     room = _room(job, position, hole, radius)
     margins = position.shared_margins | dict(zip(ROOM_CHECKS, room, strict=True))
-    margins["path_over_wheel"] = path.arc_on_wheel_mm(
-        wheel_path_radius_mm=position.wheel_path_radius_mm, rise_rad=max(rises)
-    )
+    margins["path_over_wheel"] = as_length_mm(UPRIGHT_DEG - degrees(max(rises)), radians(1) * position.wheel_path_radius_mm)
     if job.slat_count is not None:
         margins["curtain_covers"] = (job.slat_count - needed) * slat.pitch_mm
     worst = min(margins, key=margins.__getitem__)

@@ -7,23 +7,40 @@ from typing import Any
 import msgspec
 
 from service.catalogue.loader import STANDARD, load
+from service.contract.answers import Fitting
+from service.contract.batch import Batch, BatchAnswer
 from service.contract.decoding import BodyDecoder
-from service.contract.examples import FITTINGS
+from service.contract.examples import BATCHES, FITTINGS, text
 from service.contract.fittings import encode, fitting
 from service.contract.openapi import document
+from service.contract.operations import CSV, NDJSON
 from service.contract.requests import FittingRequest
 from service.contract.shelf import stock
+
+SHELF = stock(load(STANDARD))
+REQUEST_ID = "example"
+"""The request id that problems among the examples carry."""
 
 
 def files() -> dict[str, bytes]:
     """Every generated file by its path under `openapi/`."""
-    shelf, decoder = stock(load(STANDARD)), BodyDecoder(FittingRequest)
     made = {"openapi.json": _pretty(document())}
-    for name, example in FITTINGS.items():
-        answer = encode(fitting(decoder.decode(msgspec.json.encode(example.request)), shelf))
-        made[f"examples/{name}.request.json"] = _pretty(example.request)
-        made[f"examples/{name}.answer.json"] = _pretty(json.loads(answer))
+    for examples, answered in ((FITTINGS, _fitting), (BATCHES, _batch)):
+        for name, example in examples.items():
+            made[f"examples/{name}.request.json"] = _pretty(example.request)
+            made[f"examples/{name}.answer.json"] = _pretty(json.loads(encode(answered(example.request))))
+    for name, media_type in (("ndjson", NDJSON), ("csv", CSV)):
+        made[f"examples/evening-order.request.{name}"] = text(media_type).encode()
     return made
+
+
+def _fitting(request: dict[str, Any]) -> Fitting:
+    return fitting(BodyDecoder(FittingRequest).decode(msgspec.json.encode(request)), SHELF)
+
+
+def _batch(request: dict[str, Any]) -> BatchAnswer:
+    batch = Batch(SHELF, short=False, request_id=REQUEST_ID)
+    return BatchAnswer([batch.answer(msgspec.json.encode(item)) for item in request["items"]], batch.summary)
 
 
 def _pretty(content: Any) -> bytes:

@@ -1,6 +1,12 @@
 """Examples: a waterways trust's maintenance vehicles. They stand in the contract, in `openapi/examples`, and in tests."""
 
+import csv
+import io
+import json
 from typing import Any, NamedTuple
+
+from service.contract.operations import CSV, NDJSON
+from service.contract.spreadsheet import NUMBER_COLUMNS, OPTIONS_COLUMN, TEXT_COLUMNS
 
 
 class Example(NamedTuple):
@@ -91,3 +97,51 @@ FITTINGS = {
     ),
 }
 """Fittings by name."""
+
+BATCHES = {
+    "evening-order": Example(
+        "Three openings in one order, one of which the catalogue cannot serve",
+        {
+            "items": [
+                FITTINGS["lock-gate-truck"].request,
+                {**FITTINGS["pump-van"].request, "shutter": {"slat": "featherweight"}},
+                FITTINGS["towpath-tractor"].request,
+            ]
+        },
+    ),
+}
+"""Batches by name."""
+
+BODIES = {"calculateFitting": FITTINGS, "calculateBatch": BATCHES}
+"""The examples of each operation with a body."""
+
+
+def text(media_type: str) -> str:
+    """The batch example in one of its other forms.
+
+    Raises:
+        KeyError: there is no such form.
+    """
+    items = BATCHES["evening-order"].request["items"]
+    return {NDJSON: _ndjson, CSV: _csv}[media_type](items)
+
+
+def _ndjson(items: list[dict[str, Any]]) -> str:
+    return "".join(json.dumps(item, ensure_ascii=False) + "\n" for item in items)
+
+
+def _csv(items: list[dict[str, Any]]) -> str:
+    places = {**TEXT_COLUMNS, **NUMBER_COLUMNS}
+    columns = [column for column, path in places.items() if any(_at(item, path) is not None for item in items)]
+    written = io.StringIO(newline="")
+    writer = csv.writer(written)
+    writer.writerow([*columns, OPTIONS_COLUMN])
+    for item in items:
+        writer.writerow([*(_at(item, places[column]) for column in columns), " ".join(item.get(OPTIONS_COLUMN, []))])
+    return written.getvalue()
+
+
+def _at(content: Any, path: tuple[str, ...]) -> Any:
+    for member in path:
+        content = content.get(member) if isinstance(content, dict) else None
+    return content

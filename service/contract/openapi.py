@@ -6,15 +6,28 @@ from typing import Any
 
 from service.calculation.fitting import VERSION as CALCULATION_VERSION
 from service.contract import examples
-from service.contract.operations import JSON, OPERATIONS, Operation, Query
+from service.contract.batch import ShortFitting
+from service.contract.operations import CSV, JSON, NDJSON, OPERATIONS, Operation, Query
 from service.contract.problems import KINDS, Problem
 from service.contract.schemas import Schema, schemas
+from service.contract.spreadsheet import ANSWER_COLUMNS, COLUMNS, REQUIRED
 
 VERSION = "1.0.0"
 """Version of the contract; see openapi/CHANGELOG.md."""
 
 PROBLEM_JSON = "application/problem+json"
 EVERYWHERE = ("not-acceptable", "internal-error")
+FORMS: dict[str, Schema] = {
+    NDJSON: {"description": "One request for a fitting (FittingRequest) a line; a line that is none gets a problem."},
+    CSV: {
+        "type": "string",
+        "description": f"A header of these columns in any order, comma or semicolon, decimal point: {', '.join(COLUMNS)}. "
+        f"These must be there: {', '.join(REQUIRED)}. Options stand in one cell, separated by spaces. "
+        f"The answer's columns: {', '.join(ANSWER_COLUMNS)}.",
+    },
+}
+"""What a batch looks like in its other forms."""
+
 TEMPLATE = "#/components/schemas/{name}"
 
 DESCRIPTION = f"""\
@@ -34,6 +47,7 @@ own is echoed. Paths carry the major version; members may be added within it. Ca
 
 TAGS = {
     "Fittings": "From an opening to a fitting.",
+    "Audit": "Proving what was calculated.",
     "Reference data": "What fittings are calculated from and what answers mean.",
     "Health": "For whoever runs the service.",
     "Contract": "This document.",
@@ -50,7 +64,7 @@ HEADERS: Schema = {
 def document() -> Schema:
     """The whole contract."""
     types = [kind for operation in OPERATIONS for kind in (operation.body, operation.answer) if _named(kind)]
-    _, named = schemas([*types, Problem], template=TEMPLATE)
+    _, named = schemas([*types, ShortFitting, Problem], template=TEMPLATE)
     return {
         "openapi": "3.1.0",
         "info": {"title": "Lathwind", "version": VERSION, "description": DESCRIPTION},
@@ -86,7 +100,7 @@ def _operation(operation: Operation) -> Schema:
         "parameters": _parameters(operation),
     }
     if operation.body is not None:
-        described["requestBody"] = {"required": True, "content": {JSON: _request_content(operation)}}
+        described["requestBody"] = {"required": True, "content": _request_content(operation)}
     described["responses"] = {"200": _answer(operation), **_problem_responses(operation)}
     return described
 
@@ -128,11 +142,15 @@ def _request_id_parameter() -> Schema:
 
 
 def _request_content(operation: Operation) -> Schema:
-    content: Schema = {"schema": _reference(operation.body)}
-    if operation.examples == "fittings":
-        content["examples"] = {
-            name: {"summary": example.summary, "value": example.request} for name, example in examples.FITTINGS.items()
+    content: Schema = {JSON: {"schema": _reference(operation.body)}}
+    shown = examples.BODIES.get(operation.id, {})
+    if shown:
+        content[JSON]["examples"] = {
+            name: {"summary": example.summary, "value": example.request} for name, example in shown.items()
         }
+    for media_type in operation.bodies:
+        if media_type != JSON:
+            content[media_type] = {"schema": FORMS[media_type], "example": examples.text(media_type)}
     return content
 
 
@@ -146,7 +164,10 @@ def _answer(operation: Operation) -> Schema:
     return {
         "description": operation.summary,
         "headers": {name: {"$ref": f"#/components/headers/{name}"} for name in HEADERS},
-        "content": {operation.media_type: {"schema": _reference(operation.answer)}},
+        "content": {
+            media_type: {"schema": _reference(operation.answer) if media_type == JSON else {"type": "string"}}
+            for media_type in (operation.bodies if operation.streams else (operation.media_type,))
+        },
     }
 
 

@@ -2,15 +2,17 @@
 
 from typing import Any, Literal, NamedTuple
 
-from service.contract import answers
+from service.contract import answers, batch, verification
 from service.contract.problems import ProblemPage
 from service.contract.requests import FittingRequest
 
 JSON = "application/json"
+NDJSON = "application/x-ndjson"
+CSV = "text/csv"
 HTML = "text/html"
 Method = Literal["GET", "POST"]
 
-BODY_PROBLEMS = ("malformed-body", "body-too-large", "unsupported-media-type", "invalid-request")
+BODY_PROBLEMS = ("malformed-body", "too-slow", "body-too-large", "unsupported-media-type", "invalid-request")
 
 
 class Query(NamedTuple):
@@ -23,7 +25,11 @@ class Query(NamedTuple):
 
 
 class Operation(NamedTuple):
-    """One operation of the contract."""
+    """One operation of the contract.
+
+    `bodies` are the media types it takes besides JSON; it answers then in the form of the body. `body_size` says which
+    of the settings limits its body.
+    """
 
     id: str
     method: Method
@@ -34,9 +40,15 @@ class Operation(NamedTuple):
     answer: Any
     body: Any = None
     media_type: str = JSON
+    bodies: tuple[str, ...] = (JSON,)
+    body_size: Literal["small", "large"] = "small"
     queries: tuple[Query, ...] = ()
     problems: tuple[str, ...] = ()
-    examples: str | None = None
+
+    @property
+    def streams(self) -> bool:
+        """Whether its handler reads the body and sends the answer piece by piece."""
+        return len(self.bodies) > 1
 
 
 INCLUDE = Query(
@@ -45,6 +57,13 @@ INCLUDE = Query(
     repeatable=True,
     description="What else to answer: `trace`, every applied rule in order; `geometry`, the side section as points; "
     "`candidates`, every place that was tried with the check that speaks most against it.",
+)
+
+FIELDS = Query(
+    "fields",
+    ("full", "short"),
+    repeatable=False,
+    description="`full` (the default) answers with whole fittings, `short` with the main figures and warnings.",
 )
 
 OPERATIONS = (
@@ -61,7 +80,36 @@ OPERATIONS = (
         body=FittingRequest,
         queries=(INCLUDE,),
         problems=BODY_PROBLEMS,
-        examples="fittings",
+    ),
+    Operation(
+        "calculateBatch",
+        "POST",
+        "/v1/fittings/batch",
+        "Fittings",
+        "Calculate many fittings",
+        'JSON `{"items": […]}`, NDJSON (one request a line) or CSV (one row an opening) in; the same form out. Each item is '
+        "answered on its own, in order, with a fitting or a problem: a bad one harms no other. An NDJSON body is answered "
+        "while it arrives and ends with a summary line, without which it was cut; read while you write. The body may be "
+        "gzip.",
+        batch.BatchAnswer,
+        body=batch.BatchRequest,
+        bodies=(JSON, NDJSON, CSV),
+        body_size="large",
+        queries=(FIELDS,),
+        problems=BODY_PROBLEMS,
+    ),
+    Operation(
+        "verifyResult",
+        "POST",
+        "/v1/audits/verification",
+        "Audit",
+        "Verify a stored result",
+        "Send back an answer of `POST /v1/fittings` as it was stored, whole. It is calculated again from its own request "
+        "and compared, member by member.",
+        verification.Verification,
+        body=verification.StoredFitting,
+        body_size="large",
+        problems=BODY_PROBLEMS,
     ),
     Operation(
         "getCatalogue",

@@ -28,6 +28,9 @@ KINDS = {
     "not-acceptable": ProblemKind(
         406, "No acceptable form of answer", "The header Accept excludes every media type this operation answers with."
     ),
+    "too-slow": ProblemKind(
+        408, "The body arrived too slowly", "The detail says how long the service waits for more of a body."
+    ),
     "body-too-large": ProblemKind(413, "The body is too large", "The detail says the limit. Send less at a time."),
     "unsupported-media-type": ProblemKind(
         415,

@@ -1,8 +1,10 @@
-"""What a handler gets and what it gives: no framework in sight."""
+"""What handlers get and give: no framework in sight."""
 
 from typing import NamedTuple, Protocol
 
 from service.contract.operations import JSON
+from service.web.asgi import Receive, Send
+from service.web.body import Body
 
 
 class Call(NamedTuple):
@@ -25,6 +27,31 @@ class Reply(NamedTuple):
     etag: bytes = b""
     gzipped: bytes = b""
     logged: tuple[tuple[str, object], ...] = ()
+
+
+class Exchange(NamedTuple):
+    """One request whose handler reads the body and sends the answer itself, piece by piece."""
+
+    query: dict[str, tuple[str, ...]]
+    media_type: str
+    body: Body
+    receive: Receive
+    send: Send
+    request_id: str
+    logged: dict[str, object]
+
+
+class StreamHandler(Protocol):
+    """Reads a body and sends an answer piece by piece."""
+
+    async def __call__(self, exchange: Exchange, /) -> None:
+        """Answer.
+
+        Raises:
+            Refusal: the request cannot be answered, and nothing has been sent yet.
+            GoneError: the caller has hung up.
+        """
+        ...
 
 
 class Handler(Protocol):

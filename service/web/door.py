@@ -1,14 +1,16 @@
 """The door: one path of the contract as an ASGI application. Method, media types, query and body are settled here."""
 
+import sys
 from collections.abc import Mapping
-from typing import NamedTuple
+from typing import NamedTuple, cast
 
 from service.contract.openapi import PROBLEM_JSON
-from service.contract.operations import JSON, Operation
+from service.contract.operations import NDJSON, Operation
 from service.contract.problems import Refusal
 from service.web.asgi import Receive, Scope, Send
-from service.web.call import Call, Handler, Reply
-from service.web.negotiation import accepts, check_content, read_query
+from service.web.body import Body, GoneError
+from service.web.call import Call, Exchange, Handler, Reply, StreamHandler
+from service.web.negotiation import accepts, check_content_encoding, check_content_type, read_query
 from service.web.witness import INTERNAL, log, seen, send_problem
 
 OK = 200
@@ -18,30 +20,34 @@ class Served(NamedTuple):
     """An operation and who answers it."""
 
     operation: Operation
-    handler: Handler
+    handler: Handler | StreamHandler
 
 
-class GoneError(Exception):
-    """The caller has hung up before its body was complete."""
+class BodyLimits(NamedTuple):
+    """How large bodies may be, and how long the service waits for more of one."""
+
+    small_bytes: int
+    large_bytes: int
+    idle_s: float
 
 
 class Door:
     """Answers every request for one path."""
 
-    def __init__(self, path: str, served: Mapping[str, Served], *, body_limit_bytes: int) -> None:
+    def __init__(self, path: str, served: Mapping[str, Served], limits: BodyLimits) -> None:
         """Open a door at a path for the operations by method."""
         self._path = path
         self._served = dict(served)
         if "GET" in self._served:
             self._served["HEAD"] = self._served["GET"]
         self._allow = ", ".join(sorted({*self._served, "OPTIONS"}))
-        self._body_limit = body_limit_bytes
+        self._limits = limits
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answer one request."""
         head = scope["method"] == "HEAD"
         try:
-            reply = await self._reply(scope, receive)
+            reply = await self._reply(scope, receive, send)
         except Refusal as refusal:
             seen(scope).logged["problem"] = refusal.kind
             await send_problem(
@@ -55,16 +61,19 @@ class Door:
             )
         except GoneError:
             seen(scope).logged["gone"] = True
-        except Exception:  # noqa: BLE001 - the last line: whatever it was, the caller gets a problem and the log the trace
+        except Exception:
             request_id = seen(scope).request_id
+            if seen(scope).status:  # an answer is under way: let the server cut it, so that the caller sees it is not whole
+                raise
             log.exception("unhandled", request_id=request_id, path=self._path)
             await send_problem(send, "internal-error", detail=INTERNAL, request_id=request_id, without_body=head)
         else:
-            seen(scope).logged.update(reply.logged)
-            await _send(scope, send, reply)
+            if reply is not None:
+                seen(scope).logged.update(reply.logged)
+                await _send(scope, send, reply)
 
-    async def _reply(self, scope: Scope, receive: Receive) -> Reply:
-        """Settle everything that does not depend on the operation, then let its handler answer."""
+    async def _reply(self, scope: Scope, receive: Receive, send: Send) -> Reply | None:
+        """Settle everything that does not depend on the operation, then let its handler answer; None when it has."""
         if scope["raw_path"].partition(b"?")[0].endswith(b"/"):
             raise Refusal("not-found", f"There is nothing here; did you mean {self._path}?")
         served = self._served.get(scope["method"])
@@ -74,39 +83,42 @@ class Door:
             raise Refusal("method-not-allowed", f"Use {self._allow}.", headers=((b"allow", self._allow.encode()),))
         operation, handler = served
         headers = _headers(scope)
-        accept = headers.get(b"accept", "")
-        if not (accepts(accept, operation.media_type) or accepts(accept, PROBLEM_JSON)):
-            raise Refusal("not-acceptable", f"This operation answers with {operation.media_type}.")
         query = read_query(scope["query_string"].decode("latin-1"), operation.queries)
-        body = b""
-        if operation.body is not None:
-            check_content(headers.get(b"content-type", ""), headers.get(b"content-encoding", ""), (JSON,))
-            body = await self._body(receive, headers.get(b"content-length", ""))
-        return handler(Call(body, query))
+        if operation.body is None:
+            _check_accept(headers, operation.media_type)
+            return cast("Handler", handler)(Call(b"", query))
+        media_type = check_content_type(headers.get(b"content-type", ""), operation.bodies)
+        _check_accept(headers, media_type if operation.streams else operation.media_type)
+        body = Body(
+            receive,
+            limit_bytes=self._limit_bytes(operation, media_type),
+            idle_s=self._limits.idle_s,
+            gzipped=check_content_encoding(headers.get(b"content-encoding", ""), gzip=operation.body_size == "large"),
+        )
+        body.check_declared(headers.get(b"content-length", ""))
+        if operation.streams:
+            known = seen(scope)
+            exchange = Exchange(query, media_type, body, receive, send, known.request_id, known.logged)
+            await cast("StreamHandler", handler)(exchange)
+            return None
+        return cast("Handler", handler)(Call(await body.whole(), query))
 
-    async def _body(self, receive: Receive, declared: str) -> bytes:
-        """The whole body.
+    def _limit_bytes(self, operation: Operation, media_type: str) -> int:
+        """How large a body may be; one that is answered while it arrives is only limited line by line."""
+        if operation.streams and media_type == NDJSON:
+            return sys.maxsize
+        return self._limits.small_bytes if operation.body_size == "small" else self._limits.large_bytes
 
-        Raises:
-            Refusal: it is larger than allowed; no more than the limit is ever kept.
-            GoneError: the caller has hung up.
-        """
-        too_large = Refusal("body-too-large", f"The body may have {self._body_limit} bytes at most.")
-        if declared.isdigit() and int(declared) > self._body_limit:
-            raise too_large
-        chunks: list[bytes] = []
-        size = 0
-        while True:
-            message = await receive()
-            if message["type"] == "http.disconnect":
-                raise GoneError
-            chunk: bytes = message.get("body", b"")
-            size += len(chunk)
-            if size > self._body_limit:
-                raise too_large
-            chunks.append(chunk)
-            if not message.get("more_body"):
-                return b"".join(chunks)
+
+def _check_accept(headers: dict[bytes, str], media_type: str) -> None:
+    """Refuse a caller that takes neither the answer nor a problem.
+
+    Raises:
+        Refusal: it does not.
+    """
+    accept = headers.get(b"accept", "")
+    if not (accepts(accept, media_type) or accepts(accept, PROBLEM_JSON)):
+        raise Refusal("not-acceptable", f"This operation answers with {media_type}.")
 
 
 def _headers(scope: Scope) -> dict[bytes, str]:

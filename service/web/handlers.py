@@ -3,6 +3,8 @@
 from collections.abc import Callable
 from functools import partial
 
+import msgspec
+
 from service.audit.digest import sha256_hex
 from service.audit.rules import rule_of
 from service.calculation.fitting import VERSION
@@ -17,15 +19,19 @@ from service.contract.problems import KINDS, ProblemPage, Refusal
 from service.contract.requests import FittingRequest
 from service.contract.selfcheck import known_fitting_holds
 from service.contract.shelf import Shelf
-from service.web.call import Call, Handler, Reply
+from service.contract.verification import StoredFitting, verify
+from service.web.batches import Batches, BatchLimits
+from service.web.call import Call, Handler, Reply, StreamHandler
 
 NO_STORE = ((b"cache-control", b"no-store"),)
 
 
-def handlers(catalogue: Catalogue, shelf: Shelf) -> dict[str, Handler]:
+def handlers(catalogue: Catalogue, shelf: Shelf, limits: BatchLimits) -> dict[str, Handler | StreamHandler]:
     """The handler of every operation with a path of its own, by the operation's id."""
     return {
         "calculateFitting": _Fittings(shelf),
+        "calculateBatch": Batches(shelf, limits),
+        "verifyResult": partial(_verification, shelf, BodyDecoder(StoredFitting)),
         "getCatalogue": _fixed(answers.CatalogueAnswer(shelf.catalogue_sha256, catalogue)),
         "getRules": _fixed(_rules()),
         "getWarnings": _fixed(_warnings()),
@@ -50,6 +56,12 @@ class _Fittings:
             headers=NO_STORE,
             logged=(("verdict", answered.verdict), ("warnings", [one.code for one in answered.warnings])),
         )
+
+
+def _verification(shelf: Shelf, decoder: BodyDecoder[StoredFitting], call: Call) -> Reply:
+    stored = decoder.decode(call.body)
+    verified = verify(stored, msgspec.json.decode(call.body), shelf)
+    return Reply(encode(verified), headers=NO_STORE, logged=(("outcome", verified.outcome),))
 
 
 def _fixed(content: object) -> Callable[[Call], Reply]:

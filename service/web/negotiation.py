@@ -33,11 +33,11 @@ def _quality(parameters: list[str]) -> float:
     return 1.0
 
 
-def check_content(content_type: str, content_encoding: str, allowed: tuple[str, ...]) -> str:
+def check_content_type(content_type: str, allowed: tuple[str, ...]) -> str:
     """The body's media type, where it is allowed.
 
     Raises:
-        Refusal: another media type, another charset than UTF-8, or a content encoding.
+        Refusal: another media type, or another charset than UTF-8.
     """
     media_type, *parameters = (part.strip().lower() for part in content_type.split(";"))
     if media_type not in allowed:
@@ -47,9 +47,22 @@ def check_content(content_type: str, content_encoding: str, allowed: tuple[str, 
         name, _, value = parameter.partition("=")
         if name == "charset" and value.strip('"') not in {"utf-8", "utf8"}:
             raise Refusal("unsupported-media-type", f"The body must be UTF-8, not {value}.")
-    if content_encoding.strip().lower() not in {"", "identity"}:
-        raise Refusal("unsupported-media-type", f"The content encoding {content_encoding!r} is not supported.")
     return media_type
+
+
+def check_content_encoding(content_encoding: str, *, gzip: bool) -> bool:
+    """Whether the body is gzip, where that is allowed.
+
+    Raises:
+        Refusal: another content encoding, or gzip where it is not allowed.
+    """
+    encoding = content_encoding.strip().lower()
+    if encoding in {"gzip", "x-gzip"} and gzip:
+        return True
+    if encoding in {"", "identity"}:
+        return False
+    told = "gzip or none" if gzip else "none"
+    raise Refusal("unsupported-media-type", f"The content encoding {encoding!r} is not supported here; send {told}.")
 
 
 def read_query(query_string: str, allowed: tuple[Query, ...]) -> dict[str, tuple[str, ...]]:

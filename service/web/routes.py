@@ -11,8 +11,8 @@ from service.contract.operations import OPERATIONS
 from service.contract.problems import KINDS, Problem, problem
 from service.web import docs
 from service.web.asgi import Receive, Scope, Send
-from service.web.call import Handler
-from service.web.door import Door, Served
+from service.web.call import Handler, StreamHandler
+from service.web.door import BodyLimits, Door, Served
 from service.web.handlers import problem_pages
 from service.web.witness import INTERNAL, log, seen
 
@@ -21,7 +21,7 @@ PROBLEM_PAGE = "getProblem"
 """The one operation whose path has a parameter: it is served at each of the parameter's values."""
 
 
-def routes(handlers: dict[str, Handler], *, body_limit_bytes: int) -> list[ASGIRouteHandler]:
+def routes(handlers: dict[str, Handler | StreamHandler], limits: BodyLimits) -> list[ASGIRouteHandler]:
     """A route for each path: of the table of operations, of the problem types, of the docs page.
 
     Raises:
@@ -36,7 +36,7 @@ def routes(handlers: dict[str, Handler], *, body_limit_bytes: int) -> list[ASGIR
             doors.setdefault(operation.path, {})[operation.method] = Served(operation, handlers[operation.id])
     for path, handler in docs.pages().items():
         doors[path] = {docs.PAGE.method: Served(docs.PAGE, handler)}
-    return [_route(path, Door(path, served, body_limit_bytes=body_limit_bytes)) for path, served in doors.items()]
+    return [_route(path, Door(path, served, limits)) for path, served in doors.items()]
 
 
 def _route(path: str, door: Door) -> ASGIRouteHandler:

@@ -22,13 +22,14 @@ log = structlog.stdlib.get_logger("lathwind")
 
 
 class Seen:
-    """What is known of a request while it runs; `logged` goes into its log line."""
+    """What is known of a request while it runs: `status` once an answer has begun; `logged` goes into its log line."""
 
-    __slots__ = ("logged", "request_id")
+    __slots__ = ("logged", "request_id", "status")
 
     def __init__(self, request_id: str) -> None:
         """Start with the request's id."""
         self.request_id = request_id
+        self.status = 0
         self.logged: dict[str, Any] = {}
 
 
@@ -54,12 +55,12 @@ class Witness:
         known = Seen(_request_id(scope))
         scope[SCOPE_KEY] = known
         own = ((b"x-request-id", known.request_id.encode()), *SECURITY_HEADERS)
-        status, sent = 0, 0
+        sent = 0
 
         async def sending(message: Message) -> None:
-            nonlocal status, sent
+            nonlocal sent
             if message["type"] == "http.response.start":
-                status = message["status"]
+                known.status = message["status"]
                 message["headers"] = [*message.get("headers", ()), *own]
             elif message["type"] == "http.response.body":
                 sent += len(message.get("body", b""))
@@ -69,7 +70,7 @@ class Witness:
             await self._app(scope, receive, sending)
         except Exception:
             log.exception("unhandled", request_id=known.request_id, path=scope["path"])
-            if status:
+            if known.status:
                 raise
             await send_problem(sending, "internal-error", detail=INTERNAL, request_id=known.request_id)
         finally:
@@ -78,7 +79,7 @@ class Witness:
                 request_id=known.request_id,
                 method=scope["method"],
                 path=scope["path"],
-                status=status,
+                status=known.status,
                 bytes_out=sent,
                 ms=round((perf_counter() - started) * 1000, 3),
                 **known.logged,

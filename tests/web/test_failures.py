@@ -17,7 +17,7 @@ import asyncio, json, sys
 from service import log
 from service.contract.operations import OPERATIONS
 from service.web.call import Reply
-from service.web.door import Door, Served
+from service.web.door import BodyLimits, Door, Served
 from service.web.witness import Witness
 
 def failing(call):
@@ -37,7 +37,7 @@ async def main(handler, word):
         return {"type": "http.request", "body": json.dumps({"reference": word}).encode(), "more_body": False}
     async def send(message):
         sent.append(message)
-    door = Door("/v1/fittings", {"POST": Served(OPERATIONS[0], handler)}, body_limit_bytes=1000)
+    door = Door("/v1/fittings", {"POST": Served(OPERATIONS[0], handler)}, BodyLimits(1000, 1000, 1.0))
     await Witness(door)(scope, receive, send)
     start, end = sent
     told = {"status": start["status"], "id": dict(start["headers"])[b"x-request-id"].decode(), "body": end["body"].decode()}

@@ -9,6 +9,8 @@ import httpx
 import jsonschema_rs
 import pytest
 
+from service.contract.__main__ import REQUEST_ID
+from service.contract.examples import BATCHES, FITTINGS
 from service.contract.openapi import document
 from service.contract.operations import OPERATIONS
 from service.contract.problems import KINDS
@@ -32,11 +34,23 @@ def is_problem(response: httpx.Response, kind: str) -> dict[str, object]:
     return content
 
 
-@pytest.mark.parametrize("path", sorted(EXAMPLES.glob("*.request.json")), ids=lambda path: path.name.split(".")[0])
-def test_each_example_is_answered_as_committed(client: httpx.Client, path: Path) -> None:
-    response = client.post("/v1/fittings", content=path.read_bytes(), headers=JSON)
+def committed(name: str, kind: str) -> bytes:
+    """A committed example's request or answer."""
+    return (EXAMPLES / f"{name}.{kind}.json").read_bytes()
+
+
+@pytest.mark.parametrize("name", FITTINGS)
+def test_each_example_is_answered_as_committed(client: httpx.Client, name: str) -> None:
+    response = client.post("/v1/fittings", content=committed(name, "request"), headers=JSON)
     assert response.status_code == 200
-    assert response.json() == json.loads(path.with_name(path.name.replace("request", "answer")).read_bytes())
+    assert response.json() == json.loads(committed(name, "answer"))
+
+
+@pytest.mark.parametrize("name", BATCHES)
+def test_each_batch_is_answered_as_committed(client: httpx.Client, name: str) -> None:
+    headers = {**JSON, "X-Request-Id": REQUEST_ID}
+    response = client.post("/v1/fittings/batch", content=committed(name, "request"), headers=headers)
+    assert response.json() == json.loads(committed(name, "answer"))
 
 
 def test_the_same_request_gives_the_same_bytes(client: httpx.Client) -> None:
@@ -166,8 +180,8 @@ def test_every_rule_and_every_warning_is_listed(client: httpx.Client) -> None:
     trace = client.post("/v1/fittings?include=trace", content=LOCK_GATE, headers=JSON).json()["audit"]["trace"]
     assert {step["rule"] for step in trace} <= rules
     codes = {row["code"] for row in client.get("/v1/warnings").json()["warnings"]}
-    for path in EXAMPLES.glob("*.answer.json"):
-        assert {warning["code"] for warning in json.loads(path.read_bytes())["warnings"]} <= codes
+    for name in FITTINGS:
+        assert {warning["code"] for warning in json.loads(committed(name, "answer"))["warnings"]} <= codes
 
 
 def test_a_caller_that_hangs_up_harms_nobody(client: httpx.Client, service: str) -> None:

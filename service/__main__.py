@@ -6,6 +6,7 @@ import sys
 import uvicorn
 
 from service.catalogue.loader import CatalogueError, load
+from service.contract.shelf import stock
 from service.settings import SettingsError, from_environment
 
 
@@ -13,7 +14,7 @@ def main() -> int:
     """Check settings and catalogue, then serve; 2 when either cannot be used."""
     try:
         settings = from_environment(os.environ)
-        load(settings.catalogue_path)
+        stock(load(settings.catalogue_path))
     except (SettingsError, CatalogueError) as error:
         sys.stderr.write(f"lathwind does not start:\n{error}\n")
         return 2

@@ -1,6 +1,7 @@
 """Composition: the only file that sees all parts."""
 
 import os
+import sys
 from typing import cast
 
 from litestar import Litestar
@@ -16,6 +17,9 @@ from service.web.handlers import handlers
 from service.web.routes import answer_uncaught, routes
 from service.web.witness import Witness
 
+SWITCH_INTERVAL_S = 0.001
+"""How long a heavy operation may keep the interpreter from a small one."""
+
 
 def create(settings: Settings | None = None) -> Application:
     """The application, ready to serve.
@@ -26,6 +30,7 @@ def create(settings: Settings | None = None) -> Application:
     """
     settings = settings or from_environment(os.environ)
     log.configure(settings.log_level)
+    sys.setswitchinterval(SWITCH_INTERVAL_S)
     loaded = load(settings.catalogue_path)
     shelf = stock(loaded)
     app = Litestar(

@@ -7,6 +7,7 @@ from service.calculation.job import (
     BottomBar,
     BracketHole,
     Duty,
+    Electrics,
     Hardware,
     Job,
     Limits,
@@ -15,6 +16,7 @@ from service.calculation.job import (
     Running,
     SidePlate,
     Slat,
+    SpringSet,
     TopSeal,
     Track,
     Tube,
@@ -92,8 +94,24 @@ HARDWARE = Hardware(
     top_seal=TopSeal(depth_mm=12.0, end_angle_deg=55.0, drip_rail_beyond_mm=15.0),
     running=Running(clearance_mm=20.0, stop_gap_mm=2.0, reserve_turns=0.5, strap_length_mm=120.0),
     limits=Limits(out_of_true_mm=3.0, diagonals_mm=5.0, measured_coil_share=0.05),
+    springs=SpringSet(
+        wires_mm=(3.0, 3.5, 4.0, 4.5, 5.0, 6.0),
+        elastic_modulus_mpa=206_000.0,
+        radial_clearance_mm=3.0,
+        shaft_diameter_mm=12.0,
+        end_fittings_mm=90.0,
+    ),
+    electrics=Electrics(strip_light_w_per_m=7.2, lock_current_a=1.5),
 )
-DUTY = Duty(temperature_min_c=-20.0, temperature_max_c=50.0, measuring_tolerance_mm=2.0)
+DUTY = Duty(
+    road_speed_km_h=110.0,
+    temperature_min_c=-20.0,
+    temperature_max_c=50.0,
+    supply_v=12.0,
+    cable_run_m=4.0,
+    hand_force_limit_n=100.0,
+    measuring_tolerance_mm=2.0,
+)
 OPENING = Opening(width_mm=1180.0, height_mm=1420.0, headroom_mm=310.0, depth_mm=620.0, header_thickness_mm=40.0)
 JOB = Job(
     opening=OPENING,

@@ -131,8 +131,16 @@ def evaluate(job: Job, combination: Combination) -> Alternative:
 
 
 def worst_fit_check(checks: tuple[Check, ...], slat: Slat) -> tuple[Check, float]:
-    """The fit check with the least margin, and that margin as a length [mm]."""
-    margins = ((one, margin_mm(one, slat)) for one in checks if KINDS[one.id].role == "fit")
+    """The fit check with the least margin, and that margin as a length [mm].
+
+    Checks that compare the catalogue with itself only count where they fail: their margins are the same in every opening,
+    and the least of them would hide how much room this one leaves.
+    """
+    margins = [
+        (one, margin_mm(one, slat))
+        for one in checks
+        if KINDS[one.id].role == "fit" and (KINDS[one.id].rests_on == "tape" or one.state == "fails")
+    ]
     return min(margins, key=lambda pair: pair[1])
 
 

@@ -2,10 +2,15 @@
 
 from typing import NamedTuple
 
+from service.calculation.balance import Balance
 from service.calculation.checks import Check, Verdict
 from service.calculation.geometry import Geometry
 from service.calculation.job import WheelHoleName
+from service.calculation.parts import Part
+from service.calculation.strength import Strength
 from service.calculation.warnings import Warning
+from service.calculation.wiring import Wiring
+from service.calculation.work import WorkStep
 
 
 class Coil(NamedTuple):
@@ -116,6 +121,11 @@ class Answer(NamedTuple):
     drip_rail: DripRail | None
     striker: Striker
     daylight: Daylight
+    balance: Balance
+    strength: Strength
+    wiring: Wiring | None
+    parts: tuple[Part, ...]
+    work: tuple[WorkStep, ...]
     checks: tuple[Check, ...]
     warnings: tuple[Warning, ...]
     geometry: Geometry | None

@@ -15,7 +15,7 @@ class CheckKind(NamedTuple):
 
     Checks of the role `fit` decide whether the shutter fits. Those that rest on the `tape` move with the caller's
     measurements, so a margin below the measuring tolerance makes them tight; those that rest on the `catalogue` compare
-    its numbers with each other, where a tape has no part.
+    what it and the duty give, where a tape has no part.
     """
 
     title: str
@@ -63,6 +63,19 @@ KINDS = {
     "engagement": CheckKind("engagement of the cold slat", "other", "tape", "at_least", "mm", "/opening/width_mm"),
     "opening_taper": CheckKind("taper of the opening", "other", "tape", "at_most", "mm", "/opening/survey"),
     "opening_square": CheckKind("opening out of square", "other", "tape", "at_most", "mm", "/opening/survey/diagonals_mm"),
+    "slat_stress": CheckKind(
+        "stress of a slat in the wind", "other", "catalogue", "at_most", "MPa", "/duty/road_speed_km_h"
+    ),
+    "engagement_bowed": CheckKind(
+        "engagement of the cold, bowed slat", "other", "catalogue", "at_least", "mm", "/opening/width_mm"
+    ),
+    "tube_sag": CheckKind("sag of the tube", "other", "catalogue", "at_most", "mm", "/shutter/tube"),
+    "spring_stress": CheckKind("stress of the springs", "other", "catalogue", "at_most", "MPa", "/shutter/tube"),
+    "spring_length": CheckKind("springs' length in the tube", "other", "catalogue", "at_most", "mm", "/opening/width_mm"),
+    "spring_bore": CheckKind("bore of the wound spring", "other", "catalogue", "at_least", "mm", "/shutter/tube"),
+    "hand_force": CheckKind("hand force over the lift", "other", "catalogue", "at_most", "N", "/duty/hand_force_limit_n"),
+    "holds_open": CheckKind("lift left at the open end", "other", "catalogue", "at_least", "N", "/shutter"),
+    "voltage_drop": CheckKind("voltage lost in the cable", "other", "catalogue", "at_most", "V", "/duty/cable_run_m"),
 }
 """Every check by id, in the order in which answers list them."""
 

@@ -5,17 +5,22 @@ from typing import NamedTuple
 from service.audit.recorder import Use, plain
 from service.calculation import (
     answer,
+    balance,
     checks,
     clearance,
     coil,
     curtain,
     geometry,
+    parts,
     path,
     place,
+    strength,
     survey,
     tracks,
     warnings,
     wheel,
+    wiring,
+    work,
 )
 from service.calculation.checks import Check, check
 from service.calculation.job import Job
@@ -34,6 +39,14 @@ class _Wound(NamedTuple):
     rise_deg: float
 
 
+class _Forces(NamedTuple):
+    """What the curtain's weight, the wind and the supply ask for."""
+
+    balanced: balance.Balanced
+    stressed: strength.Stressed
+    wired: wiring.Wired
+
+
 class _Standing(NamedTuple):
     """Wheel and bracket at the chosen place."""
 
@@ -43,13 +56,28 @@ class _Standing(NamedTuple):
     centres: path.Centres
 
 
-def fit(job: Job, *, use: Use = plain, with_geometry: bool = False) -> answer.Answer:
+class _Made(NamedTuple):
+    """What is cut, set and fitted, in the order of the answer."""
+
+    bracket: answer.Bracket
+    wheel: answer.Wheel
+    side_plate: answer.SidePlate
+    curtain: answer.Curtain
+    tracks: answer.Tracks
+    seals: answer.Seals
+    drip_rail: answer.DripRail | None
+    striker: answer.Striker
+    daylight: answer.Daylight
+
+
+def fit(job: Job, *, use: Use = plain, with_geometry: bool = False, with_curve: bool = False) -> answer.Answer:
     """Calculate one fitting.
 
     Args:
         job: the opening, the candidates and the duty
         use: how rules are applied; a `Recorder` notes each one
         with_geometry: whether the answer carries the section's points
+        with_curve: whether the balance carries its positions over the lift
 
     Returns:
         The fitting; with the verdict `does_not_fit` the candidate that comes nearest to one.
@@ -67,11 +95,7 @@ def fit(job: Job, *, use: Use = plain, with_geometry: bool = False) -> answer.An
     )
     daylight = _daylight(job, outer_width, standing, wound, use)
     made = _curtain(job, chosen, daylight, wound, use)
-    compared = _compare(job, chosen, standing, wound, made, use)
-    told = _warn(job, chosen, wound, daylight, compared, use)
-    return answer.Answer(
-        verdict=checks.verdict(checks=compared, cautions=any(one.severity == "caution" for one in told)),
-        coil=wound.coil,
+    made_of = _Made(
         bracket=standing.bracket,
         wheel=standing.wheel,
         side_plate=standing.side_plate,
@@ -81,6 +105,20 @@ def fit(job: Job, *, use: Use = plain, with_geometry: bool = False) -> answer.An
         drip_rail=_drip_rail(job, outer_width, use),
         striker=_striker(job, use),
         daylight=daylight,
+    )
+    forces = _forces(job, chosen, standing, made_of, use, with_curve=with_curve)
+    compared = _compare(job, chosen, standing, wound, made, forces, use)
+    told = _warn(job, chosen, wound, daylight, forces, compared, use)
+    listed = _figures(job, wound, made_of, forces)
+    return answer.Answer(
+        verdict=checks.verdict(checks=compared, cautions=any(one.severity == "caution" for one in told)),
+        coil=wound.coil,
+        **made_of._asdict(),
+        balance=forces.balanced.balance,
+        strength=forces.stressed.strength,
+        wiring=forces.wired.wiring,
+        parts=parts.parts_of(listed, use=use),
+        work=work.work_of(listed),
         checks=compared,
         warnings=told,
         geometry=_section(job, chosen, standing, wound) if with_geometry else None,
@@ -320,8 +358,100 @@ def _room(job: Job, standing: _Standing, radius_mm: float, use: Use) -> dict[str
     }
 
 
+def _forces(job: Job, chosen: place.Candidate, standing: _Standing, made: _Made, use: Use, *, with_curve: bool) -> _Forces:
+    """Springs, strength and supply."""
+    bar, running, duty = job.hardware.bar, job.hardware.running, job.duty
+    return _Forces(
+        balanced=balance.balance_of(
+            centres=standing.centres,
+            tube=chosen.tube,
+            slat=job.slat,
+            bar=bar,
+            springs=job.hardware.springs,
+            slat_count=made.curtain.slat_count,
+            slat_length_mm=made.curtain.slat_length_mm,
+            bar_top_closed_z_mm=use(curtain.bar_top_closed_z_mm)(
+                opening_height_mm=job.opening.height_mm, seal_free_mm=bar.seal_free_mm, bar_height_mm=bar.height_mm
+            ),
+            bar_top_open_z_mm=use(curtain.bar_top_open_z_mm)(
+                mouth_z_mm=job.mount.mouth_z_mm, stop_gap_mm=running.stop_gap_mm
+            ),
+            track_drag_n=job.hardware.track.drag_n,
+            hand_force_limit_n=duty.hand_force_limit_n,
+            with_curve=with_curve,
+            use=use,
+        ),
+        stressed=strength.strength_of(
+            slat=job.slat,
+            tube=chosen.tube,
+            slat_length_mm=made.curtain.slat_length_mm,
+            engagement_mm=made.curtain.engagement_mm,
+            engagement_min_mm=job.hardware.track.engagement_min_mm,
+            curtain_mass_kg=made.curtain.mass_kg,
+            road_speed_km_h=duty.road_speed_km_h,
+            use=use,
+        ),
+        wired=wiring.wiring_of(
+            options=job.options,
+            electrics=job.hardware.electrics,
+            track_length_mm=made.tracks.length_mm,
+            supply_v=duty.supply_v,
+            cable_run_m=duty.cable_run_m,
+            use=use,
+        ),
+    )
+
+
+def _figures(job: Job, wound: _Wound, made: _Made, forces: _Forces) -> parts.Figures:
+    """The figures that the parcel's list and the order of work speak of."""
+    opening = job.opening
+    return parts.Figures(
+        mount=job.mount.id,
+        fitted_from=job.fitted_from,
+        options=job.options,
+        slat=made.curtain.slat,
+        tube=made.curtain.tube,
+        slat_count=made.curtain.slat_count,
+        slat_length_mm=made.curtain.slat_length_mm,
+        curtain_mass_kg=made.curtain.mass_kg,
+        coil_radius_mm=wound.radius_checked_mm,
+        side_plate=made.side_plate.id,
+        plate_high_mm=made.side_plate.high_mm,
+        plate_setback_mm=job.mount.plate_setback_mm,
+        plate_base_z_mm=made.side_plate.base_z_mm,
+        bracket_hole=made.bracket.hole,
+        bracket_from_front_mm=made.bracket.from_plate_front_mm,
+        bracket_from_base_mm=made.bracket.from_plate_base_mm,
+        wheel_hole=made.wheel.hole,
+        wheel_from_front_mm=made.wheel.from_plate_front_mm,
+        wheel_from_base_mm=made.wheel.from_plate_base_mm,
+        track_length_mm=made.tracks.length_mm,
+        outer_width_mm=made.tracks.outer_width_mm,
+        daylight_width_mm=made.daylight.width_mm,
+        top_cut_length_mm=made.seals.top_cut_length_mm,
+        top_short_edge_mm=made.seals.top_short_edge_mm,
+        top_end_angle_deg=made.seals.top_end_angle_deg,
+        bottom_seal_free_mm=job.hardware.bar.seal_free_mm,
+        bottom_compressed_mm=made.seals.bottom_compressed_mm,
+        drip_rail_length_mm=made.drip_rail.length_mm if made.drip_rail else None,
+        striker_height_mm=made.striker.height_above_sill_mm,
+        wall_gap_left_mm=opening.wall_gap_left_mm,
+        wall_gap_right_mm=opening.wall_gap_right_mm,
+        strap_length_mm=job.hardware.running.strap_length_mm,
+        cable_run_m=job.duty.cable_run_m,
+        balance=forces.balanced.balance,
+        wiring=forces.wired.wiring,
+    )
+
+
 def _compare(
-    job: Job, chosen: place.Candidate, standing: _Standing, wound: _Wound, made: answer.Curtain, use: Use
+    job: Job,
+    chosen: place.Candidate,
+    standing: _Standing,
+    wound: _Wound,
+    made: answer.Curtain,
+    forces: _Forces,
+    use: Use,
 ) -> tuple[Check, ...]:
     """Every check, in the order in which answers list them."""
     opening, slat, plate = job.opening, job.slat, standing.side_plate
@@ -345,6 +475,9 @@ def _compare(
         ("slat_width", opening.width_mm, slat.width_max_mm),
         ("engagement", made.engagement_mm, job.hardware.track.engagement_min_mm),
         *_out_of_true(job, use),
+        *forces.stressed.checks,
+        *forces.balanced.checks,
+        *forces.wired.checks,
     ]
     tolerance = job.duty.measuring_tolerance_mm
     return tuple(check(id=id, value=value, limit=limit, measuring_tolerance_mm=tolerance) for id, value, limit in compared)
@@ -368,6 +501,7 @@ def _warn(
     chosen: place.Candidate,
     wound: _Wound,
     daylight: answer.Daylight,
+    forces: _Forces,
     compared: tuple[Check, ...],
     use: Use,
 ) -> tuple[warnings.Warning, ...]:
@@ -401,6 +535,10 @@ def _warn(
             )
     if daylight.coil_intrusion_mm > checks.RESOLUTION:
         told.append(warnings.coil_hangs_into_opening(intrusion_mm=daylight.coil_intrusion_mm))
+    if forces.balanced.needed is not None:
+        told.append(warnings.no_spring_fits(forces.balanced.needed))
+    elif forces.balanced.balance.hand_force_closed_n < -checks.RESOLUTION:
+        told.append(warnings.starts_by_itself(hand_force_closed_n=forces.balanced.balance.hand_force_closed_n))
     return tuple(told)
 
 

@@ -3,6 +3,7 @@
 from typing import Literal, NamedTuple
 
 MountId = Literal["reveal", "face"]
+FittedFrom = Literal["outside", "inside"]
 WheelHoleName = Literal["low", "mid", "high"]
 
 
@@ -135,6 +136,23 @@ class Limits(NamedTuple):
     measured_coil_share: float
 
 
+class SpringSet(NamedTuple):
+    """The springs that a catalogue offers."""
+
+    wires_mm: tuple[float, ...]
+    elastic_modulus_mpa: float
+    radial_clearance_mm: float
+    shaft_diameter_mm: float
+    end_fittings_mm: float
+
+
+class Electrics(NamedTuple):
+    """Loads of the electrical options; the door switch is a signal and draws nothing worth counting."""
+
+    strip_light_w_per_m: float
+    lock_current_a: float
+
+
 class Hardware(NamedTuple):
     """The parts every fitting of a catalogue shares."""
 
@@ -143,13 +161,19 @@ class Hardware(NamedTuple):
     top_seal: TopSeal
     running: Running
     limits: Limits
+    springs: SpringSet
+    electrics: Electrics
 
 
 class Duty(NamedTuple):
     """What the shutter must stand."""
 
+    road_speed_km_h: float
     temperature_min_c: float
     temperature_max_c: float
+    supply_v: float
+    cable_run_m: float
+    hand_force_limit_n: float
     measuring_tolerance_mm: float
 
 
@@ -164,5 +188,6 @@ class Job(NamedTuple):
     hardware: Hardware
     duty: Duty
     options: frozenset[str] = frozenset()
+    fitted_from: FittedFrom = "outside"
     slat_count: int | None = None
     measured_coil_radius_mm: float | None = None

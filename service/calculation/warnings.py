@@ -5,8 +5,10 @@ from math import radians, sin, tan
 from typing import Literal, NamedTuple
 
 from service.calculation import coil
+from service.calculation.balance import SpringNeeded
 from service.calculation.checks import KINDS, Check
 from service.calculation.job import Hardware, Slat, Tube
+from service.calculation.spring import BORE_IN_HAND
 
 Severity = Literal["stop", "caution", "note"]
 
@@ -136,6 +138,57 @@ def _square(check: Check, short: float, chosen: Chosen) -> str:
     return f"set the tracks to a plumb line and pack up to {figure(check.value)} mm; the seals will not follow by themselves"
 
 
+def _stouter_slat(check: Check, short: float, chosen: Chosen) -> str:
+    """Stress follows the square of the width and the section modulus."""
+    share = check.value / check.limit
+    modulus = chosen.slat.section_modulus_mm3 * share
+    return (
+        f"a stouter slat of at least {figure(modulus)} mm³ section modulus, an opening narrower by "
+        f"{figure(100 * (1 - share**-0.5))} %, or a road speed lower by as much"
+    )
+
+
+def _hold_the_bowed(check: Check, short: float, chosen: Chosen) -> str:
+    slot = chosen.hardware.track.slot_depth_mm + short
+    return f"a track slot {figure(slot)} mm deep, a stouter slat, or a narrower opening"
+
+
+def _stiffer_tube(check: Check, short: float, chosen: Chosen) -> str:
+    """Sag over span follows the third power of the span, since the curtain's weight grows with it."""
+    share = check.value / check.limit
+    return f"a tube {figure(share)} times as stiff, or an opening narrower by {figure(100 * (1 - share ** (-1 / 3)))} %"
+
+
+def _ease_the_spring(check: Check, short: float, chosen: Chosen) -> str:
+    more = 100 * (check.value / check.limit - 1)
+    return f"springs with {figure(more)} % more coils in a longer tube, thicker wire, or a curtain that much lighter"
+
+
+def _longer_tube(check: Check, short: float, chosen: Chosen) -> str:
+    return f"a tube {figure(short)} mm longer (a wider opening), or a thinner wire in the catalogue"
+
+
+def _thinner_shaft(check: Check, short: float, chosen: Chosen) -> str:
+    if check.value <= 0:
+        return "more coils in a longer tube, or a wider tube"
+    return f"a shaft of at most {figure(check.value / BORE_IN_HAND)} mm, more coils in a longer tube, or a wider tube"
+
+
+def _lighter_curtain(check: Check, short: float, chosen: Chosen) -> str:
+    return f"a lighter slat or a narrower opening, or allow a hand force of {figure(check.value)} N"
+
+
+def _more_pretension(check: Check, short: float, chosen: Chosen) -> str:
+    return f"{figure(short)} N more lift at the open end: half a turn more pretension, or a catch that holds it open"
+
+
+def _thicker_cable(check: Check, short: float, chosen: Chosen) -> str:
+    return (
+        f"a cable run shorter by {figure(100 * short / check.value)} %, conductors {figure(check.value / check.limit)} "
+        "times as thick, or a higher supply voltage"
+    )
+
+
 REMEDIES: dict[str, Callable[[Check, float, Chosen], str]] = {
     "plate_height": _headroom,
     "plate_depth": _depth,
@@ -153,6 +206,15 @@ REMEDIES: dict[str, Callable[[Check, float, Chosen], str]] = {
     "engagement": _engage,
     "opening_taper": _pack,
     "opening_square": _square,
+    "slat_stress": _stouter_slat,
+    "engagement_bowed": _hold_the_bowed,
+    "tube_sag": _stiffer_tube,
+    "spring_stress": _ease_the_spring,
+    "spring_length": _longer_tube,
+    "spring_bore": _thinner_shaft,
+    "hand_force": _lighter_curtain,
+    "holds_open": _more_pretension,
+    "voltage_drop": _thicker_cable,
 }
 
 GENERAL_REMEDIES = {
@@ -172,6 +234,15 @@ GENERAL_REMEDIES = {
     "engagement": "a deeper track slot, or a narrower temperature range",
     "opening_taper": "straighten the opening, or pack the tracks",
     "opening_square": "set the tracks to a plumb line and pack them",
+    "slat_stress": "a stouter slat, a narrower opening, or a lower road speed",
+    "engagement_bowed": "a deeper track slot, a stouter slat, or a narrower opening",
+    "tube_sag": "a stiffer tube, or a narrower opening",
+    "spring_stress": "more coils in a longer tube, thicker wire, or a lighter curtain",
+    "spring_length": "a longer tube (a wider opening), or a thinner wire in the catalogue",
+    "spring_bore": "a thinner shaft, more coils in a longer tube, or a wider tube",
+    "hand_force": "a lighter slat, a narrower opening, or a higher limit",
+    "holds_open": "more pretension, or a catch that holds it open",
+    "voltage_drop": "a shorter cable run, thicker conductors, or a higher supply voltage",
 }
 
 OTHER_KINDS = {
@@ -198,6 +269,18 @@ OTHER_KINDS = {
         ("caution",),
         "/shutter/slat",
         "more room where it is lost, or fewer slats",
+    ),
+    "no_spring_fits": WarningKind(
+        "no spring of the catalogue balances this curtain in this tube",
+        ("caution",),
+        "/shutter/tube",
+        "a longer tube (a wider opening), a thicker tube, a lighter slat, or other wires in the catalogue",
+    ),
+    "starts_by_itself": WarningKind(
+        "the closed shutter rises by itself when it is unlocked",
+        ("note",),
+        "/shutter",
+        "hold the bottom bar when unlocking it",
     ),
 }
 
@@ -275,6 +358,46 @@ def coil_hangs_into_opening(*, intrusion_mm: float) -> Warning:
         limit=0.0,
         unit="mm",
         remedy=f"set the side plate {figure(intrusion_mm)} mm higher, or guard the coil and expect less clear height",
+    )
+
+
+def no_spring_fits(needed: SpringNeeded) -> Warning:
+    """No spring of the catalogue can be made for this curtain in this tube."""
+    told = (
+        f"No spring fits: {figure(needed.rate_n_m_per_turn)} N·m a turn and {figure(needed.torque_closed_n_m)} N·m with "
+        "the shutter closed would be needed"
+    )
+    if needed.length_mm is None:
+        return _other(
+            "no_spring_fits",
+            f"{told}, which none of the catalogue's wires bears.",
+            check=None,
+            value=needed.torque_closed_n_m,
+            limit=0.0,
+            unit="N·m",
+            remedy="a thicker tube, a lighter slat, a narrower opening, or thicker wires in the catalogue",
+        )
+    return _other(
+        "no_spring_fits",
+        f"{told}, in a tube {figure(needed.length_mm)} mm long; this one has {figure(needed.length_given_mm)} mm.",
+        check="spring_length",
+        value=needed.length_given_mm,
+        limit=needed.length_mm,
+        unit="mm",
+        remedy=f"a tube {figure(needed.length_mm - needed.length_given_mm)} mm longer (a wider opening), or a lighter slat",
+    )
+
+
+def starts_by_itself(*, hand_force_closed_n: float) -> Warning:
+    """The closed shutter rises by itself."""
+    return _other(
+        "starts_by_itself",
+        f"Unlocked, the closed shutter rises by itself with {figure(-hand_force_closed_n)} N.",
+        check=None,
+        value=hand_force_closed_n,
+        limit=0.0,
+        unit="N",
+        remedy="hold the bottom bar when unlocking it, and keep clear of its path",
     )
 
 

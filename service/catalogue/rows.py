@@ -133,6 +133,23 @@ class LimitsRow(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
     measured_coil_share: Annotated[float, Meta(ge=0, le=0.5)]
 
 
+class SpringsRow(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Balance springs of round music wire."""
+
+    wires_mm: Annotated[tuple[Annotated[float, Meta(ge=0.5, le=20)], ...], Meta(min_length=1, max_length=40)]
+    elastic_modulus_mpa: Annotated[float, Meta(ge=10_000, le=400_000)]
+    radial_clearance_mm: Annotated[float, Meta(ge=0, le=50)]
+    shaft_diameter_mm: Annotated[float, Meta(ge=1, le=100)]
+    end_fittings_mm: Annotated[float, Meta(ge=0, le=240)]
+
+
+class ElectricsRow(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Loads of the electrical options; together they stay within the greatest blade fuse at any supply voltage."""
+
+    strip_light_w_per_m: Annotated[float, Meta(ge=0, le=30)]
+    lock_current_a: Annotated[float, Meta(ge=0, le=10)]
+
+
 class Catalogue(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """One catalogue file."""
 
@@ -148,3 +165,5 @@ class Catalogue(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
     top_seal: TopSealRow
     running: RunningRow
     limits: LimitsRow
+    springs: SpringsRow
+    electrics: ElectricsRow

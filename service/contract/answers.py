@@ -7,7 +7,7 @@ from msgspec import UNSET, Meta, UnsetType
 
 from service.catalogue.rows import Catalogue
 from service.contract.requests import FittingRequest
-from service.contract.units import Deg, Kg, Mm, Point, Sha256, Turns
+from service.contract.units import NM, A, Deg, Kg, M, Mm, Mm2, MPa, N, NMPerTurn, Pa, Point, Sha256, Turns, V
 
 Verdict = Literal["fits", "fits_with_cautions", "does_not_fit"]
 Severity = Literal["stop", "caution", "note"]
@@ -108,6 +108,80 @@ class Daylight(msgspec.Struct, frozen=True):
     coil_intrusion_mm: Mm
 
 
+class BalancePoint(msgspec.Struct, frozen=True):
+    """One position of the lift; hand forces include the drag of both tracks."""
+
+    lift_mm: Mm
+    layer_radius_mm: Mm
+    tension_n: N
+    torque_needed_n_m: NM
+    torque_given_n_m: NM
+    hand_up_n: N
+    hand_down_n: N
+
+
+class Balance(msgspec.Struct, omit_defaults=True):
+    """The springs and what they leave for the hand.
+
+    `wire_mm`, `mean_diameter_mm` and `coils` describe each spring, `rate_n_m_per_turn` all springs together.
+    `pretension_turns` is in the spring with the shutter open: what the fitter winds. `hand_force_open_n` is the pull down
+    from the open end, `hand_force_closed_n` the lift up from the closed one; a negative force means it starts by itself.
+    """
+
+    spring_count: int
+    wire_mm: Mm
+    mean_diameter_mm: Mm
+    coils: int
+    rate_n_m_per_turn: NMPerTurn
+    pretension_turns: Turns
+    turns_closed: Turns
+    stress_mpa: MPa
+    stress_limit_mpa: MPa
+    hand_force_max_n: N
+    hand_force_open_n: N
+    hand_force_closed_n: N
+    drag_n: N
+    curve: Annotated[
+        list[BalancePoint] | UnsetType, Meta(description="With `include=balance_curve`: 25 positions, closed first.")
+    ] = UNSET
+
+
+class Strength(msgspec.Struct, frozen=True):
+    """Slat and tube under load; `engagement_left_mm` is that of the cold, bowed slat pushed to one side."""
+
+    wind_pressure_pa: Pa
+    slat_stress_mpa: MPa
+    slat_bow_mm: Mm
+    engagement_left_mm: Mm
+    tube_sag_mm: Mm
+
+
+class Wiring(msgspec.Struct, frozen=True):
+    """The supply of the electrical options; the strip light's length is that of both tracks together."""
+
+    strip_light_m: M
+    current_a: A
+    fuse_a: A
+    conductor_mm2: Mm2
+    voltage_drop_v: V
+
+
+class Part(msgspec.Struct, frozen=True):
+    """One line of the parcel's check list; a length only where the part is cut for this fitting."""
+
+    part: str
+    quantity: int
+    cut_length_mm: Mm | None
+
+
+class WorkStep(msgspec.Struct, frozen=True):
+    """One step of the order of work, with a caution where it can hurt."""
+
+    step: str
+    text: str
+    caution: str | None
+
+
 class Check(msgspec.Struct, frozen=True):
     """One comparison; `margin` is positive on the good side. `tight` is a margin below the measuring tolerance."""
 
@@ -173,7 +247,7 @@ class Candidate(msgspec.Struct, frozen=True):
     worst_margin_mm: Mm
 
 
-RuleInput = float | int | str | list[float] | None
+RuleInput = float | str | list[float] | None
 
 
 class TraceStep(msgspec.Struct, frozen=True):
@@ -183,7 +257,7 @@ class TraceStep(msgspec.Struct, frozen=True):
     symbol: str
     formula: str
     inputs: dict[str, RuleInput]
-    value: float
+    value: float | list[float]
     unit: str
     basis: str
     source: str
@@ -220,6 +294,11 @@ class Fitting(msgspec.Struct):
     drip_rail: Annotated[DripRail | None, Meta(description="Only where the option `drip_rail` is chosen.")]
     striker: Striker
     daylight: Daylight
+    balance: Balance
+    strength: Strength
+    wiring: Annotated[Wiring | None, Meta(description="Only where an option needs a supply.")]
+    parts: list[Part]
+    work: list[WorkStep]
     checks: list[Check]
     warnings: list[Warning]
     geometry: Annotated[Geometry | UnsetType, Meta(description="With `include=geometry`.")] = UNSET

@@ -112,7 +112,31 @@ BATCHES = {
 }
 """Batches by name."""
 
-BODIES = {"calculateFitting": FITTINGS, "calculateBatch": BATCHES}
+CALIBRATIONS = {
+    "workshop-coils": Example(
+        "Five rolled-up shutters measured in the trust's workshop",
+        {
+            "slat": "slim",
+            "tube": "T50",
+            "coils": [
+                {"slat_count": 30, "radius_mm": 64.5},
+                {"slat_count": 38, "radius_mm": 71},
+                {"slat_count": 44, "radius_mm": 75},
+                {"slat_count": 52, "radius_mm": 80},
+                {"slat_count": 61, "radius_mm": 86},
+            ],
+        },
+    ),
+}
+"""Calibrations by name."""
+
+BODIES = {
+    "calculateFitting": FITTINGS,
+    "calculateBatch": BATCHES,
+    "rankAlternatives": {"lock-gate-truck": FITTINGS["lock-gate-truck"]},
+    "findLimits": {"lock-gate-truck": FITTINGS["lock-gate-truck"]},
+    "calibrateSlat": CALIBRATIONS,
+}
 """The examples of each operation with a body."""
 
 

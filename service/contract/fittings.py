@@ -7,7 +7,7 @@ import msgspec
 from msgspec import UNSET
 
 from service.audit.digest import sha256_hex
-from service.audit.recorder import Recorder, Step
+from service.audit.recorder import Recorder, Step, plain
 from service.calculation import answer as core
 from service.calculation import geometry as core_geometry
 from service.calculation import place, survey
@@ -26,7 +26,7 @@ def fitting(request: FittingRequest, shelf: Shelf, *, include: frozenset[str] = 
     Args:
         request: the decoded request
         shelf: the catalogue in the core's form
-        include: what else to answer: `trace`, `geometry`, `candidates`
+        include: what else to answer: `trace`, `geometry`, `balance_curve`, `candidates`
 
     Raises:
         Refusal: the request contradicts itself or the catalogue.
@@ -35,13 +35,16 @@ def fitting(request: FittingRequest, shelf: Shelf, *, include: frozenset[str] = 
     job = to_job(request, shelf)
     request = msgspec.structs.replace(request, options=sorted(job.options))
     recorder = Recorder() if "trace" in include else None
-    calculated = (
-        fit(job, with_geometry="geometry" in include)
-        if recorder is None
-        else fit(job, use=recorder, with_geometry="geometry" in include)
+    calculated = fit(
+        job,
+        use=recorder or plain,
+        with_geometry="geometry" in include,
+        with_curve="balance_curve" in include,
     )
     answered = _figures(calculated, None if request.reference is UNSET else request.reference)
     result_sha256 = sha256_hex(canonical_figures(answered))
+    if calculated.balance.curve is not None:
+        answered.balance.curve = [wire.BalancePoint(*figures(point)) for point in calculated.balance.curve]
     if calculated.geometry is not None:
         answered.geometry = _geometry(calculated.geometry)
     if "candidates" in include:
@@ -73,6 +76,11 @@ def _figures(calculated: core.Answer, reference: str | None) -> wire.Fitting:
         drip_rail=None if calculated.drip_rail is None else wire.DripRail(*figures(calculated.drip_rail)),
         striker=wire.Striker(*figures(calculated.striker)),
         daylight=wire.Daylight(*figures(calculated.daylight)),
+        balance=wire.Balance(*figures(calculated.balance[:-1])),
+        strength=wire.Strength(*figures(calculated.strength)),
+        wiring=None if calculated.wiring is None else wire.Wiring(*figures(calculated.wiring)),
+        parts=[wire.Part(*figures(one)) for one in calculated.parts],
+        work=[wire.WorkStep(*one) for one in calculated.work],
         checks=[wire.Check(*figures(one)) for one in calculated.checks],
         warnings=[wire.Warning(*figures(one)) for one in calculated.warnings],
     )

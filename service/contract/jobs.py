@@ -31,11 +31,16 @@ def to_job(request: FittingRequest, shelf: Shelf) -> job.Job:
         mount=shelf.mounts[shutter.mount],
         hardware=shelf.hardware,
         duty=job.Duty(
+            road_speed_km_h=duty.road_speed_km_h,
             temperature_min_c=duty.temperature_min_c,
             temperature_max_c=duty.temperature_max_c,
+            supply_v=duty.supply_v,
+            cable_run_m=duty.cable_run_m,
+            hand_force_limit_n=duty.hand_force_limit_n,
             measuring_tolerance_mm=duty.measuring_tolerance_mm,
         ),
         options=frozenset(request.options),
+        fitted_from=shutter.fitted_from,
         slat_count=None if shutter.slat_count is UNSET else int(shutter.slat_count),
         measured_coil_radius_mm=None if shutter.measured_coil_radius_mm is UNSET else shutter.measured_coil_radius_mm,
     )
@@ -71,15 +76,22 @@ def _faults_of_opening(sent: Opening) -> Iterable[Fault]:
 
 def _faults_of_ids(request: FittingRequest, shelf: Shelf) -> Iterable[Fault]:
     shutter = request.shutter
-    if shutter.slat not in shelf.slats:
-        yield _unknown("slat", shutter.slat, shelf.slats)
-    elif shutter.tube != AUTO and shutter.tube not in shelf.tubes_of_slat[shutter.slat]:
-        yield _unknown("tube", shutter.tube, [AUTO, *shelf.tubes_of_slat[shutter.slat]], f" for slat {shutter.slat}")
+    yield from faults_of_tube(shutter.slat, shutter.tube, shelf, parent="/shutter", auto=True)
     if shutter.side_plate not in {AUTO, *shelf.side_plates}:
-        yield _unknown("side_plate", shutter.side_plate, [AUTO, *shelf.side_plates])
+        yield _unknown("side_plate", shutter.side_plate, [AUTO, *shelf.side_plates], parent="/shutter")
 
 
-def _unknown(member: str, given: str, known: Iterable[str], context: str = "") -> Fault:
+def faults_of_tube(slat: str, tube: str, shelf: Shelf, *, parent: str, auto: bool = False) -> Iterable[Fault]:
+    """What is wrong with a slat's and a tube's id: there is none, or the slat may not be wound on the tube."""
+    if slat not in shelf.slats:
+        yield _unknown("slat", slat, shelf.slats, parent=parent)
+    else:
+        known = [*([AUTO] if auto else []), *shelf.tubes_of_slat[slat]]
+        if tube not in known:
+            yield _unknown("tube", tube, known, f" for slat {slat}", parent=parent)
+
+
+def _unknown(member: str, given: str, known: Iterable[str], context: str = "", *, parent: str) -> Fault:
     return Fault(
-        f"the catalogue has no {member} {given!r}{context}; it has {', '.join(known)}", pointer=f"/shutter/{member}"
+        f"the catalogue has no {member} {given!r}{context}; it has {', '.join(known)}", pointer=f"{parent}/{member}"
     )

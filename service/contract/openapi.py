@@ -47,6 +47,7 @@ own is echoed. Paths carry the major version; members may be added within it. Ca
 
 TAGS = {
     "Fittings": "From an opening to a fitting.",
+    "Calibration": "Measured coils.",
     "Audit": "Proving what was calculated.",
     "Reference data": "What fittings are calculated from and what answers mean.",
     "Health": "For whoever runs the service.",

@@ -2,7 +2,7 @@
 
 from typing import Any, Literal, NamedTuple
 
-from service.contract import answers, batch, verification
+from service.contract import answers, batch, explore, verification
 from service.contract.problems import ProblemPage
 from service.contract.requests import FittingRequest
 
@@ -28,7 +28,7 @@ class Operation(NamedTuple):
     """One operation of the contract.
 
     `bodies` are the media types it takes besides JSON; it answers then in the form of the body. `body_size` says which
-    of the settings limits its body.
+    of the settings limits its body. A `heavy` one works beside the event loop, so that small ones need not wait.
     """
 
     id: str
@@ -42,6 +42,7 @@ class Operation(NamedTuple):
     media_type: str = JSON
     bodies: tuple[str, ...] = (JSON,)
     body_size: Literal["small", "large"] = "small"
+    heavy: bool = False
     queries: tuple[Query, ...] = ()
     problems: tuple[str, ...] = ()
 
@@ -53,9 +54,10 @@ class Operation(NamedTuple):
 
 INCLUDE = Query(
     "include",
-    ("trace", "geometry", "candidates"),
+    ("trace", "geometry", "balance_curve", "candidates"),
     repeatable=True,
     description="What else to answer: `trace`, every applied rule in order; `geometry`, the side section as points; "
+    "`balance_curve`, forces and torques over the lift; "
     "`candidates`, every place that was tried with the check that speaks most against it.",
 )
 
@@ -97,6 +99,45 @@ OPERATIONS = (
         body_size="large",
         queries=(FIELDS,),
         problems=BODY_PROBLEMS,
+    ),
+    Operation(
+        "rankAlternatives",
+        "POST",
+        "/v1/fittings/alternatives",
+        "Fittings",
+        "Rank everything that would fit",
+        "Every slat, tube, side plate and mount of the catalogue in this opening, best first, and why the others do not "
+        "fit. The request's own shutter is only one of them; counted slats and a measured radius do not count.",
+        explore.Alternatives,
+        body=FittingRequest,
+        heavy=True,
+        problems=BODY_PROBLEMS,
+    ),
+    Operation(
+        "findLimits",
+        "POST",
+        "/v1/fittings/limits",
+        "Fittings",
+        "Find how far an opening may go",
+        "For every slat and mount: greatest height and width, least headroom and depth, each with everything else as "
+        "given. For a configurator's sliders.",
+        explore.LimitsAnswer,
+        body=FittingRequest,
+        heavy=True,
+        problems=BODY_PROBLEMS,
+    ),
+    Operation(
+        "calibrateSlat",
+        "POST",
+        "/v1/calibrations",
+        "Calibration",
+        "Find a slat's nesting factor from measured coils",
+        "Three to fifty rolled-up shutters of one slat on one tube, slats counted and radius measured. Coils that "
+        "contradict a spiral are refused, each with its reason.",
+        explore.Calibration,
+        body=explore.CalibrationRequest,
+        heavy=True,
+        problems=(*BODY_PROBLEMS, "contradictory-measurements"),
     ),
     Operation(
         "verifyResult",

@@ -28,6 +28,12 @@ KINDS = {
     "not-acceptable": ProblemKind(
         406, "No acceptable form of answer", "The header Accept excludes every media type this operation answers with."
     ),
+    "contradictory-measurements": ProblemKind(
+        409,
+        "The measurements contradict each other",
+        "Each entry of `errors` names a measurement and says why no coil of this slat on this tube can give it. "
+        "Measure again.",
+    ),
     "too-slow": ProblemKind(
         408, "The body arrived too slowly", "The detail says how long the service waits for more of a body."
     ),

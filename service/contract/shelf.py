@@ -1,10 +1,12 @@
 """The catalogue as the core takes it: its rows turned into the core's inputs once, when it is loaded."""
 
-from typing import NamedTuple, cast
+from collections.abc import Iterable
+from typing import Any, NamedTuple, cast
 
 from service.calculation import job
+from service.calculation.spring import wires
 from service.catalogue import rows
-from service.catalogue.loader import Loaded
+from service.catalogue.loader import CatalogueError, Loaded
 
 WHEEL_ALLOWANCE_BEYOND_MM = 5.0
 """What the wheel allowance adds to wheel radius and slat thickness where a slat does not state its own."""
@@ -23,9 +25,15 @@ class Shelf(NamedTuple):
 
 
 def stock(loaded: Loaded) -> Shelf:
-    """Turn a loaded catalogue into what the core takes. Side plates stand from the smallest."""
+    """Turn a loaded catalogue into what the core takes. Side plates stand from the smallest.
+
+    Raises:
+        CatalogueError: no spring can be made in one of its tubes.
+    """
     catalogue = loaded.catalogue
+    springs = job.SpringSet(**_members(catalogue.springs))
     tubes = {row.id: job.Tube(row.id, row.radius_mm, row.wall_mm) for row in catalogue.tubes}
+    _check_springs(springs, tubes.values())
     plates = sorted(catalogue.side_plates, key=lambda row: (row.deep_mm, row.high_mm))
     return Shelf(
         catalogue_id=catalogue.id,
@@ -40,11 +48,26 @@ def stock(loaded: Loaded) -> Shelf:
             top_seal=job.TopSeal(**_members(catalogue.top_seal)),
             running=job.Running(**_members(catalogue.running)),
             limits=job.Limits(**_members(catalogue.limits)),
+            springs=springs,
+            electrics=job.Electrics(**_members(catalogue.electrics)),
         ),
     )
 
 
-def _members(row: rows.Row) -> dict[str, float]:
+def _check_springs(springs: job.SpringSet, tubes: Iterable[job.Tube]) -> None:
+    """Refuse tubes in which no spring can be made at all: the rule that chooses springs needs one to begin with.
+
+    Raises:
+        CatalogueError: there is such a tube.
+    """
+    for tube in tubes:
+        try:
+            wires(springs=springs, tube_radius_mm=tube.radius_mm, tube_wall_mm=tube.wall_mm)
+        except ValueError as error:
+            raise CatalogueError(f"springs.wires_mm: tube {tube.id!r}: {error}") from error
+
+
+def _members(row: rows.Row) -> dict[str, Any]:
     return {name: getattr(row, name) for name in row.__struct_fields__}
 
 

@@ -14,7 +14,12 @@ from service.contract.shelf import Shelf
 from service.contract.units import Sha256
 
 DIFFERENCES_MAX = 200
-ADDED = {"geometry": ("geometry",), "candidates": ("candidates",), "trace": ("audit", "trace")}
+ADDED = {
+    "geometry": ("geometry",),
+    "balance_curve": ("balance", "curve"),
+    "candidates": ("candidates",),
+    "trace": ("audit", "trace"),
+}
 """What `include` adds to an answer, and where it stands there."""
 
 

@@ -1,7 +1,9 @@
 """The door: one path of the contract as an ASGI application. Method, media types, query and body are settled here."""
 
+import asyncio
 import sys
 from collections.abc import Mapping
+from concurrent.futures import ThreadPoolExecutor
 from typing import NamedTuple, cast
 
 from service.contract.openapi import PROBLEM_JSON
@@ -14,6 +16,8 @@ from service.web.negotiation import accepts, check_content_encoding, check_conte
 from service.web.witness import INTERNAL, log, seen, send_problem
 
 OK = 200
+HEAVY = ThreadPoolExecutor(2, thread_name_prefix="heavy")
+"""Where heavy operations work. Threads share one interpreter: they let small requests through, they do not add speed."""
 
 
 class Served(NamedTuple):
@@ -101,7 +105,10 @@ class Door:
             exchange = Exchange(query, media_type, body, receive, send, known.request_id, known.logged)
             await cast("StreamHandler", handler)(exchange)
             return None
-        return cast("Handler", handler)(Call(await body.whole(), query))
+        call = Call(await body.whole(), query)
+        if operation.heavy:
+            return await asyncio.get_running_loop().run_in_executor(HEAVY, cast("Handler", handler), call)
+        return cast("Handler", handler)(call)
 
     def _limit_bytes(self, operation: Operation, media_type: str) -> int:
         """How large a body may be; one that is answered while it arrives is only limited line by line."""

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from functools import partial
+from typing import TypeVar
 
 import msgspec
 
@@ -13,6 +14,7 @@ from service.calculation.warnings import OTHER_KINDS, WARNING_KINDS
 from service.catalogue.rows import Catalogue
 from service.contract import answers
 from service.contract.decoding import BodyDecoder
+from service.contract.explore import CalibrationRequest, calibrate, find_limits, rank_alternatives
 from service.contract.fittings import encode, fitting
 from service.contract.openapi import document
 from service.contract.problems import KINDS, ProblemPage, Refusal
@@ -23,6 +25,7 @@ from service.contract.verification import StoredFitting, verify
 from service.web.batches import Batches, BatchLimits
 from service.web.call import Call, Handler, Reply, StreamHandler
 
+T = TypeVar("T")
 NO_STORE = ((b"cache-control", b"no-store"),)
 
 
@@ -31,6 +34,9 @@ def handlers(catalogue: Catalogue, shelf: Shelf, limits: BatchLimits) -> dict[st
     return {
         "calculateFitting": _Fittings(shelf),
         "calculateBatch": Batches(shelf, limits),
+        "rankAlternatives": _calculating(shelf, FittingRequest, rank_alternatives),
+        "findLimits": _calculating(shelf, FittingRequest, find_limits),
+        "calibrateSlat": _calculating(shelf, CalibrationRequest, calibrate),
         "verifyResult": partial(_verification, shelf, BodyDecoder(StoredFitting)),
         "getCatalogue": _fixed(answers.CatalogueAnswer(shelf.catalogue_sha256, catalogue)),
         "getRules": _fixed(_rules()),
@@ -56,6 +62,12 @@ class _Fittings:
             headers=NO_STORE,
             logged=(("verdict", answered.verdict), ("warnings", [one.code for one in answered.warnings])),
         )
+
+
+def _calculating(shelf: Shelf, kind: type[T], calculate: Callable[[T, Shelf], object]) -> Handler:
+    """A handler that decodes a body, calculates with the catalogue and encodes."""
+    decoder = BodyDecoder(kind)
+    return lambda call: Reply(encode(calculate(decoder.decode(call.body), shelf)), headers=NO_STORE)
 
 
 def _verification(shelf: Shelf, decoder: BodyDecoder[StoredFitting], call: Call) -> Reply:

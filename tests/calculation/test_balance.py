@@ -263,3 +263,12 @@ def test_checks_compare_the_chosen_spring(job: Job) -> None:
     assert checks["spring_bore"] == pytest.approx((bore, 13.2))
     assert checks["hand_force"] == (one.hand_force_max_n, forces.LIMIT_N)
     assert checks["holds_open"] == pytest.approx((one.hand_force_open_n - one.drag_n, 5.0))
+
+
+def test_a_misfit_whose_coil_overlaps_its_wheel_still_gets_figures() -> None:
+    # 82 slats in an opening of 250 mm: no tangent leads from wheel to coil, which the fit checks tell
+    job = samples.job({"width_mm": 250.0, "height_mm": 250.0, "headroom_mm": 60.0, "depth_mm": 60.0}, slat_count=82)
+    assert fit(job).verdict == "does_not_fit"
+    curve = forces.balanced(job).balance.curve
+    assert all(0 < one.layer_radius_mm <= fit(job).coil.radius_mm for one in curve)
+    assert all(one.torque_needed_n_m > 0 for one in curve)

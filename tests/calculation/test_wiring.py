@@ -2,7 +2,8 @@
 
 import pytest
 
-from service.calculation.wiring import Electrics, Wired, wiring_of
+from service.calculation.job import Electrics
+from service.calculation.wiring import Wired, wiring_of
 
 LOADS = Electrics(strip_light_w_per_m=7.2, lock_current_a=1.5)
 

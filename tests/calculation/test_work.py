@@ -132,3 +132,13 @@ def test_two_springs_are_wound_together() -> None:
 )
 def test_figures_are_shown_to_a_tenth(value: float, text: str) -> None:
     assert shown(value) == text  # hand
+
+
+@pytest.mark.parametrize(
+    ("offset_mm", "words"),
+    [(0.0, "12 mm below the header's base"), (12.0, "level with the header's base"), (20.0, "8 mm above the header's base")],
+)
+def test_level_of_the_side_plates_in_words(offset_mm: float, words: str) -> None:
+    # hand: the sample's mouth in the reveal lies 12 mm below the header's base
+    steps = work_of(forces.figures_of(samples.job({"plate_offset_mm": offset_mm})))
+    assert words in named(steps, "side plates into the tracks").text

@@ -26,6 +26,8 @@ def _id(value: object, known: tuple[str, ...]) -> object:
 
 def _mend(request: object) -> None:
     """Let a request that matches the schema name what the catalogue has."""
+    if isinstance(request, dict) and "coils" in request and isinstance(request.get("slat"), str):
+        request["slat"], request["tube"] = _id(request["slat"], ("slim",)), _id(request.get("tube"), ("T50", "T70"))
     shutter = request.get("shutter") if isinstance(request, dict) else None
     if isinstance(shutter, dict) and isinstance(shutter.get("slat"), str):
         shutter["slat"] = _id(shutter["slat"], tuple(SLATS))

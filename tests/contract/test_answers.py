@@ -40,7 +40,8 @@ def test_the_wire_tells_every_part_of_the_answer() -> None:
 
 
 def test_every_number_says_its_unit_in_its_name_and_in_the_contract() -> None:
-    suffixes = {"_mm": "mm", "_deg": "deg", "_kg": "kg", "_n": "N", "_mpa": "MPa", "_m": "m", "_v": "V", "_a": "A"}
+    suffixes = {"_mm": "mm", "_deg": "deg", "_kg": "kg", "_n": "N", "_mpa": "MPa", "_v": "V", "_a": "A"}
+    suffixes |= {"_pa": "Pa", "_mm2": "mm2", "_n_m": "N.m", "_n_m_per_turn": "N.m/turn"}
     told = 0
     for schema in document()["components"]["schemas"].values():
         for name, member in schema.get("properties", {}).items():

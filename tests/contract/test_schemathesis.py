@@ -9,7 +9,7 @@ import sys
 from pathlib import Path
 
 TOP = Path(__file__).parents[2]
-CASES = os.environ.get("LATHWIND_TEST_CASES", "60")
+CASES = os.environ.get("LATHWIND_TEST_CASES", "40")
 
 CONFIGURATION = """
 [warnings]

@@ -40,7 +40,7 @@ SWALLOWS_THE_WHEEL = samples.job(
     side_plates=(samples.P300,),
     slat_count=200,
 )
-"""A misfit with the most slats a caller may give: its coil swallows the wheel, and the open curtain's path comes out negative."""
+"""A misfit with the most slats a caller may give: its coil swallows the wheel, and the open curtain's path is negative."""
 
 
 def place_of(answer: Answer) -> tuple[str, str, str, str]:

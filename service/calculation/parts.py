@@ -1,0 +1,210 @@
+"""The check list of the parcel: what this fitting needs, counted and cut to length, in the order of ticking off."""
+
+from math import ceil
+from typing import NamedTuple
+
+from service.audit.recorder import Use, plain
+from service.audit.rules import rule
+from service.calculation.balance import Balance
+from service.calculation.job import FittedFrom
+from service.calculation.wiring import Wiring
+
+SCREW_SPACING_MM = 300.0
+"""Greatest distance of screws along tracks and drip rail [mm]. Source: common practice."""
+
+STRAP_SPACING_MM = 400.0
+"""Greatest distance of straps along the tube [mm]. Source: common practice."""
+
+BOLTS_A_PLATE = 4
+"""Bolts that hold a side plate. Source: practice of this project."""
+
+BOLTS_A_BRACKET = 2
+"""Bolts that hold a bracket, the one that secures the tube among them. Source: practice of this project."""
+
+SCREWS_A_STRAP = 2
+"""Screws that hold a strap on the tube. Source: practice of this project."""
+
+SCREWS_A_STRIKER = 2
+"""Screws that hold a striker. Source: practice of this project."""
+
+
+class Part(NamedTuple):
+    """One line of the check list; a length only where the part is cut for this fitting."""
+
+    part: str
+    quantity: int
+    cut_length_mm: float | None
+
+
+class Figures(NamedTuple):
+    """The answer's figures that parcel and order of work speak of, under the answer's names."""
+
+    mount: str
+    fitted_from: FittedFrom
+    options: frozenset[str]
+    slat: str
+    tube: str
+    slat_count: int
+    slat_length_mm: float
+    curtain_mass_kg: float
+    coil_radius_mm: float
+    side_plate: str
+    plate_high_mm: float
+    plate_setback_mm: float
+    plate_base_z_mm: float
+    bracket_hole: str
+    bracket_from_front_mm: float
+    bracket_from_base_mm: float
+    wheel_hole: str
+    wheel_from_front_mm: float
+    wheel_from_base_mm: float
+    track_length_mm: float
+    outer_width_mm: float
+    daylight_width_mm: float
+    top_cut_length_mm: float
+    top_short_edge_mm: float
+    top_end_angle_deg: float
+    bottom_seal_free_mm: float
+    bottom_compressed_mm: float
+    drip_rail_length_mm: float | None
+    striker_height_mm: float
+    wall_gap_left_mm: float
+    wall_gap_right_mm: float
+    strap_length_mm: float
+    cable_run_m: float
+    balance: Balance
+    wiring: Wiring | None
+
+
+def shown(value: float) -> str:
+    """A figure as a fitter reads it: to a tenth, and no tenth that says nothing."""
+    return f"{round(value, 1) + 0.0:.1f}".removesuffix(".0")
+
+
+@rule(
+    symbol="n_s",
+    unit="screws",
+    formula="n_s = ceil(length/300) + 1",
+    basis="practice",
+    source="common practice: one at each end, at most 300 mm apart",
+)
+def screws_along(*, length_mm: float) -> int:
+    """Screws along a track or rail [screws]."""
+    return ceil(length_mm / SCREW_SPACING_MM) + 1
+
+
+@rule(
+    symbol="n_g",
+    unit="straps",
+    formula="n_g = ceil(L/400) + 1",
+    basis="practice",
+    source="common practice: one near each end, at most 400 mm apart",
+)
+def straps_along(*, slat_length_mm: float) -> int:
+    """Straps that tie the curtain to its tube [straps]."""
+    return ceil(slat_length_mm / STRAP_SPACING_MM) + 1
+
+
+def parts_of(figures: Figures, *, use: Use = plain) -> tuple[Part, ...]:
+    """Everything the parcel must hold, in the order of ticking off."""
+    straps = use(straps_along)(slat_length_mm=figures.slat_length_mm)
+    return (
+        *_curtain(figures, straps),
+        *_ends(figures),
+        *_seals(figures),
+        *_handles(figures),
+        *_fasteners(figures, straps, use),
+        *_electrical(figures),
+    )
+
+
+def _curtain(figures: Figures, straps: int) -> list[Part]:
+    """Curtain and tube."""
+    balance, length = figures.balance, figures.slat_length_mm
+    alike = "s, each" if balance.spring_count > 1 else ""
+    return [
+        Part(f"slat {figures.slat}, hinged into the curtain", figures.slat_count, length),
+        Part("bottom bar with its two bolts, on the curtain", 1, length),
+        Part("bottom seal, in the bottom bar", 1, length),
+        Part("strap between curtain and tube", straps, figures.strap_length_mm),
+        Part(
+            f"tube {figures.tube} with {balance.spring_count} spring{alike} of {shown(balance.wire_mm)} mm wire, "
+            f"{balance.coils} coils",
+            1,
+            length,
+        ),
+    ]
+
+
+def _ends(figures: Figures) -> list[Part]:
+    """Side plates and what they carry, packers and tracks."""
+    gaps = (("left", figures.wall_gap_left_mm), ("right", figures.wall_gap_right_mm))
+    return [
+        *(Part(f"side plate {figures.side_plate}, {side}", 1, None) for side, _ in gaps),
+        *(Part(f"packer {shown(gap)} mm thick, {side}", 1, figures.plate_high_mm) for side, gap in gaps if gap > 0),
+        Part("bracket of the tube", 2, None),
+        Part("wheel with its axle", 2, None),
+        *(Part(f"track for mount {figures.mount}, {side}", 1, figures.track_length_mm) for side, _ in gaps),
+    ]
+
+
+def _seals(figures: Figures) -> list[Part]:
+    """Perimeter seal, top seal and drip rail."""
+    listed = []
+    if "perimeter_seal" in figures.options:
+        listed += [
+            Part("perimeter seal, upright", 2, figures.track_length_mm),
+            Part("perimeter seal, along the header", 1, figures.outer_width_mm),
+        ]
+    ends = f"ends cut at {shown(figures.top_end_angle_deg)} deg"
+    listed.append(Part(f"top seal, {ends}", 1, figures.top_cut_length_mm))
+    if figures.drip_rail_length_mm is not None:
+        listed.append(Part("drip rail, carries the top seal", 1, figures.drip_rail_length_mm))
+    return listed
+
+
+def _handles(figures: Figures) -> list[Part]:
+    """Strikers, and what hands take hold of."""
+    listed = [Part("striker", 2, None)]
+    if "pull_strap" in figures.options:
+        listed.append(Part("pull strap", 1, None))
+    if "inside_release" in figures.options:
+        listed.append(Part("inside release", 1, None))
+    return listed
+
+
+def _fasteners(figures: Figures, straps: int, use: Use) -> list[Part]:
+    """Bolts and screws by count."""
+    listed = [
+        Part("bolt with washer and locking nut, side plate", 2 * BOLTS_A_PLATE, None),
+        Part("bolt with washer and locking nut, bracket", 2 * BOLTS_A_BRACKET, None),
+        Part("screw, strap on tube", straps * SCREWS_A_STRAP, None),
+        Part("countersunk screw, track", 2 * use(screws_along)(length_mm=figures.track_length_mm), None),
+        Part("screw, striker", 2 * SCREWS_A_STRIKER, None),
+    ]
+    if figures.drip_rail_length_mm is None:
+        count = use(screws_along)(length_mm=figures.top_cut_length_mm)
+        listed.append(Part("screw, top seal", count, None))
+    else:
+        count = use(screws_along)(length_mm=figures.drip_rail_length_mm)
+        listed.append(Part("screw, drip rail", count, None))
+    return listed
+
+
+def _electrical(figures: Figures) -> list[Part]:
+    """Electrical items of the chosen options."""
+    wiring = figures.wiring
+    if wiring is None:
+        return []
+    listed = []
+    if "strip_light" in figures.options:
+        listed.append(Part("strip light, one for each track", 2, figures.track_length_mm))
+    if "electric_lock" in figures.options:
+        listed.append(Part("electric lock", 1, None))
+    if "door_switch" in figures.options:
+        listed.append(Part("door switch", 1, None))
+    return [
+        *listed,
+        Part(f"cable, two conductors of {wiring.conductor_mm2:g} mm²", 1, 1000 * figures.cable_run_m),
+        Part(f"blade fuse {wiring.fuse_a:g} A with its holder", 1, None),
+    ]

@@ -136,6 +136,7 @@ BODIES = {
     "rankAlternatives": {"lock-gate-truck": FITTINGS["lock-gate-truck"]},
     "findLimits": {"lock-gate-truck": FITTINGS["lock-gate-truck"]},
     "calibrateSlat": CALIBRATIONS,
+    **dict.fromkeys(("drawSection", "drawPlate", "exportPlate", "printPlate", "printSheet"), FITTINGS),
 }
 """The examples of each operation with a body."""
 

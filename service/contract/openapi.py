@@ -7,7 +7,7 @@ from typing import Any
 from service.calculation.fitting import VERSION as CALCULATION_VERSION
 from service.contract import examples
 from service.contract.batch import ShortFitting
-from service.contract.operations import CSV, JSON, NDJSON, OPERATIONS, Operation, Query
+from service.contract.operations import CSV, DXF, JSON, NDJSON, OPERATIONS, PDF, Operation, Query
 from service.contract.problems import KINDS, Problem
 from service.contract.schemas import Schema, schemas
 from service.contract.spreadsheet import ANSWER_COLUMNS, COLUMNS, REQUIRED
@@ -47,6 +47,7 @@ own is echoed. Paths carry the major version; members may be added within it. Ca
 
 TAGS = {
     "Fittings": "From an opening to a fitting.",
+    "Drawings and sheets": "What people would rather look at than read, from the same request and with the same digest.",
     "Calibration": "Measured coils.",
     "Audit": "Proving what was calculated.",
     "Reference data": "What fittings are calculated from and what answers mean.",
@@ -166,10 +167,15 @@ def _answer(operation: Operation) -> Schema:
         "description": operation.summary,
         "headers": {name: {"$ref": f"#/components/headers/{name}"} for name in HEADERS},
         "content": {
-            media_type: {"schema": _reference(operation.answer) if media_type == JSON else {"type": "string"}}
+            media_type: {"schema": _reference(operation.answer) if media_type == JSON else _form(media_type)}
             for media_type in (operation.bodies if operation.streams else (operation.media_type,))
         },
     }
+
+
+def _form(media_type: str) -> Schema:
+    """The schema of an answer that is not JSON: text, or bytes (which OpenAPI 3.1 describes by their media type alone)."""
+    return {"contentMediaType": media_type} if media_type in {PDF, DXF} else {"type": "string"}
 
 
 def _problem_responses(operation: Operation) -> Schema:

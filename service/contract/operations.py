@@ -9,6 +9,9 @@ from service.contract.requests import FittingRequest
 JSON = "application/json"
 NDJSON = "application/x-ndjson"
 CSV = "text/csv"
+SVG = "image/svg+xml"
+DXF = "image/vnd.dxf"
+PDF = "application/pdf"
 HTML = "text/html"
 Method = Literal["GET", "POST"]
 
@@ -125,6 +128,58 @@ OPERATIONS = (
         body=FittingRequest,
         heavy=True,
         problems=BODY_PROBLEMS,
+    ),
+    *(
+        Operation(
+            id,
+            "POST",
+            path,
+            "Drawings and sheets",
+            summary,
+            description,
+            None,
+            body=FittingRequest,
+            media_type=media_type,
+            heavy=True,
+            problems=BODY_PROBLEMS,
+        )
+        for id, path, media_type, summary, description in (
+            (
+                "drawSection",
+                "/v1/drawings/section.svg",
+                SVG,
+                "Draw the side section",
+                "To scale, closed and open, every slat in its place, clearances with their limits, failing checks marked.",
+            ),
+            (
+                "drawPlate",
+                "/v1/drawings/plate.svg",
+                SVG,
+                "Draw the drilling picture",
+                "Both side plates with all their holes, the chosen ones marked and dimensioned.",
+            ),
+            (
+                "exportPlate",
+                "/v1/drawings/plate.dxf",
+                DXF,
+                "Export the side plates",
+                "Both side plates in mm on the layers OUTLINE, HOLES, CHOSEN and TEXT.",
+            ),
+            (
+                "printPlate",
+                "/v1/drawings/plate.pdf",
+                PDF,
+                "Print a 1:1 template",
+                "For drilling: measure the check bars after printing. Larger plates come in pages with register marks.",
+            ),
+            (
+                "printSheet",
+                "/v1/sheets/fitting.pdf",
+                PDF,
+                "Print the fitter's sheet",
+                "Figures to set and cut, drawings, parcel check list, order of work, cautions, the digest as QR code.",
+            ),
+        )
     ),
     Operation(
         "calibrateSlat",

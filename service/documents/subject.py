@@ -4,7 +4,7 @@ from typing import NamedTuple
 
 from service.calculation.answer import Answer
 from service.calculation.geometry import Geometry
-from service.calculation.job import BracketHole, Job, SidePlate, WheelHole
+from service.calculation.job import Job, SidePlate
 
 
 class Title(NamedTuple):
@@ -14,6 +14,14 @@ class Title(NamedTuple):
     catalogue: str
     calculation_version: str
     digest: str
+
+
+class Hole(NamedTuple):
+    """A hole of the side plate, from its front and lower edges."""
+
+    name: str
+    from_front_mm: float
+    from_base_mm: float
 
 
 class Subject(NamedTuple):
@@ -44,15 +52,38 @@ class Subject(NamedTuple):
         return next(one for one in self.job.side_plates if one.id == self.answer.side_plate.id)
 
     @property
-    def wheel_hole(self) -> WheelHole:
+    def wheel_hole(self) -> Hole:
         """The chosen wheel hole."""
-        return next(one for one in self.plate.wheel_holes if one.name == self.answer.wheel.hole)
+        wheel = self.answer.wheel
+        return Hole(wheel.hole, wheel.from_plate_front_mm, wheel.from_plate_base_mm)
 
     @property
-    def bracket_hole(self) -> BracketHole:
+    def bracket_hole(self) -> Hole:
         """The chosen bracket hole."""
-        chosen = (self.answer.bracket.row, self.answer.bracket.column)
-        return next(one for one in self.plate.bracket_holes if (one.row, one.column) == chosen)
+        bracket = self.answer.bracket
+        return Hole(bracket.hole, bracket.from_plate_front_mm, bracket.from_plate_base_mm)
+
+    @property
+    def chosen_holes(self) -> tuple[Hole, Hole]:
+        """Wheel and bracket."""
+        return self.wheel_hole, self.bracket_hole
+
+    @property
+    def free_holes(self) -> tuple[Hole, ...]:
+        """Every other hole of the plate."""
+        wheel, bracket = self.answer.wheel, self.answer.bracket
+        return (
+            *(
+                Hole(one.name, one.from_front_mm, one.from_base_mm)
+                for one in self.plate.wheel_holes
+                if one.name != wheel.hole
+            ),
+            *(
+                Hole(f"row {one.row}, column {one.column}", one.from_front_mm, one.from_base_mm)
+                for one in self.plate.bracket_holes
+                if (one.row, one.column) != (bracket.row, bracket.column)
+            ),
+        )
 
     @property
     def coil_radius_mm(self) -> float:

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from html import escape
 from typing import Literal
 
-from service.documents.wording import clean
+from service.documents.wording import clean, width_of
 
 Point = tuple[float, float]
 Anchor = Literal["start", "middle", "end"]
@@ -18,6 +18,10 @@ PAPER = "#fff"
 THIN = 0.13
 MEDIUM = 0.25
 THICK = 0.5
+
+PADDING = 0.8
+TYPICAL_WIDTH = 0.88
+"""Share of the estimated width that a text usually takes."""
 
 TEXT = 2.6
 SMALL = 2.4
@@ -77,18 +81,48 @@ def text(
     size: float = TEXT,
     anchor: Anchor = "start",
     turned: bool = False,
-    halo: bool = False,
-    **attributes: str | float,
+    bold: bool = False,
+    fill: str = INK,
 ) -> str:
-    """A line of text; `turned` reads from below, `halo` keeps drawn lines off it."""
-    given: dict[str, str | float] = {"x": at[0], "y": at[1], "font_size": size, "stroke": "none", "fill": INK}
+    """A line of text; `turned` reads from below."""
+    given: dict[str, str | float] = {"x": at[0], "y": at[1], "font_size": size, "stroke": "none", "fill": fill}
     if anchor != "start":
         given["text_anchor"] = anchor
+    if bold:
+        given["font_weight"] = "bold"
     if turned:
-        given["transform"] = f"rotate(-90 {number(at[0])} {number(at[1])})"
-    if halo:
-        given |= {"paint_order": "stroke", "stroke": PAPER, "stroke_width": 0.9, "stroke_linejoin": "round"}
-    return element("text", escape(content), **(given | attributes))
+        given["transform"] = _turn(at)
+    return element("text", escape(content), **given)
+
+
+def _turn(at: Point) -> str:
+    return f"rotate(-90 {number(at[0])} {number(at[1])})"
+
+
+def label(
+    at: Point,
+    content: str,
+    *,
+    size: float = TEXT,
+    anchor: Anchor = "start",
+    turned: bool = False,
+    bold: bool = False,
+    fill: str = INK,
+    framed: bool = False,
+) -> str:
+    """A line of text on a white ground, so that what is drawn behind does not disturb it; framed where it must stand out."""
+    width = width_of(content, size=size) * (1 if framed else TYPICAL_WIDTH) + 2 * PADDING
+    left = at[0] + {"start": -PADDING, "middle": -width / 2, "end": PADDING - width}[anchor]
+    ground: dict[str, str | float] = {"fill": PAPER, "stroke": "none", "fill_opacity": 0.85}
+    if framed:
+        ground = {"fill": PAPER, "stroke_width": THICK}
+    turn: dict[str, str | float] = {"transform": _turn(at)} if turned else {}
+    placed = (left + width / 2, at[1]) if framed else at
+    return group(
+        rectangle((left, at[1] - size), width, 1.2 * size, **ground),
+        text(placed, content, size=size, anchor="middle" if framed else anchor, bold=bold or framed, fill=fill),
+        **turn,
+    )
 
 
 def document(*content: str, width: float, height: float, title: str, description: str, name: str) -> str:

@@ -42,12 +42,13 @@ def _decimals(check: Check) -> int:
 
 def value_of(check: Check) -> str:
     """A check's value."""
-    return f"{check.value:.0f}" if check.unit == "slats" else f"{check.value:.{_decimals(check)}f}"
+    places = 0 if check.unit == "slats" else _decimals(check)
+    return f"{check.value:.{places}f}".replace("-", "−")
 
 
 def limit_of(check: Check) -> str:
-    """A check's limit with its direction."""
-    return f"{_bound(check)} {figure(check.limit)}"
+    """A check's limit with its direction, to five digits."""
+    return f"{_bound(check)} {check.limit:.5g}"
 
 
 def state_of(check: Check) -> str:
@@ -57,33 +58,44 @@ def state_of(check: Check) -> str:
     return check.state
 
 
+def _width_of_one(character: str) -> float:
+    """Width of a character in ems, estimated on the wide side."""
+    if unicodedata.combining(character):
+        return 0.0
+    wide = unicodedata.east_asian_width(character) in "WF" or character in "MW@%"
+    return _WIDE_CHARACTER_WIDTH if wide else _CHARACTER_WIDTH
+
+
 def width_of(text: str, *, size: float) -> float:
     """Width of a text in the unit of its size, estimated on the wide side, since the reader's fonts are unknown."""
-    return size * sum(
-        0.0
-        if unicodedata.combining(one)
-        else _WIDE_CHARACTER_WIDTH
-        if unicodedata.east_asian_width(one) in "WF" or one in "MW@%"
-        else _CHARACTER_WIDTH
-        for one in text
-    )
+    return size * sum(map(_width_of_one, text))
 
 
-def lines_of(text: str, *, size: float, width: float, most: int) -> list[str]:
-    """The text broken into at most so many lines that fit the width; what is left over ends in an ellipsis."""
-    lines: list[str] = []
+def _end_of_line(text: str, *, size: float, width: float) -> int:
+    """How many characters go on one line; the line ends between words where it can."""
+    used = 0.0
+    for end, character in enumerate(text):
+        used += size * _width_of_one(character)
+        if used > width:
+            return text.rfind(" ", 1, end + 1) if " " in text[1 : end + 1] else max(1, end)
+    return len(text)
+
+
+def lines_of(text: str, *, size: float, width: float) -> list[str]:
+    """The text broken into lines that fit the width."""
+    lines = []
     rest = text
-    while rest and len(lines) < most:
-        end = len(rest)
-        while width_of(rest[:end], size=size) > width:
-            end -= 1
-        if end < len(rest) and " " in rest[1:end]:
-            end = rest.rindex(" ", 1, end)
+    while rest:
+        end = _end_of_line(rest, size=size, width=width)
         lines.append(rest[:end].rstrip())
         rest = rest[end:].lstrip()
-    if rest:
-        last = lines[-1]
-        while width_of(f"{last}…", size=size) > width:
-            last = last[:-1]
-        lines[-1] = f"{last.rstrip()}…"
-    return lines
+    return lines or [""]
+
+
+def lines_at_most(text: str, most: int, *, size: float, width: float) -> list[str]:
+    """The text broken into lines that fit the width; what is left over after so many lines ends in an ellipsis."""
+    lines = lines_of(text, size=size, width=width)
+    if len(lines) <= most:
+        return lines
+    last = lines_of(lines[most - 1], size=size, width=width - size)[0]
+    return [*lines[: most - 1], f"{last}…"]

@@ -24,6 +24,7 @@ from service.contract.shelf import Shelf
 from service.contract.verification import StoredFitting, verify
 from service.web.batches import Batches, BatchLimits
 from service.web.call import Call, Handler, Reply, StreamHandler
+from service.web.drawings import drawings
 
 T = TypeVar("T")
 NO_STORE = ((b"cache-control", b"no-store"),)
@@ -37,6 +38,7 @@ def handlers(catalogue: Catalogue, shelf: Shelf, limits: BatchLimits) -> dict[st
         "rankAlternatives": _calculating(shelf, FittingRequest, rank_alternatives),
         "findLimits": _calculating(shelf, FittingRequest, find_limits),
         "calibrateSlat": _calculating(shelf, CalibrationRequest, calibrate),
+        **drawings(shelf),
         "verifyResult": partial(_verification, shelf, BodyDecoder(StoredFitting)),
         "getCatalogue": _fixed(answers.CatalogueAnswer(shelf.catalogue_sha256, catalogue)),
         "getRules": _fixed(_rules()),

@@ -44,3 +44,16 @@ def test_the_pages_policy_is_strict(page: Page, service: str) -> None:
     assert "default-src 'none'" in policy
     assert "unsafe" not in policy
     assert "http" not in policy
+
+
+def test_a_drawing_shows_up_as_a_picture(page: Page, service: str) -> None:
+    page.goto(f"{service}/docs")
+    operation = page.locator("[id$='-drawSection']")
+    operation.locator(".opblock-summary-control").click()
+    operation.locator("button.execute").click()
+    picture = operation.locator("img.lathwind-drawing")
+    picture.wait_for(timeout=20_000)
+    page.wait_for_function("image => image.naturalWidth > 300", arg=picture.element_handle())
+    box = picture.bounding_box()
+    assert box is not None
+    assert box["width"] > 300

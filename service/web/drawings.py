@@ -1,0 +1,85 @@
+"""Drawings and sheets over HTTP: calculated from the same request, with the same digest, as the figures."""
+
+from collections.abc import Callable
+from functools import partial
+from typing import Any
+
+from service.calculation.fitting import VERSION, fit
+from service.contract.decoding import BodyDecoder
+from service.contract.fittings import fitting
+from service.contract.jobs import to_job
+from service.contract.operations import DXF, PDF, SVG
+from service.contract.requests import FittingRequest
+from service.contract.shelf import Shelf
+from service.documents.subject import Subject, Title
+from service.web.call import Call, Handler, Reply
+
+Draw = Callable[[Subject], bytes]
+
+
+def drawings(shelf: Shelf) -> dict[str, Handler]:
+    """The handler of every drawing and sheet by the operation's id."""
+    made: dict[str, tuple[Draw, str, str]] = {
+        "drawSection": (_section_svg, SVG, "section.svg"),
+        "drawPlate": (_plate_svg, SVG, "plate.svg"),
+        "exportPlate": (_plate_dxf, DXF, "plate.dxf"),
+        "printPlate": (_plate_pdf, PDF, "plate.pdf"),
+        "printSheet": (_fitting_pdf, PDF, "fitting.pdf"),
+    }
+    decoder = BodyDecoder(FittingRequest)
+    return {id: partial(_drawn, shelf, decoder, *how) for id, how in made.items()}
+
+
+def _drawn(shelf: Shelf, decoder: BodyDecoder[FittingRequest], draw: Draw, media_type: str, name: str, call: Call) -> Reply:
+    """Calculate, then draw."""
+    request = decoder.decode(call.body)
+    answered = fitting(request, shelf)
+    audit: Any = answered.audit
+    job = to_job(request, shelf)
+    title = Title(
+        reference=answered.reference or "",
+        catalogue=shelf.catalogue_id,
+        calculation_version=VERSION,
+        digest=audit.result_sha256,
+    )
+    content = draw(Subject(job, fit(job, with_geometry=True), title))
+    headers = (
+        (b"cache-control", b"no-store"),
+        (b"content-disposition", f'inline; filename="{name}"'.encode()),
+        # an SVG opened by itself is a document of this host: it may run nothing and load nothing
+        (b"content-security-policy", b"default-src 'none'; style-src 'unsafe-inline'; sandbox"),
+    )
+    return Reply(content, media_type=media_type, headers=headers, logged=(("verdict", answered.verdict),))
+
+
+# The libraries behind documents are large; they are loaded by the first document, not at the start of every worker.
+
+
+def _section_svg(subject: Subject) -> bytes:
+    from service.documents.section import section_svg  # noqa: PLC0415 - see above
+
+    return section_svg(subject).encode()
+
+
+def _plate_svg(subject: Subject) -> bytes:
+    from service.documents.plate import plate_svg  # noqa: PLC0415 - see above
+
+    return plate_svg(subject).encode()
+
+
+def _plate_dxf(subject: Subject) -> bytes:
+    from service.documents.plate_dxf import plate_dxf  # noqa: PLC0415 - see above
+
+    return plate_dxf(subject)
+
+
+def _plate_pdf(subject: Subject) -> bytes:
+    from service.documents.plate_pdf import plate_pdf  # noqa: PLC0415 - see above
+
+    return plate_pdf(subject)
+
+
+def _fitting_pdf(subject: Subject) -> bytes:
+    from service.documents.sheet import fitting_pdf  # noqa: PLC0415 - see above
+
+    return fitting_pdf(subject)

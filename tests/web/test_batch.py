@@ -1,0 +1,287 @@
+"""Batches over HTTP: each item on its own, in order, in the form in which it came; nothing lost, nothing too large."""
+
+import csv
+import gzip
+import io
+import json
+import socket
+import subprocess
+import threading
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+from urllib.parse import urlsplit
+
+import httpx
+import pandas as pd
+import pytest
+from serving import serving
+
+from service.contract.examples import BATCHES, FITTINGS, text
+from service.contract.operations import CSV, JSON, NDJSON
+from service.contract.spreadsheet import ANSWER_COLUMNS
+from service.settings import Settings
+
+BATCH = "/v1/fittings/batch"
+ITEMS = BATCHES["evening-order"].request["items"]
+GOOD = FITTINGS["lock-gate-truck"].request
+
+
+def post(client: httpx.Client, content: Any, media_type: str, query: str = "", **headers: str) -> httpx.Response:
+    return client.post(BATCH + query, content=content, headers={"Content-Type": media_type, **headers}, timeout=120)
+
+
+def lines_of(items: list[Any]) -> bytes:
+    return b"".join(json.dumps(item).encode() + b"\n" for item in items)
+
+
+def test_each_form_gives_the_same_answers(client: httpx.Client) -> None:
+    as_json = post(client, json.dumps({"items": ITEMS}), JSON).json()
+    *as_lines, last = [json.loads(line) for line in post(client, text(NDJSON), NDJSON).text.splitlines()]
+    assert [item["index"] for item in as_json["items"]] == [0, 1, 2]
+    assert [item["status"] for item in as_json["items"]] == [200, 422, 200]
+    for item, line in zip(as_json["items"], as_lines, strict=True):
+        item.get("problem", {}).pop("instance", None)
+        line.get("problem", {}).pop("instance", None)
+        assert item == line
+    assert last == {"summary": as_json["summary"]}
+    assert as_json["summary"] == {"items": 3, "fits": 1, "fits_with_cautions": 0, "does_not_fit": 1, "problems": 1}
+
+
+def test_a_batch_answer_equals_the_single_answer_to_the_byte(client: httpx.Client) -> None:
+    single = client.post("/v1/fittings", json=GOOD).content
+    whole = post(client, json.dumps({"items": [GOOD]}), JSON).content
+    line = post(client, lines_of([GOOD]), NDJSON).content.splitlines()[0]
+    assert single in whole
+    assert single in line
+
+
+def test_the_short_answer_is_part_of_the_whole_one(client: httpx.Client) -> None:
+    def is_part(part: Any, whole: Any) -> bool:
+        if isinstance(part, dict):
+            return all(name in whole and is_part(value, whole[name]) for name, value in part.items())
+        if isinstance(part, list):
+            return len(part) == len(whole) and all(map(is_part, part, whole))
+        return bool(part == whole)
+
+    whole = client.post("/v1/fittings", json=GOOD).json()
+    first = post(client, lines_of([GOOD]), NDJSON, "?fields=short").text.splitlines()[0]
+    answered = json.loads(first)["fitting"]
+    assert is_part(answered, whole)
+    assert set(answered) == {
+        "verdict", "coil", "bracket", "wheel", "side_plate", "curtain", "seals", "tracks", "warnings", "audit",
+    }  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("bad", "status"),
+    [
+        (b"{", 400),
+        (b'{"reference": "\xff"}', 400),
+        (b"[" * 5000, 400),
+        (b"null", 422),
+        (b'{"reference": "mine", "opening": 1}', 422),
+        (b'{"opening": {}, "opening": {}}', 422),
+        (b"x" * 70_000, 413),
+    ],
+    ids=["cut", "no UTF-8", "deep", "null", "wrong", "twice", "long"],
+)
+def test_one_bad_line_harms_no_other(client: httpx.Client, bad: bytes, status: int) -> None:
+    good = json.dumps(GOOD).encode()
+    answers = post(client, good + b"\n" + bad + b"\n\n  \n" + good, NDJSON).content.splitlines()
+    first, second, third, last = map(json.loads, answers)
+    assert (first["status"], second["status"], third["status"]) == (200, status, 200)
+    assert [first["index"], second["index"], third["index"]] == [0, 1, 2]
+    assert last["summary"] == {"items": 3, "fits": 2, "fits_with_cautions": 0, "does_not_fit": 0, "problems": 1}
+    if b"mine" in bad:
+        assert second["reference"] == "mine"
+
+
+def test_bad_items_of_a_json_batch_harm_no_other(client: httpx.Client) -> None:
+    body = b'{"items": [' + json.dumps(GOOD).encode() + b', 7, {"opening": {}, "opening": {}}, null]}'
+    assert [item["status"] for item in post(client, body, JSON).json()["items"]] == [200, 422, 422, 422]
+
+
+@pytest.mark.parametrize(
+    ("body", "status"),
+    [
+        (b"", 400),
+        (b'{"items": [', 400),
+        (b'{"items": {}}', 422),
+        (b'{"things": []}', 422),
+        (b'{"items": [], "items": []}', 422),
+        (b'{"items": [], "more": 1}', 422),
+        (b"[]", 422),
+    ],
+)
+def test_what_is_no_batch_is_refused_whole(client: httpx.Client, body: bytes, status: int) -> None:
+    assert post(client, body, JSON).status_code == status
+
+
+def test_an_empty_batch_is_answered(client: httpx.Client) -> None:
+    assert post(client, b'{"items": []}', JSON).json()["items"] == []
+    assert json.loads(post(client, b"", NDJSON).text)["summary"]["items"] == 0
+
+
+def test_csv_is_what_spreadsheets_read(client: httpx.Client) -> None:
+    answer = post(client, text(CSV), CSV).text
+    rows = list(csv.DictReader(io.StringIO(answer, newline="")))
+    assert tuple(rows[0]) == ANSWER_COLUMNS
+    assert [row["status"] for row in rows] == ["200", "422", "200"]
+    assert (rows[0]["coil_radius_mm"], rows[0]["slat_count"], rows[2]["verdict"]) == ("80.876", "55", "does_not_fit")
+    assert "/shutter/slat" in rows[1]["problem"]
+    # independent program: pandas
+    frame = pd.read_csv(io.StringIO(answer))
+    assert list(frame["index"]) == [0, 1, 2]
+    assert frame["slat_length_mm"][0] == pytest.approx(1165.196, abs=0.001)
+
+
+@pytest.mark.parametrize("delimiter", [",", ";"])
+@pytest.mark.parametrize("mark", ["", "\ufeff"], ids=["plain", "BOM"])
+def test_csv_may_use_semicolons_and_a_byte_order_mark(client: httpx.Client, delimiter: str, mark: str) -> None:
+    header = ["slat", "width_mm", "height_mm", "headroom_mm", "depth_mm", "header_thickness_mm", "reference", "options"]
+    cells = ["slim", "1180", "1420.0", " 310 ", "620", "4e1", 'the "old" gate', "drip_rail strip_light"]
+    written = io.StringIO(newline="")
+    writer = csv.writer(written, delimiter=delimiter)
+    writer.writerows([header, cells])
+    answer = post(client, (mark + written.getvalue()).encode(), "text/csv; charset=utf-8").text
+    (row,) = csv.DictReader(io.StringIO(answer, newline=""), delimiter=delimiter)
+    assert (row["coil_radius_mm"], row["reference"]) == ("80.876", 'the "old" gate')
+
+
+def test_csv_names_the_cell_at_fault(client: httpx.Client) -> None:
+    header = "slat,width_mm,height_mm,headroom_mm,depth_mm,header_thickness_mm\n"
+    body = header + "slim,1180 mm,1420,310,620,nan\nslim,1180,1420,310,620\nslim,1180,1420,310,620,40\n"
+    rows = list(csv.DictReader(io.StringIO(post(client, body, CSV).text, newline="")))
+    assert [row["status"] for row in rows] == ["422", "422", "200"]
+    assert "/opening/width_mm must be a number with a decimal point" in rows[0]["problem"]
+    assert "/opening/header_thickness_mm" in rows[0]["problem"]
+    assert rows[1]["problem"] == "The row has 5 cells, the header 6."
+
+
+def test_csv_with_another_header_is_refused(client: httpx.Client) -> None:
+    response = post(client, "slat,breadth\nslim,3\n", CSV)
+    assert response.status_code == 422
+    told = {(one["pointer"], one["detail"].split(";")[0]) for one in response.json()["errors"]}
+    assert ("/0/breadth", "there is no such column") in told
+    assert ("/0/width_mm", "the column is missing") in told
+
+
+def test_no_cell_of_an_answer_is_taken_for_a_formula(client: httpx.Client) -> None:
+    body = "reference,slat,width_mm,height_mm,headroom_mm,depth_mm,header_thickness_mm\n=1+1,slim,1180,1420,310,620,40\n"
+    (row,) = csv.DictReader(io.StringIO(post(client, body, CSV).text, newline=""))
+    assert row["reference"] == "'=1+1"
+
+
+def test_a_gzip_body_is_read_and_a_bad_one_refused(client: httpx.Client) -> None:
+    packed = gzip.compress(lines_of([GOOD] * 50))
+    *answers, last = post(client, packed, NDJSON, **{"Content-Encoding": "gzip"}).text.splitlines()
+    assert (len(answers), json.loads(last)["summary"]["fits"]) == (50, 50)
+    for wrong in (packed[:-20], packed + b"x", b"plain"):
+        *_, problem, last = post(client, wrong, NDJSON, **{"Content-Encoding": "gzip"}).text.splitlines()
+        assert json.loads(problem)["status"] == 400
+        assert json.loads(last)["summary"]["problems"] == 1
+    whole = gzip.compress(json.dumps({"items": [GOOD]}).encode())
+    assert post(client, whole[:-4], JSON, **{"Content-Encoding": "gzip"}).status_code == 400
+
+
+@pytest.fixture(scope="module")
+def narrow() -> Iterator[httpx.Client]:
+    """A service with small limits."""
+    settings = Settings(large_body_limit_bytes=65_536, batch_items_max=100, body_idle_s=0.5, batch_line_bytes_max=2048)
+    with serving(settings) as base, httpx.Client(base_url=base) as one:
+        yield one
+
+
+def test_limits_are_told_with_their_number(narrow: httpx.Client) -> None:
+    large = post(narrow, json.dumps({"items": [GOOD] * 300}), JSON)
+    assert (large.status_code, "65536 bytes" in large.json()["detail"]) == (413, True)
+    bomb = gzip.compress(b" " * 1_000_000)
+    assert post(narrow, bomb, JSON, **{"Content-Encoding": "gzip"}).status_code == 413
+    many = post(narrow, json.dumps({"items": [{}] * 101}), JSON)
+    assert (many.status_code, many.json()["detail"]) == (413, "A batch may have 100 items at most.")
+    rows = "slat,width_mm,height_mm,headroom_mm,depth_mm,header_thickness_mm\n" + "slim,1,1,1,1,1\n" * 102
+    assert post(narrow, rows, CSV).status_code == 413
+    *answers, problem, last = post(narrow, lines_of([{}] * 105), NDJSON).text.splitlines()
+    assert len(answers) == 100
+    assert json.loads(problem)["problem"]["detail"] == "A batch may have 100 items at most."
+    assert json.loads(last)["summary"]["items"] == 101
+
+
+def test_a_sender_that_stops_is_cut_off_and_told_why(narrow: httpx.Client) -> None:
+    address = urlsplit(str(narrow.base_url))
+    with socket.create_connection((address.hostname, address.port), timeout=10) as raw:
+        raw.sendall(
+            b"POST /v1/fittings HTTP/1.1\r\nHost: x\r\nContent-Type: application/json\r\nContent-Length: 500\r\n\r\n{"
+        )
+        assert raw.recv(4096).startswith(b"HTTP/1.1 408 ")
+
+
+def test_first_answers_come_before_the_last_line_is_sent(client: httpx.Client) -> None:
+    answered = threading.Event()
+
+    def lines() -> Iterator[bytes]:
+        yield lines_of([GOOD])
+        assert answered.wait(20), "no answer before the body's end"
+        yield lines_of([GOOD])
+
+    address = urlsplit(str(client.base_url))
+    with socket.create_connection((address.hostname, address.port), timeout=20) as raw:
+        raw.sendall(
+            b"POST /v1/fittings/batch HTTP/1.1\r\nHost: x\r\nContent-Type: application/x-ndjson\r\n"
+            b"Transfer-Encoding: chunked\r\nConnection: close\r\n\r\n"
+        )
+        received = b""
+        for part in lines():
+            raw.sendall(f"{len(part):x}\r\n".encode() + part + b"\r\n")
+            while b'"index":0' not in received:
+                received += raw.recv(65536)
+            answered.set()
+        raw.sendall(b"0\r\n\r\n")
+        while piece := raw.recv(65536):
+            received += piece
+    assert b'"index":1' in received
+    assert b'{"summary":{"items":2,' in received
+
+
+def test_curl_streams(service: str, tmp_path: Path) -> None:
+    # independent program: curl -T sends as it reads
+    (tmp_path / "order.ndjson").write_bytes(lines_of([GOOD] * 400))
+    ran = subprocess.run(
+        [
+            "curl",
+            "-sS",
+            "-X",
+            "POST",
+            "-T",
+            "order.ndjson",
+            "-H",
+            f"Content-Type: {NDJSON}",
+            f"{service}{BATCH}?fields=short",
+        ],
+        cwd=tmp_path,
+        capture_output=True,
+        check=True,
+    )
+    *answers, last = ran.stdout.splitlines()
+    assert [json.loads(line)["index"] for line in answers] == list(range(400))
+    assert json.loads(last)["summary"]["fits"] == 400
+
+
+def test_a_caller_that_hangs_up_half_way_leaves_the_service_healthy(client: httpx.Client) -> None:
+    address = urlsplit(str(client.base_url))
+    for media_type in (NDJSON, JSON):
+        body = lines_of([GOOD] * 3000) if media_type == NDJSON else json.dumps({"items": [GOOD] * 3000}).encode()
+        with socket.create_connection((address.hostname, address.port), timeout=20) as raw:
+            head = f"POST {BATCH} HTTP/1.1\r\nHost: x\r\nContent-Type: {media_type}\r\nContent-Length: {len(body)}\r\n\r\n"
+            threading.Thread(target=_send_quietly, args=(raw, head.encode() + body), daemon=True).start()
+            assert raw.recv(4096)
+        assert client.get("/health/ready").status_code == 200
+
+
+def _send_quietly(raw: socket.socket, content: bytes) -> None:
+    """Send until the other side or we hang up."""
+    try:
+        raw.sendall(content)
+    except OSError:
+        return

@@ -2,22 +2,30 @@
 
 import os
 import sys
+from contextlib import nullcontext
 
 import uvicorn
 
-from service.catalogue.loader import CatalogueError, load
-from service.contract.shelf import stock
-from service.settings import SettingsError, from_environment
+from service.app import parts
+from service.catalogue.loader import CatalogueError
+from service.settings import Settings, SettingsError, from_environment
+from service.web.metrics import shared_folder
 
 
 def main() -> int:
-    """Check settings and catalogue, then serve; 2 when either cannot be used."""
+    """Check the settings and what they name, then serve; 2 when something cannot be used."""
     try:
         settings = from_environment(os.environ)
-        stock(load(settings.catalogue_path))
+        parts(settings)
     except (SettingsError, CatalogueError) as error:
         sys.stderr.write(f"lathwind does not start:\n{error}\n")
         return 2
+    with shared_folder() if settings.workers > 1 else nullcontext():
+        _serve(settings)
+    return 0
+
+
+def _serve(settings: Settings) -> None:
     uvicorn.run(
         "service.app:create",
         factory=True,
@@ -30,8 +38,10 @@ def main() -> int:
         log_config=None,
         access_log=False,
         server_header=False,
+        proxy_headers=True,
+        forwarded_allow_ips=settings.proxies,
+        timeout_graceful_shutdown=settings.drain_s,
     )
-    return 0
 
 
 if __name__ == "__main__":

@@ -39,6 +39,22 @@ class Settings(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=
         65_536
     )
 
+    heavy_s: Annotated[
+        float, Meta(ge=0.1, le=600, description="Seconds that a document, alternatives, limits or a calibration may take.")
+    ] = 20.0
+    concurrent_max: Annotated[int, Meta(ge=1, le=100_000, description="Requests answered at once by one process.")] = 512
+    drain_s: Annotated[int, Meta(ge=1, le=3600, description="Seconds that requests get to end when it stops.")] = 30
+    hosts: Annotated[str, Meta(description="Host names it answers under, with commas between; empty for any.")] = ""
+    proxies: Annotated[str, Meta(description="Addresses of proxies whose X-Forwarded-For counts.")] = "127.0.0.1"
+    keys_file: Annotated[str, Meta(description="Path of the key file; without one the service is open.")] = ""
+    open: Annotated[bool, Meta(description="Serve without keys on an address that others can reach.")] = False
+    cors_origins: Annotated[str, Meta(description="Origins whose pages may call it, with commas between.")] = ""
+    rate_limit: Annotated[str, Meta(description="Requests of one caller, such as 6000/minute; empty for no limit.")] = ""
+    rate_store: Annotated[
+        str, Meta(description="Where they are counted: memory, or redis://… for all replicas together.")
+    ] = "memory"
+    traces: Annotated[bool, Meta(description="Send spans with OpenTelemetry; needs the extra `traces`.")] = False
+
     @property
     def catalogue_path(self) -> Path:
         """Where the catalogue file lies."""

@@ -1,7 +1,7 @@
 """Numbers that no catalogue may change, each with its source."""
 
 ALUMINIUM_EXPANSION_PER_K = 23e-6
-"""Coefficient of linear thermal expansion [1/K]. Source: EN 1999-1-1, 3.2.5 (value from memory, standard not opened)."""
+"""Coefficient of linear thermal expansion [1/K]. Source: EN 1999-1-1, 3.2.5, read in a draft of it (prEN)."""
 
 REFERENCE_TEMPERATURE_C = 20.0
 """Temperature [°C] at which catalogue lengths hold. Source: ISO 1."""

@@ -7,7 +7,7 @@ from service.calculation.coil import hinge_radius_mm
 from service.calculation.constants import ALUMINIUM_EXPANSION_PER_K, REFERENCE_TEMPERATURE_C, SEAL_STANDING_SHARE
 from service.calculation.path import Centres, path_length_over_mm
 
-EXPANSION_SOURCE = "linear thermal expansion, 23e-6 1/K: EN 1999-1-1, 3.2.5 (from memory)"
+EXPANSION_SOURCE = "linear thermal expansion, 23e-6 1/K: EN 1999-1-1, 3.2.5, read in a draft (prEN)"
 ITERATIONS_MAX = 60
 WOUND_RESOLUTION = 1e-11
 """Change of the wound slats at which their iteration ends."""
@@ -83,7 +83,7 @@ def slats_wound(
             tube_radius_mm=tube_radius_mm, pitch_mm=pitch_mm, thickness_mm=thickness_mm, nesting=nesting, slats_wound=wound
         )
         length = path_length_over_mm(centres=centres, bar_top_z_mm=bar_top_z_mm, hinge_radius_mm=radius)
-        return max(0.0, slat_count - length / pitch_mm)
+        return min(float(slat_count), max(0.0, slat_count - length / pitch_mm))
 
     before = float(slat_count)
     miss_before = left_wound(before) - before

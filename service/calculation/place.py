@@ -6,7 +6,7 @@ none does, the one whose worst margin is best is reported.
 """
 
 from collections.abc import Iterator
-from math import degrees, hypot, radians
+from math import degrees, hypot, pi, radians
 from typing import NamedTuple
 
 from service.calculation import clearance, coil, curtain, path, wheel
@@ -162,7 +162,7 @@ def _positions(job: Job) -> Iterator[_Position]:
                     wheel_path_radius_mm=path_radius,
                     first_hinge_mm=first,
                     bar_top_z_mm=bar_top,
-                    radius_least_mm=_radius_mm(job, tube, _count(job, first, wheel_z - bar_top)),
+                    radius_least_mm=_radius_mm(job, tube, _count(job, first, wheel_z - bar_top - pi * path_radius)),
                     shared_margins={
                         "plate_height": opening.headroom_mm - base - plate.high_mm,
                         "plate_depth": opening.header_thickness_mm + opening.depth_mm - front - plate.deep_mm,

@@ -125,8 +125,12 @@ def _narrower(check: Check, short: float, chosen: Chosen) -> str:
     return f"an opening {figure(short)} mm narrower, or a slat made for {figure(check.value)} mm"
 
 
+SLOT_OVER_SHORT = 1.01
+"""Slot depth that a shortfall of engagement asks for: the slat grows with the slot, but shrinks again in the cold."""
+
+
 def _engage(check: Check, short: float, chosen: Chosen) -> str:
-    slot = chosen.hardware.track.slot_depth_mm + short
+    slot = chosen.hardware.track.slot_depth_mm + SLOT_OVER_SHORT * short
     return f"a track slot {figure(slot)} mm deep, or a narrower temperature range"
 
 
@@ -149,7 +153,7 @@ def _stouter_slat(check: Check, short: float, chosen: Chosen) -> str:
 
 
 def _hold_the_bowed(check: Check, short: float, chosen: Chosen) -> str:
-    slot = chosen.hardware.track.slot_depth_mm + short
+    slot = chosen.hardware.track.slot_depth_mm + SLOT_OVER_SHORT * short
     return f"a track slot {figure(slot)} mm deep, a stouter slat, or a narrower opening"
 
 

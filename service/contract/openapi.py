@@ -16,7 +16,8 @@ VERSION = "1.0.0"
 """Version of the contract; see openapi/CHANGELOG.md."""
 
 PROBLEM_JSON = "application/problem+json"
-EVERYWHERE = ("not-acceptable", "internal-error")
+EVERYWHERE = ("not-acceptable", "wrong-host", "too-many-headers", "internal-error")
+BEHIND_A_KEY = ("unauthorized", "forbidden", "too-many-requests", "busy")
 FORMS: dict[str, Schema] = {
     NDJSON: {"description": "One request for a fitting (FittingRequest) a line; a line that is none gets a problem."},
     CSV: {
@@ -44,6 +45,11 @@ The contract is strict: no text for a number, no unknown member or query paramet
 `application/problem+json` (RFC 9457) and name members by JSON Pointer. Every answer carries `X-Request-Id`; a caller's
 own is echoed. Paths carry the major version; members may be added within it. Calculation version {CALCULATION_VERSION}.
 """
+
+SECURITY_SCHEMES: Schema = {
+    "bearer": {"type": "http", "scheme": "bearer", "description": "A key of the operator's, where the service has keys."},
+    "key": {"type": "apiKey", "in": "header", "name": "X-API-Key", "description": "The same key, in a header of its own."},
+}
 
 TAGS = {
     "Fittings": "From an opening to a fitting.",
@@ -78,6 +84,7 @@ def document() -> Schema:
             "parameters": {"RequestId": _request_id_parameter()},
             "headers": HEADERS,
             "responses": {kind: _problem_response(kind) for kind in KINDS},
+            "securitySchemes": SECURITY_SCHEMES,
         },
     }
 
@@ -100,7 +107,10 @@ def _operation(operation: Operation) -> Schema:
         "summary": operation.summary,
         "description": operation.description,
         "parameters": _parameters(operation),
+        "security": [{}, {"bearer": []}, {"key": []}] if operation.access else [{}],
     }
+    if operation.access:
+        described["description"] += f" Where the service has keys, one with the scope `{operation.access}` is needed."
     if operation.body is not None:
         described["requestBody"] = {"required": True, "content": _request_content(operation)}
     described["responses"] = {"200": _answer(operation), **_problem_responses(operation)}
@@ -167,20 +177,22 @@ def _answer(operation: Operation) -> Schema:
         "description": operation.summary,
         "headers": {name: {"$ref": f"#/components/headers/{name}"} for name in HEADERS},
         "content": {
-            media_type: {"schema": _reference(operation.answer) if media_type == JSON else _form(media_type)}
+            media_type: _answer_content(operation, media_type)
             for media_type in (operation.bodies if operation.streams else (operation.media_type,))
         },
     }
 
 
-def _form(media_type: str) -> Schema:
-    """The schema of an answer that is not JSON: text, or bytes (which OpenAPI 3.1 describes by their media type alone)."""
-    return {"contentMediaType": media_type} if media_type in {PDF, DXF} else {"type": "string"}
+def _answer_content(operation: Operation, media_type: str) -> Schema:
+    """What an answer holds; bytes are described by their media type alone, as OpenAPI 3.1 has it."""
+    if media_type in {PDF, DXF}:
+        return {}
+    return {"schema": _reference(operation.answer) if media_type == JSON else {"type": "string"}}
 
 
 def _problem_responses(operation: Operation) -> Schema:
     """The problems by status; where two kinds share a status the first one stands for both."""
-    kinds = [*operation.problems, *EVERYWHERE]
+    kinds = [*operation.problems, *EVERYWHERE, *(BEHIND_A_KEY if operation.access else ())]
     if "invalid-request" not in kinds:
         kinds.append("invalid-request")
     responses = {str(KINDS[kind].status): {"$ref": f"#/components/responses/{kind}"} for kind in kinds}

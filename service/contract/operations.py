@@ -13,7 +13,10 @@ SVG = "image/svg+xml"
 DXF = "image/vnd.dxf"
 PDF = "application/pdf"
 HTML = "text/html"
+TEXT = "text/plain"
 Method = Literal["GET", "POST"]
+Access = Literal["calculate", "batch", "documents", "metrics", ""]
+"""The scope that a key must have for an operation; empty where none is needed."""
 
 BODY_PROBLEMS = ("malformed-body", "too-slow", "body-too-large", "unsupported-media-type", "invalid-request")
 
@@ -46,6 +49,7 @@ class Operation(NamedTuple):
     bodies: tuple[str, ...] = (JSON,)
     body_size: Literal["small", "large"] = "small"
     heavy: bool = False
+    access: Access = "calculate"
     queries: tuple[Query, ...] = ()
     problems: tuple[str, ...] = ()
 
@@ -98,6 +102,7 @@ OPERATIONS = (
         "gzip.",
         batch.BatchAnswer,
         body=batch.BatchRequest,
+        access="batch",
         bodies=(JSON, NDJSON, CSV),
         body_size="large",
         queries=(FIELDS,),
@@ -141,6 +146,7 @@ OPERATIONS = (
             body=FittingRequest,
             media_type=media_type,
             heavy=True,
+            access="documents",
             problems=BODY_PROBLEMS,
         )
         for id, path, media_type, summary, description in (
@@ -243,6 +249,7 @@ OPERATIONS = (
         "The `type` of every problem document is a path that leads here.",
         ProblemPage,
         problems=("not-found",),
+        access="",
     ),
     Operation(
         "getLiveness",
@@ -252,6 +259,7 @@ OPERATIONS = (
         "Whether the process answers",
         "Restart it when this fails.",
         answers.Health,
+        access="",
     ),
     Operation(
         "getReadiness",
@@ -262,6 +270,18 @@ OPERATIONS = (
         "Calculates a known fitting and compares its figures. Send no work while this fails.",
         answers.Health,
         problems=("not-ready",),
+        access="",
+    ),
+    Operation(
+        "getMetrics",
+        "GET",
+        "/metrics",
+        "Health",
+        "What is counted and timed",
+        "Prometheus text: requests, latencies, engine time, verdicts, warnings by code, batch items, rejections.",
+        None,
+        media_type=TEXT,
+        access="metrics",
     ),
     Operation(
         "getContract",
@@ -271,6 +291,7 @@ OPERATIONS = (
         "This contract",
         "OpenAPI 3.1, generated from the types that decode and encode.",
         dict[str, Any],
+        access="",
     ),
 )
 """Every operation."""

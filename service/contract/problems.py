@@ -21,6 +21,10 @@ KINDS = {
         "The body is empty, is not JSON, is not UTF-8, or is nested too deep. Nothing was calculated. "
         "Send one JSON document.",
     ),
+    "unauthorized": ProblemKind(
+        401, "A key is needed", "Send a key as `Authorization: Bearer …` or as `X-API-Key: …`; the operator hands them out."
+    ),
+    "forbidden": ProblemKind(403, "The key has no right to this", "The detail names the scope that is missing."),
     "not-found": ProblemKind(404, "There is nothing here", "The path is not one of the contract's. See /openapi.json."),
     "method-not-allowed": ProblemKind(
         405, "The method is not allowed here", "The header Allow lists the methods of this path."
@@ -38,6 +42,7 @@ KINDS = {
         408, "The body arrived too slowly", "The detail says how long the service waits for more of a body."
     ),
     "body-too-large": ProblemKind(413, "The body is too large", "The detail says the limit. Send less at a time."),
+    "wrong-host": ProblemKind(421, "The wrong host", "The header Host names no host that this service answers for."),
     "unsupported-media-type": ProblemKind(
         415,
         "The body's media type is not supported",
@@ -49,11 +54,21 @@ KINDS = {
         "Each entry of `errors` names a member by JSON Pointer, or a query parameter, and says what is allowed. "
         "The contract is strict: no text for a number, no unknown member, no member twice.",
     ),
+    "too-many-requests": ProblemKind(
+        429, "Too many requests", "Retry-After says in how many seconds the next one may come, RateLimit what is left."
+    ),
+    "too-many-headers": ProblemKind(431, "Too many header fields", "The detail says the limit."),
     "internal-error": ProblemKind(
         500,
         "The service failed",
         "The fault is ours and is in our log under the request id that `instance` names. "
         "Nothing is known to be wrong with the request.",
+    ),
+    "busy": ProblemKind(
+        503, "Too much at once", "The service answers as many requests as it can. Retry-After says when to try again."
+    ),
+    "took-too-long": ProblemKind(
+        503, "It took too long", "The calculation or document was given up after the time that the detail says."
     ),
     "not-ready": ProblemKind(
         503, "The service is not ready", "A known fitting did not come out as it must. Retry-After says when to ask again."

@@ -18,11 +18,13 @@ from service.contract.decoding import BodyDecoder
 from service.contract.fittings import encode
 from service.contract.operations import CSV, JSON, NDJSON
 from service.contract.problems import Refusal
-from service.contract.shelf import Shelf
 from service.web.body import Body, GoneError
 from service.web.call import Exchange
+from service.web.metrics import Metrics
+from service.web.stock import Stock
 from service.web.witness import log
 
+PROBLEM = "problem"
 SLICE_S = 0.002
 """Work after which others get their turn [s]."""
 
@@ -49,9 +51,10 @@ class BatchLimits(NamedTuple):
 class Batches:
     """Answers batches."""
 
-    def __init__(self, shelf: Shelf, limits: BatchLimits) -> None:
-        """Prepare for a catalogue."""
-        self._shelf = shelf
+    def __init__(self, stock: Stock, metrics: Metrics, limits: BatchLimits) -> None:
+        """Prepare; each batch is answered with the catalogue of its beginning."""
+        self._stock = stock
+        self._metrics = metrics
         self._limits = limits
 
     async def __call__(self, exchange: Exchange) -> None:
@@ -62,7 +65,7 @@ class Batches:
             GoneError: the caller has hung up.
         """
         short = exchange.query.get("fields") == ("short",)
-        batch = Batch(self._shelf, short=short, request_id=exchange.request_id)
+        batch = Batch(self._stock().shelf, short=short, request_id=exchange.request_id)
         answering = {JSON: self._json, NDJSON: self._ndjson, CSV: self._csv}[exchange.media_type]
         try:
             await answering(exchange, batch)
@@ -102,17 +105,27 @@ class Batches:
 
     def _answer(self, batch: Batch, body: bytes | msgspec.Raw | Refusal) -> BatchItem:
         """The answer to an item; a fault of ours harms this item only, and is logged."""
-        index = batch.summary.items
+        index, started = batch.summary.items, perf_counter()
         try:
-            return batch.refuse(body) if isinstance(body, Refusal) else batch.answer(body)
+            item = batch.refuse(body) if isinstance(body, Refusal) else batch.answer(body)
         except Exception:  # noqa: BLE001 - whatever it was, the other items are answered
             log.exception("unhandled", item=index)
-            return batch.refuse_item(index, None, Refusal("internal-error", "The service failed at this item."))
+            item = batch.refuse_item(index, None, Refusal("internal-error", "The service failed at this item."))
+        self._count(item, perf_counter() - started)
+        return item
+
+    def _count(self, item: BatchItem, seconds: float) -> None:
+        """Count an answered item."""
+        found = item.fitting
+        self._metrics.item(found.verdict if found else PROBLEM)
+        if found:
+            self._metrics.calculated(found.verdict, [one.code for one in found.warnings], seconds)
 
     def _answer_row(self, batch: Batch, row: dict[str, str] | Refusal) -> BatchItem:
         try:
             return self._answer(batch, row if isinstance(row, Refusal) else spreadsheet.request_of(row))
         except Refusal as refused:
+            self._metrics.item(PROBLEM)
             return batch.refuse(refused, reference=row.get("reference") if isinstance(row, dict) else None)
 
     def _check_count(self, count: int) -> None:

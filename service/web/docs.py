@@ -27,7 +27,7 @@ POLICY = (
 )
 """Content-Security-Policy of the page."""
 
-PAGE = Operation("getDocsPage", "GET", "/docs", "Docs", "The page", "", answer=None, media_type=HTML)
+PAGE = Operation("getDocsPage", "GET", "/docs", "Docs", "The page", "", answer=None, media_type=HTML, access="")
 
 
 def pages() -> dict[str, Handler]:
@@ -58,7 +58,6 @@ def _page(content: bytes) -> Reply:
         media_type=f"{HTML}; charset=utf-8",
         headers=(
             (b"content-security-policy", POLICY.encode()),
-            (b"referrer-policy", b"no-referrer"),
             (b"cache-control", b"no-cache"),
         ),
     )

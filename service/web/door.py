@@ -12,6 +12,7 @@ from service.contract.problems import Refusal
 from service.web.asgi import Receive, Scope, Send
 from service.web.body import Body, GoneError
 from service.web.call import Call, Exchange, Handler, Reply, StreamHandler
+from service.web.gate import Gate
 from service.web.negotiation import accepts, check_content_encoding, check_content_type, read_query
 from service.web.witness import INTERNAL, log, seen, send_problem
 
@@ -28,17 +29,18 @@ class Served(NamedTuple):
 
 
 class BodyLimits(NamedTuple):
-    """How large bodies may be, and how long the service waits for more of one."""
+    """How large bodies may be, how long the service waits for more of one, and how long heavy work may take."""
 
     small_bytes: int
     large_bytes: int
     idle_s: float
+    heavy_s: float
 
 
 class Door:
     """Answers every request for one path."""
 
-    def __init__(self, path: str, served: Mapping[str, Served], limits: BodyLimits) -> None:
+    def __init__(self, path: str, served: Mapping[str, Served], limits: BodyLimits, gate: Gate) -> None:
         """Open a door at a path for the operations by method."""
         self._path = path
         self._served = dict(served)
@@ -46,6 +48,7 @@ class Door:
             self._served["HEAD"] = self._served["GET"]
         self._allow = ", ".join(sorted({*self._served, "OPTIONS"}))
         self._limits = limits
+        self._gate = gate
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answer one request."""
@@ -85,8 +88,18 @@ class Door:
             if scope["method"] == "OPTIONS":
                 return Reply(b"", headers=((b"allow", self._allow.encode()),))
             raise Refusal("method-not-allowed", f"Use {self._allow}.", headers=((b"allow", self._allow.encode()),))
-        operation, handler = served
+        operation = served.operation
+        seen(scope).operation = operation.id
         headers = _headers(scope)
+        await self._gate.admit(scope, headers, operation)
+        with self._gate.place(operation):
+            return await self._answer(served, scope, headers, receive, send)
+
+    async def _answer(
+        self, served: Served, scope: Scope, headers: dict[bytes, str], receive: Receive, send: Send
+    ) -> Reply | None:
+        """Read what the operation takes, and let its handler answer; None when it has."""
+        operation, handler = served
         query = read_query(scope["query_string"].decode("latin-1"), operation.queries)
         if operation.body is None:
             _check_accept(headers, operation.media_type)
@@ -107,8 +120,21 @@ class Door:
             return None
         call = Call(await body.whole(), query)
         if operation.heavy:
-            return await asyncio.get_running_loop().run_in_executor(HEAVY, cast("Handler", handler), call)
+            return await self._beside(cast("Handler", handler), call)
         return cast("Handler", handler)(call)
+
+    async def _beside(self, handler: Handler, call: Call) -> Reply:
+        """Let a heavy handler work beside the event loop.
+
+        Raises:
+            Refusal: it takes too long. Its thread cannot be stopped and ends by itself.
+        """
+        try:
+            async with asyncio.timeout(self._limits.heavy_s):
+                return await asyncio.get_running_loop().run_in_executor(HEAVY, handler, call)
+        except TimeoutError as error:
+            told = f"It was given up after {self._limits.heavy_s:g} s."
+            raise Refusal("took-too-long", told, headers=((b"retry-after", b"5"),)) from error
 
     def _limit_bytes(self, operation: Operation, media_type: str) -> int:
         """How large a body may be; one that is answered while it arrives is only limited line by line."""

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from functools import partial
+from time import perf_counter
 from typing import TypeVar
 
 import msgspec
@@ -25,26 +26,30 @@ from service.contract.verification import StoredFitting, verify
 from service.web.batches import Batches, BatchLimits
 from service.web.call import Call, Handler, Reply, StreamHandler
 from service.web.drawings import drawings
+from service.web.metrics import MEDIA_TYPE as METRICS_TYPE
+from service.web.metrics import Metrics
+from service.web.stock import Stock
 
 T = TypeVar("T")
 NO_STORE = ((b"cache-control", b"no-store"),)
 
 
-def handlers(catalogue: Catalogue, shelf: Shelf, limits: BatchLimits) -> dict[str, Handler | StreamHandler]:
+def handlers(stock: Stock, metrics: Metrics, limits: BatchLimits) -> dict[str, Handler | StreamHandler]:
     """The handler of every operation with a path of its own, by the operation's id."""
     return {
-        "calculateFitting": _Fittings(shelf),
-        "calculateBatch": Batches(shelf, limits),
-        "rankAlternatives": _calculating(shelf, FittingRequest, rank_alternatives),
-        "findLimits": _calculating(shelf, FittingRequest, find_limits),
-        "calibrateSlat": _calculating(shelf, CalibrationRequest, calibrate),
-        **drawings(shelf),
-        "verifyResult": partial(_verification, shelf, BodyDecoder(StoredFitting)),
-        "getCatalogue": _fixed(answers.CatalogueAnswer(shelf.catalogue_sha256, catalogue)),
+        "calculateFitting": _Fittings(stock, metrics),
+        "calculateBatch": Batches(stock, metrics, limits),
+        "rankAlternatives": _calculating(stock, FittingRequest, rank_alternatives),
+        "findLimits": _calculating(stock, FittingRequest, find_limits),
+        "calibrateSlat": _calculating(stock, CalibrationRequest, calibrate),
+        **drawings(stock),
+        "verifyResult": partial(_verification, stock, BodyDecoder(StoredFitting)),
+        "getCatalogue": _Catalogue(stock),
         "getRules": _fixed(_rules()),
         "getWarnings": _fixed(_warnings()),
-        "getLiveness": partial(_alive, shelf),
-        "getReadiness": partial(_ready, shelf),
+        "getLiveness": partial(_alive, stock),
+        "getReadiness": partial(_ready, stock),
+        "getMetrics": partial(_metrics, metrics),
         "getContract": _fixed(document()),
     }
 
@@ -52,30 +57,49 @@ def handlers(catalogue: Catalogue, shelf: Shelf, limits: BatchLimits) -> dict[st
 class _Fittings:
     """Calculates one fitting."""
 
-    def __init__(self, shelf: Shelf) -> None:
-        self._shelf = shelf
+    def __init__(self, stock: Stock, metrics: Metrics) -> None:
+        self._stock = stock
+        self._metrics = metrics
         self._decoder = BodyDecoder(FittingRequest)
 
     def __call__(self, call: Call) -> Reply:
         include = frozenset(call.query.get("include", ()))
-        answered = fitting(self._decoder.decode(call.body), self._shelf, include=include)
-        return Reply(
-            encode(answered),
-            headers=NO_STORE,
-            logged=(("verdict", answered.verdict), ("warnings", [one.code for one in answered.warnings])),
-        )
+        request = self._decoder.decode(call.body)
+        started = perf_counter()
+        answered = fitting(request, self._stock().shelf, include=include)
+        codes = [one.code for one in answered.warnings]
+        self._metrics.calculated(answered.verdict, codes, perf_counter() - started)
+        return Reply(encode(answered), headers=NO_STORE, logged=(("verdict", answered.verdict), ("warnings", codes)))
 
 
-def _calculating(shelf: Shelf, kind: type[T], calculate: Callable[[T, Shelf], object]) -> Handler:
+class _Catalogue:
+    """Shows the catalogue of this moment; encoded once for each."""
+
+    def __init__(self, stock: Stock) -> None:
+        self._stock = stock
+        self._shown: tuple[Catalogue | None, Handler] = (None, _fixed(None))
+
+    def __call__(self, call: Call) -> Reply:
+        catalogue, shelf = self._stock()
+        if self._shown[0] is not catalogue:
+            self._shown = (catalogue, _fixed(answers.CatalogueAnswer(shelf.catalogue_sha256, catalogue)))
+        return self._shown[1](call)
+
+
+def _calculating(stock: Stock, kind: type[T], calculate: Callable[[T, Shelf], object]) -> Handler:
     """A handler that decodes a body, calculates with the catalogue and encodes."""
     decoder = BodyDecoder(kind)
-    return lambda call: Reply(encode(calculate(decoder.decode(call.body), shelf)), headers=NO_STORE)
+    return lambda call: Reply(encode(calculate(decoder.decode(call.body), stock().shelf)), headers=NO_STORE)
 
 
-def _verification(shelf: Shelf, decoder: BodyDecoder[StoredFitting], call: Call) -> Reply:
+def _verification(stock: Stock, decoder: BodyDecoder[StoredFitting], call: Call) -> Reply:
     stored = decoder.decode(call.body)
-    verified = verify(stored, msgspec.json.decode(call.body), shelf)
+    verified = verify(stored, msgspec.json.decode(call.body), stock().shelf)
     return Reply(encode(verified), headers=NO_STORE, logged=(("outcome", verified.outcome),))
+
+
+def _metrics(metrics: Metrics, _call: Call) -> Reply:
+    return Reply(metrics.render(), media_type=METRICS_TYPE, headers=NO_STORE)
 
 
 def _fixed(content: object) -> Callable[[Call], Reply]:
@@ -114,15 +138,15 @@ def problem_pages() -> dict[str, Handler]:
     }
 
 
-def _health(shelf: Shelf) -> Reply:
-    return Reply(encode(answers.Health("ok", VERSION, shelf.catalogue_id)), headers=NO_STORE)
+def _health(stock: Stock) -> Reply:
+    return Reply(encode(answers.Health("ok", VERSION, stock().shelf.catalogue_id)), headers=NO_STORE)
 
 
-def _alive(shelf: Shelf, _call: Call) -> Reply:
-    return _health(shelf)
+def _alive(stock: Stock, _call: Call) -> Reply:
+    return _health(stock)
 
 
-def _ready(shelf: Shelf, _call: Call) -> Reply:
+def _ready(stock: Stock, _call: Call) -> Reply:
     if not known_fitting_holds():
         raise Refusal("not-ready", "A known fitting did not come out as it must.", headers=((b"retry-after", b"5"),))
-    return _health(shelf)
+    return _health(stock)

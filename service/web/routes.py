@@ -13,6 +13,7 @@ from service.web import docs
 from service.web.asgi import Receive, Scope, Send
 from service.web.call import Handler, StreamHandler
 from service.web.door import BodyLimits, Door, Served
+from service.web.gate import Gate
 from service.web.handlers import problem_pages
 from service.web.witness import INTERNAL, log, seen
 
@@ -21,7 +22,7 @@ PROBLEM_PAGE = "getProblem"
 """The one operation whose path has a parameter: it is served at each of the parameter's values."""
 
 
-def routes(handlers: dict[str, Handler | StreamHandler], limits: BodyLimits) -> list[ASGIRouteHandler]:
+def routes(handlers: dict[str, Handler | StreamHandler], limits: BodyLimits, gate: Gate) -> list[ASGIRouteHandler]:
     """A route for each path: of the table of operations, of the problem types, of the docs page.
 
     Raises:
@@ -36,7 +37,7 @@ def routes(handlers: dict[str, Handler | StreamHandler], limits: BodyLimits) -> 
             doors.setdefault(operation.path, {})[operation.method] = Served(operation, handlers[operation.id])
     for path, handler in docs.pages().items():
         doors[path] = {docs.PAGE.method: Served(docs.PAGE, handler)}
-    return [_route(path, Door(path, served, limits)) for path, served in doors.items()]
+    return [_route(path, Door(path, served, limits, gate)) for path, served in doors.items()]
 
 
 def _route(path: str, door: Door) -> ASGIRouteHandler:

@@ -12,24 +12,37 @@ import structlog
 from service.contract.openapi import PROBLEM_JSON
 from service.contract.problems import KINDS, Fault, problem
 from service.web.asgi import Application, Message, Receive, Scope, Send
+from service.web.cors import Cors
+from service.web.metrics import Metrics
+from service.web.tracing import SCOPE_KEY as TRACE_KEY
 
 REQUEST_ID = re.compile(rb"^[A-Za-z0-9._-]{1,64}\Z")
 SCOPE_KEY = "lathwind"
 
-SECURITY_HEADERS = ((b"x-content-type-options", b"nosniff"),)
+SECURITY_HEADERS = (
+    (b"x-content-type-options", b"nosniff"),
+    (b"x-frame-options", b"DENY"),
+    (b"referrer-policy", b"no-referrer"),
+)
 
 log = structlog.stdlib.get_logger("lathwind")
 
 
 class Seen:
-    """What is known of a request while it runs: `status` once an answer has begun; `logged` goes into its log line."""
+    """What is known of a request while it runs.
 
-    __slots__ = ("logged", "request_id", "status")
+    `status` stands once an answer has begun, `operation` once it is known which one answers. `fields` go into the
+    answer's header, `logged` into the log line.
+    """
+
+    __slots__ = ("fields", "logged", "operation", "request_id", "status")
 
     def __init__(self, request_id: str) -> None:
         """Start with the request's id."""
         self.request_id = request_id
         self.status = 0
+        self.operation = ""
+        self.fields: tuple[tuple[bytes, bytes], ...] = ()
         self.logged: dict[str, Any] = {}
 
 
@@ -42,48 +55,74 @@ def seen(scope: Mapping[str, Any]) -> Seen:
 class Witness:
     """Wraps the whole application."""
 
-    def __init__(self, app: Application) -> None:
-        """Wrap an application."""
+    def __init__(self, app: Application, *, cors: Cors, metrics: Metrics) -> None:
+        """Wrap an application; other sites may use it as `cors` says, `metrics` count what it answers."""
         self._app = app
+        self._cors = cors
+        self._metrics = metrics
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
-        """Pass a request on, and write one line about it."""
+        """Pass a request on, count it, and write one line about it."""
         if scope["type"] != "http":
             await self._app(scope, receive, send)
             return
         started = perf_counter()
-        known = Seen(_request_id(scope))
-        scope[SCOPE_KEY] = known
-        own = ((b"x-request-id", known.request_id.encode()), *SECURITY_HEADERS)
+        known = scope[SCOPE_KEY] = Seen(_request_id(scope))
+        own = (
+            (b"x-request-id", known.request_id.encode()),
+            *SECURITY_HEADERS,
+            *self._cors.fields(scope["headers"]),
+        )
         sent = 0
 
         async def sending(message: Message) -> None:
             nonlocal sent
             if message["type"] == "http.response.start":
                 known.status = message["status"]
-                message["headers"] = [*message.get("headers", ()), *own]
+                timing = b"app;dur=%.3f" % ((perf_counter() - started) * 1000)
+                message["headers"] = [*message.get("headers", ()), *own, *known.fields, (b"server-timing", timing)]
             elif message["type"] == "http.response.body":
                 sent += len(message.get("body", b""))
             await send(message)
 
         try:
-            await self._app(scope, receive, sending)
+            await self._answer(scope, receive, sending)
         except Exception:
             log.exception("unhandled", request_id=known.request_id, path=scope["path"])
             if known.status:
                 raise
+            known.logged["problem"] = "internal-error"
             await send_problem(sending, "internal-error", detail=INTERNAL, request_id=known.request_id)
         finally:
-            log.info(
-                "request",
-                request_id=known.request_id,
-                method=scope["method"],
-                path=scope["path"],
-                status=known.status,
-                bytes_out=sent,
-                ms=round((perf_counter() - started) * 1000, 3),
-                **known.logged,
-            )
+            self._tell(scope, known, perf_counter() - started, sent)
+
+    async def _answer(self, scope: Scope, receive: Receive, send: Send) -> None:
+        preflight = self._cors.preflight(scope["method"], scope["headers"])
+        if preflight is None:
+            await self._app(scope, receive, send)
+            return
+        await send({"type": "http.response.start", "status": 204, "headers": list(preflight)})
+        await send({"type": "http.response.body", "body": b"", "more_body": False})
+
+    def _tell(self, scope: Scope, known: Seen, seconds: float, sent: int) -> None:
+        """Count the request, and write its line."""
+        self._metrics.request(known.operation, scope["method"], known.status, seconds)
+        if "problem" in known.logged:
+            self._metrics.rejected(str(known.logged["problem"]))
+        trace = scope.get(TRACE_KEY)
+        if trace is not None:
+            known.logged |= {"trace_id": trace.trace_id, "span_id": trace.span_id}
+        log.info(
+            "request",
+            request_id=known.request_id,
+            operation=known.operation,
+            method=scope["method"],
+            path=scope["path"],
+            status=known.status,
+            bytes_out=sent,
+            ms=round(seconds * 1000, 3),
+            **known.logged,
+        )
 
 
 INTERNAL = "The service failed; the fault is logged under this request's id."

@@ -70,6 +70,9 @@ def test_worst_margin_is_the_one_by_which_the_place_was_chosen(opening: dict[str
         chosen = place.choose(narrowed(samples.job(opening), one.combination))
         if one.worst_check in {"slat_width", "hinge_on_wheel"}:
             assert one.worst_margin_mm <= chosen.worst_margin_mm
+        elif chosen.passes and KINDS[chosen.worst_check].rests_on == "catalogue":
+            # the same in every opening, so it does not rank: what rests on the tape leaves more
+            assert one.worst_margin_mm >= chosen.worst_margin_mm
         else:
             assert one.worst_check == chosen.worst_check
             assert one.worst_margin_mm == pytest.approx(chosen.worst_margin_mm, abs=1e-9)

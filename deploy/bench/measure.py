@@ -1,10 +1,14 @@
-"""Measures: the engine, one fitting over HTTP beside programs that do nothing, start-up and memory."""
+"""Measures the engine, requests, batches, waiting, memory, growth and documents; each part by name, or all in order."""
 
+import http.client
+import json
 import os
 import re
 import statistics
 import subprocess
 import sys
+import tempfile
+import threading
 import time
 import timeit
 from collections.abc import Callable, Iterator
@@ -12,6 +16,8 @@ from contextlib import contextmanager
 from pathlib import Path
 from urllib.error import URLError
 from urllib.request import urlopen
+
+import msgspec
 
 from service.audit.recorder import Recorder
 from service.calculation.fitting import fit
@@ -89,8 +95,19 @@ def wait(port: int) -> float:
 def load_with_wrk(port: int) -> tuple[float, str, str]:
     """Requests a second, and the latency's 50th and 99th percentile."""
     ran = subprocess.run(
-        ["taskset", "-c", "1", "wrk", "-t1", "-c16", f"-d{SECONDS}s", "--latency", "-s", "deploy/bench/post.lua",
-         f"http://127.0.0.1:{port}/v1/fittings"],
+        [
+            "taskset",
+            "-c",
+            "1",
+            "wrk",
+            "-t1",
+            "-c16",
+            f"-d{SECONDS}s",
+            "--latency",
+            "-s",
+            "deploy/bench/post.lua",
+            f"http://127.0.0.1:{port}/v1/fittings",
+        ],
         env={**os.environ, "BODY": str(BODY)},
         capture_output=True,
         text=True,
@@ -132,7 +149,170 @@ def measure_requests() -> None:
     print(f"  resident memory of the worker after the load: {memory:.0f} MB")
 
 
-PARTS = {"engine": measure_engine, "requests": measure_requests}
+def batch_lines(count: int) -> bytes:
+    """An NDJSON batch of so many openings, all different, some of which do not fit."""
+    request = json.loads(BODY.read_bytes())
+    lines = []
+    for number in range(count):
+        opening = {**request["opening"], "width_mm": 600 + number % 997, "height_mm": 700 + number % 1201}
+        lines.append(json.dumps({**request, "reference": f"order {number}", "opening": opening}))
+    return ("\n".join(lines) + "\n").encode()
+
+
+def measure_batch() -> None:
+    """Items a second of one worker in JSON and NDJSON, against decoding and encoding alone."""
+    count = 20_000
+    lines = batch_lines(count)
+    as_json = b'{"items":[' + b",".join(lines.splitlines()) + b"]}"
+    decoder = BodyDecoder(FittingRequest)
+    answer = encode(fitting(decoder.decode(BODY.read_bytes()), stock(load(STANDARD))))
+    started = time.perf_counter()
+    for line in lines.splitlines():
+        decoder.decode(line)
+        msgspec.json.encode(msgspec.json.decode(answer))
+    alone = count / (time.perf_counter() - started)
+    print(f"batch, one worker, {count} items")
+    print(f"  decode a request, decode and encode a whole answer, nothing else: {alone:8.0f} items/s")
+    app, flags, port = SERVERS["Lathwind"]
+    with running(app, flags, port):
+        wait(port)
+        for fields in ("short", "full"):
+            for media_type, body in (("application/json", as_json), ("application/x-ndjson", lines)):
+                seconds, received = post(port, f"/v1/fittings/batch?fields={fields}", media_type, body)
+                assert received.count(b'"index":') == count
+                print(f"  {fields:5} {media_type:21} {count / seconds:8.0f} items/s")
+
+
+def post(port: int, path: str, media_type: str, body: bytes) -> tuple[float, bytes]:
+    """Seconds and the answer of one request with a large body; it reads while it writes."""
+    with tempfile.NamedTemporaryFile() as file:
+        file.write(body)
+        file.flush()
+        started = time.perf_counter()
+        ran = subprocess.run(
+            ["curl", "-sS", "-X", "POST", "-H", f"Content-Type: {media_type}", "-T", file.name,
+             f"http://127.0.0.1:{port}{path}"],
+            capture_output=True,
+            check=True,
+        )  # fmt: skip
+        return time.perf_counter() - started, ran.stdout
+
+
+def measure_waiting() -> None:
+    """How long a small request waits while a large batch, or sheets, are being made."""
+    app, flags, port = SERVERS["Lathwind"]
+    with running(app, flags, port):
+        wait(port)
+        print("a small request (one fitting) in the meantime, ms")
+        for name, busy in {
+            "nothing else": None,
+            "an NDJSON batch of 30 000": ("/v1/fittings/batch", "application/x-ndjson", batch_lines(30_000)),
+            "a JSON batch of 30 000": (
+                "/v1/fittings/batch?fields=short",
+                "application/json",
+                b'{"items":[' + b",".join(batch_lines(30_000).splitlines()) + b"]}",
+            ),
+            "sheets, one after the other": ("/v1/sheets/fitting.pdf", "application/json", BODY.read_bytes()),
+            "limits, one after the other": ("/v1/fittings/limits", "application/json", BODY.read_bytes()),
+        }.items():
+            waits = small_requests(port, busy)
+            waits.sort()
+            p50, p99 = waits[len(waits) // 2], waits[int(len(waits) * 0.99)]
+            print(f"  {name:30} p50 {p50:7.2f}   p99 {p99:7.2f}   greatest {waits[-1]:7.2f}   ({len(waits)} requests)")
+
+
+def small_requests(port: int, busy: tuple[str, str, bytes] | None) -> list[float]:
+    """Milliseconds of small requests while another one is busy, over a few seconds at most."""
+    done = threading.Event()
+
+    def work() -> None:
+        if busy is not None:
+            path, media_type, body = busy
+            post(port, path, media_type, body)
+            while len(body) < 10_000 and time.perf_counter() < until:
+                post(port, path, media_type, body)
+        done.set()
+
+    until = time.perf_counter() + 4
+    working = threading.Thread(target=work)
+    working.start()
+    waits: list[float] = []
+    connection = http.client.HTTPConnection("127.0.0.1", port)
+    body = BODY.read_bytes()
+    while not (done.is_set() and busy is not None) and time.perf_counter() < until:
+        started = time.perf_counter()
+        connection.request("POST", "/v1/fittings", body, {"Content-Type": "application/json"})
+        connection.getresponse().read()
+        waits.append((time.perf_counter() - started) * 1000)
+        time.sleep(0.002)
+    working.join()
+    return waits
+
+
+def measure_memory() -> None:
+    """Resident memory of the worker over an NDJSON stream of 200 000 lines."""
+    app, flags, port = SERVERS["Lathwind"]
+    lines = batch_lines(200_000)
+    with running(app, flags, port) as process:
+        wait(port)
+        post(port, "/v1/fittings/batch?fields=short", "application/x-ndjson", batch_lines(2000))
+        before = resident_mb(process.pid)
+        seconds, received = post(port, "/v1/fittings/batch?fields=short", "application/x-ndjson", lines)
+        assert received.endswith(b"}}\n")
+        assert received.count(b'"index":') == 200_000
+        grown = resident_mb(process.pid) - before
+    print("a stream of 200 000 lines")
+    print(f"  {len(lines) / 1e6:.0f} MB in, {len(received) / 1e6:.0f} MB out, {200_000 / seconds:.0f} items/s")
+    print(f"  resident memory {before:.0f} MB before, {grown:+.1f} MB after")
+
+
+def measure_growth() -> None:
+    """Cost against height (slat count) and against batch length."""
+    shelf, decoder = stock(load(STANDARD)), BodyDecoder(FittingRequest)
+    request = json.loads(BODY.read_bytes())
+    print("cost against height, µs a fitting")
+    for height in (400, 800, 1600, 3000):
+        request["opening"]["height_mm"] = height
+        job = to_job(decoder.decode(json.dumps(request).encode()), shelf)
+        found = fit(job)
+        print(f"  {height:5} mm, {found.curtain.slat_count:3} slats  {microseconds(lambda job=job: fit(job)):8.1f}")
+    app, flags, port = SERVERS["Lathwind"]
+    print("cost against batch length, µs an item (NDJSON, short)")
+    with running(app, flags, port):
+        wait(port)
+        for count in (1000, 4000, 16_000, 64_000):
+            seconds, _ = post(port, "/v1/fittings/batch?fields=short", "application/x-ndjson", batch_lines(count))
+            print(f"  {count:6} items  {seconds / count * 1e6:8.1f}")
+
+
+def measure_documents() -> None:
+    """Time and size of each document over HTTP, median of 20."""
+    app, flags, port = SERVERS["Lathwind"]
+    print("documents, median of 20 over HTTP")
+    with running(app, flags, port):
+        wait(port)
+        body = BODY.read_bytes()
+        for path in ("drawings/section.svg", "drawings/plate.svg", "drawings/plate.dxf", "drawings/plate.pdf",
+                     "sheets/fitting.pdf"):  # fmt: skip
+            connection = http.client.HTTPConnection("127.0.0.1", port)
+            taken = []
+            for _ in range(21):
+                started = time.perf_counter()
+                connection.request("POST", f"/v1/{path}", body, {"Content-Type": "application/json"})
+                content = connection.getresponse().read()
+                taken.append((time.perf_counter() - started) * 1000)
+            print(f"  {path:22} {statistics.median(taken[1:]):7.1f} ms  {len(content) / 1000:6.0f} kB")
+
+
+PARTS = {
+    "engine": measure_engine,
+    "requests": measure_requests,
+    "batch": measure_batch,
+    "waiting": measure_waiting,
+    "memory": measure_memory,
+    "growth": measure_growth,
+    "documents": measure_documents,
+}
 
 if __name__ == "__main__":
     for part in sys.argv[1:] or PARTS:

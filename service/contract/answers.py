@@ -6,7 +6,7 @@ import msgspec
 from msgspec import UNSET, Meta, UnsetType
 
 from service.catalogue.rows import Catalogue
-from service.contract.requests import FittingRequest
+from service.contract.requests import Duty, FittingRequest
 from service.contract.units import NM, A, Deg, Kg, M, Mm, Mm2, MPa, N, NMPerTurn, Pa, Point, Sha256, Turns, V
 
 Verdict = Literal["fits", "fits_with_cautions", "does_not_fit"]
@@ -310,6 +310,7 @@ class CatalogueAnswer(msgspec.Struct, frozen=True):
     """The catalogue in use. Lengths in mm, angles in degrees; every number of the standard one is invented."""
 
     catalogue_sha256: Sha256
+    duty_defaults: Annotated[Duty, Meta(description="What holds where a request does not say otherwise.")]
     catalogue: Catalogue
 
 

@@ -95,6 +95,49 @@ FITTINGS = {
             "shutter": {"slat": "slim", "tube": "T50", "slat_count": 54, "measured_coil_radius_mm": 87},
         },
     ),
+    "survey-pickup": Example(
+        "A light, narrow shutter: one thin spring and a hand force of a few newtons",
+        {
+            "reference": "survey pickup, instrument locker",
+            "opening": {
+                "width_mm": 620,
+                "height_mm": 900,
+                "headroom_mm": 310,
+                "depth_mm": 620,
+                "header_thickness_mm": 40,
+            },
+            "shutter": {"slat": "slim"},
+            "options": ["inside_release"],
+        },
+    ),
+    "barge-crane-lorry": Example(
+        "A wide, heavy shutter that needs two springs",
+        {
+            "reference": "barge crane lorry, side locker",
+            "opening": {
+                "width_mm": 2580,
+                "height_mm": 2100,
+                "headroom_mm": 420,
+                "depth_mm": 900,
+                "header_thickness_mm": 40,
+            },
+            "shutter": {"slat": "stout", "tube": "T70"},
+        },
+    ),
+    "pole-locker": Example(
+        "A narrow, tall locker whose tube is too short for any spring",
+        {
+            "reference": "towpath van, pole locker",
+            "opening": {
+                "width_mm": 300,
+                "height_mm": 1900,
+                "headroom_mm": 330,
+                "depth_mm": 620,
+                "header_thickness_mm": 40,
+            },
+            "shutter": {"slat": "slim"},
+        },
+    ),
 }
 """Fittings by name."""
 

@@ -19,7 +19,7 @@ from service.contract.explore import CalibrationRequest, calibrate, find_limits,
 from service.contract.fittings import encode, fitting
 from service.contract.openapi import document
 from service.contract.problems import KINDS, ProblemPage, Refusal
-from service.contract.requests import FittingRequest
+from service.contract.requests import Duty, FittingRequest
 from service.contract.selfcheck import known_fitting_holds
 from service.contract.shelf import Shelf
 from service.contract.verification import StoredFitting, verify
@@ -82,7 +82,7 @@ class _Catalogue:
     def __call__(self, call: Call) -> Reply:
         catalogue, shelf = self._stock()
         if self._shown[0] is not catalogue:
-            self._shown = (catalogue, _fixed(answers.CatalogueAnswer(shelf.catalogue_sha256, catalogue)))
+            self._shown = (catalogue, _fixed(answers.CatalogueAnswer(shelf.catalogue_sha256, Duty(), catalogue)))
         return self._shown[1](call)
 
 

@@ -117,6 +117,7 @@ def figures_of(job: Job, *, options: frozenset[str] = frozenset(), fitted_from: 
         wall_gap_right_mm=job.opening.wall_gap_right_mm,
         strap_length_mm=job.hardware.running.strap_length_mm,
         cable_run_m=CABLE_RUN_M,
+        cycles_per_day=10.0,
         balance=balanced(job).balance,
         wiring=wiring_of(
             options=options,

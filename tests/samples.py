@@ -109,6 +109,7 @@ DUTY = Duty(
     temperature_max_c=50.0,
     supply_v=12.0,
     cable_run_m=4.0,
+    cycles_per_day=10.0,
     hand_force_limit_n=100.0,
     measuring_tolerance_mm=2.0,
 )

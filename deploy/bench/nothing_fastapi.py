@@ -60,6 +60,7 @@ class Duty(Sent):
     temperature_max_c: float = 50.0
     supply_v: float = 12.0
     cable_run_m: float = 4.0
+    cycles_per_day: float = 10.0
     hand_force_limit_n: float = 100.0
     measuring_tolerance_mm: float = 2.0
 

@@ -118,7 +118,7 @@ def fit(job: Job, *, use: Use = plain, with_geometry: bool = False, with_curve: 
         strength=forces.stressed.strength,
         wiring=forces.wired.wiring,
         parts=parts.parts_of(listed, use=use),
-        work=work.work_of(listed),
+        work=work.work_of(listed, use=use),
         checks=compared,
         warnings=told,
         geometry=_section(job, chosen, standing, wound) if with_geometry else None,
@@ -439,6 +439,7 @@ def _figures(job: Job, wound: _Wound, made: _Made, forces: _Forces) -> parts.Fig
         wall_gap_right_mm=opening.wall_gap_right_mm,
         strap_length_mm=job.hardware.running.strap_length_mm,
         cable_run_m=job.duty.cable_run_m,
+        cycles_per_day=job.duty.cycles_per_day,
         balance=forces.balanced.balance,
         wiring=forces.wired.wiring,
     )

@@ -173,6 +173,7 @@ class Duty(NamedTuple):
     temperature_max_c: float
     supply_v: float
     cable_run_m: float
+    cycles_per_day: float
     hand_force_limit_n: float
     measuring_tolerance_mm: float
 

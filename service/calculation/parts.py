@@ -72,6 +72,7 @@ class Figures(NamedTuple):
     wall_gap_right_mm: float
     strap_length_mm: float
     cable_run_m: float
+    cycles_per_day: float
     balance: Balance
     wiring: Wiring | None
 

@@ -15,8 +15,9 @@ from service.calculation import (
     tracks,
     wheel,
     wiring,
+    work,
 )
 
 RULES = collect(
-    [survey, wheel, path, coil, curtain, tracks, clearance, balance, spring, strength, wiring, parts, calibration]
+    [survey, wheel, path, coil, curtain, tracks, clearance, balance, spring, strength, wiring, parts, work, calibration]
 )

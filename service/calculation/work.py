@@ -5,8 +5,11 @@ come before the side plates, tracks in the reveal take the plates in; the top se
 drip rail carries it; strikers are last but one. The words are this project's own.
 """
 
+from math import floor
 from typing import NamedTuple
 
+from service.audit.recorder import Use, plain
+from service.audit.rules import rule
 from service.calculation.parts import Figures, shown
 from service.calculation.wiring import Wiring
 
@@ -21,6 +24,10 @@ RULES_FIRST = "Local codes and the vehicle maker's rules come before this list, 
 SHUT_IN = "Whoever works inside must be able to leave: keep another way out open until the shutter opens from within."
 
 
+INSPECTION_CYCLES = 5000
+"""Times a shutter may run from one inspection to the next. Source: practice of this project."""
+
+
 class WorkStep(NamedTuple):
     """One step: its name, what to do with this fitting's figures, and a caution where it can hurt."""
 
@@ -29,7 +36,20 @@ class WorkStep(NamedTuple):
     caution: str | None
 
 
-def work_of(figures: Figures) -> tuple[WorkStep, ...]:
+@rule(
+    symbol="T_i",
+    unit="months",
+    formula="T_i = whole months in which the shutter runs 5000 times, from 1 to 12",
+    basis="assumption",
+    source="practice of this project: look at springs, straps and wheels once a year, more often where they work more",
+)
+def inspection_months(*, cycles_per_day: float) -> int:
+    """Time from one inspection to the next [months]."""
+    cycles_a_month = cycles_per_day * 365 / 12
+    return max(1, min(12, floor(INSPECTION_CYCLES / max(cycles_a_month, 1.0))))
+
+
+def work_of(figures: Figures, *, use: Use = plain) -> tuple[WorkStep, ...]:
     """The steps in order."""
     options = figures.options
     steps = [_check_parcel(figures)]
@@ -48,7 +68,8 @@ def work_of(figures: Figures) -> tuple[WorkStep, ...]:
         steps.append(_electrics(figures, figures.wiring))
     steps += [_run(figures), _strikers(figures)]
     length = figures.drip_rail_length_mm
-    steps.append(_hand_over(figures) if length is None else _drip_rail(figures, length))
+    care = _care(use(inspection_months)(cycles_per_day=figures.cycles_per_day))
+    steps.append(_hand_over(figures, care) if length is None else _drip_rail(figures, length, care))
     return tuple(steps)
 
 
@@ -261,19 +282,25 @@ def _strikers(figures: Figures) -> WorkStep:
     )
 
 
-def _drip_rail(figures: Figures, length_mm: float) -> WorkStep:
+def _care(months: int) -> str:
+    every = "month" if months == 1 else f"{months} months"
+    return f"Tell the user to have springs, straps, wheels and seals looked at every {every}."
+
+
+def _drip_rail(figures: Figures, length_mm: float, care: str) -> WorkStep:
     return WorkStep(
         "drip rail with top seal",
         f"Cut the top seal: {_seal_cut(figures)}. Slide it into the drip rail of {shown(length_mm)} mm and screw the rail "
-        "over the header, evenly beyond both tracks, the lip touching the closed curtain. Open and latch once more.",
+        "over the header, evenly beyond both tracks, the lip touching the closed curtain. "
+        f"Open and latch once more. {care}",
         SHARP,
     )
 
 
-def _hand_over(figures: Figures) -> WorkStep:
+def _hand_over(figures: Figures, care: str) -> WorkStep:
     return WorkStep(
         "hand over",
         "Open, close and latch once more. Wipe the tracks clean and show the user how far the shutter "
-        f"rises and that {shown(figures.balance.hand_force_max_n)} N are enough to move it.",
+        f"rises and that {shown(figures.balance.hand_force_max_n)} N are enough to move it. {care}",
         None,
     )

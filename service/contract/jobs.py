@@ -36,6 +36,7 @@ def to_job(request: FittingRequest, shelf: Shelf) -> job.Job:
             temperature_max_c=duty.temperature_max_c,
             supply_v=duty.supply_v,
             cable_run_m=duty.cable_run_m,
+            cycles_per_day=duty.cycles_per_day,
             hand_force_limit_n=duty.hand_force_limit_n,
             measuring_tolerance_mm=duty.measuring_tolerance_mm,
         ),

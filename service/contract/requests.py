@@ -104,6 +104,9 @@ class Duty(Sent, frozen=True, kw_only=True, forbid_unknown_fields=True):
         float,
         Meta(ge=0, le=50, description="Cable from the fuse to the shutter, one way.", extra_json_schema={"x-unit": "m"}),
     ] = 4.0
+    cycles_per_day: Annotated[
+        float, Meta(ge=0, le=500, description="Times it is opened and closed a day; says how often to inspect it.")
+    ] = 10.0
     hand_force_limit_n: Annotated[
         float, Meta(ge=10, le=500, description="Greatest force a hand may need.", extra_json_schema={"x-unit": "N"})
     ] = 100.0

@@ -25,6 +25,8 @@ UNITS = {
     "_rad": "rad",
     "_turns": "turns",
     "_slats": "slats",
+    "_months": "months",
+    "_per_day": "1/d",
     "_kg": "kg",
     "_kg_per_m": "kg/m",
     "_kg_per_mm": "kg/mm",

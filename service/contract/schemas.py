@@ -30,6 +30,8 @@ def schemas(types: Iterable[Any], *, template: str) -> tuple[list[Schema], dict[
     if "Opening" in named:
         named["Opening"] |= {"oneOf": SIZE_OR_SURVEY_SCHEMA}
         named["Opening"]["description"] += f" Exactly one of the two: {SIZE_OR_SURVEY}."
+    if "Fitting" in named:  # the type lets it be unset for as long as the digest of all the rest is being made
+        named["Fitting"]["required"].append("audit")
     return [_typed(root) for root in roots], named
 
 

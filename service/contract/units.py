@@ -22,5 +22,7 @@ M = Annotated[float, _in("m")]
 V = Annotated[float, _in("V")]
 A = Annotated[float, _in("A")]
 Turns = Annotated[float, _in("turns")]
-Point = Annotated[tuple[float, float], Meta(description="[x, z] in mm.", extra_json_schema={"x-unit": "mm"})]
+Point = Annotated[
+    list[float], Meta(description="[x, z] in mm.", min_length=2, max_length=2, extra_json_schema={"x-unit": "mm"})
+]
 Sha256 = Annotated[str, Meta(pattern=r"^[0-9a-f]{64}$(?!\n)", description="SHA-256, 64 hexadecimal digits.")]

@@ -68,10 +68,11 @@ class Witness:
             return
         started = perf_counter()
         known = scope[SCOPE_KEY] = Seen(_request_id(scope))
+        preflight = self._cors.preflight(scope["method"], scope["headers"])
         own = (
             (b"x-request-id", known.request_id.encode()),
             *SECURITY_HEADERS,
-            *self._cors.fields(scope["headers"]),
+            *(self._cors.fields(scope["headers"]) if preflight is None else preflight),
         )
         sent = 0
 
@@ -86,7 +87,11 @@ class Witness:
             await send(message)
 
         try:
-            await self._answer(scope, receive, sending)
+            if preflight is None:
+                await self._app(scope, receive, sending)
+            else:
+                await sending({"type": "http.response.start", "status": 204})
+                await sending({"type": "http.response.body", "body": b"", "more_body": False})
         except Exception:
             log.exception("unhandled", request_id=known.request_id, path=scope["path"])
             if known.status:
@@ -95,14 +100,6 @@ class Witness:
             await send_problem(sending, "internal-error", detail=INTERNAL, request_id=known.request_id)
         finally:
             self._tell(scope, known, perf_counter() - started, sent)
-
-    async def _answer(self, scope: Scope, receive: Receive, send: Send) -> None:
-        preflight = self._cors.preflight(scope["method"], scope["headers"])
-        if preflight is None:
-            await self._app(scope, receive, send)
-            return
-        await send({"type": "http.response.start", "status": 204, "headers": list(preflight)})
-        await send({"type": "http.response.body", "body": b"", "more_body": False})
 
     def _tell(self, scope: Scope, known: Seen, seconds: float, sent: int) -> None:
         """Count the request, and write its line."""

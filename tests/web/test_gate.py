@@ -1,0 +1,249 @@
+"""The gate over HTTP: who may pass, how often, under which name, and how many at once."""
+
+import json
+import os
+import signal
+import socket
+import subprocess
+import sys
+import threading
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import httpx
+import pytest
+from serving import serving
+
+from service.contract.examples import FITTINGS
+from service.contract.operations import OPERATIONS
+from service.settings import Settings
+from service.web.keys import entry
+
+SHOP, ERP, OPS = "shop-key-nobody-guesses", "erp-key-nobody-guesses", "ops-key-nobody-guesses"
+GOOD = FITTINGS["lock-gate-truck"].request
+BODIES = {
+    "calculateBatch": {"items": [GOOD]},
+    "calibrateSlat": {"slat": "slim"},
+    "verifyResult": {},
+}
+PATIENCE_S = 15.0
+
+
+def bearer(key: str) -> dict[str, str]:
+    return {"Authorization": f"Bearer {key}"}
+
+
+@pytest.fixture(scope="module")
+def keys_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("keys") / "keys.toml"
+    path.write_text(
+        entry("shop", ("calculate", "documents"), SHOP) + entry("erp", ("batch",), ERP) + entry("ops", ("metrics",), OPS)
+    )
+    return path
+
+
+@pytest.fixture(scope="module")
+def locked(keys_file: Path) -> Iterator[httpx.Client]:
+    settings = Settings(keys_file=str(keys_file), cors_origins="https://shop.example", hosts="127.0.0.1, fit.example")
+    with serving(settings) as base, httpx.Client(base_url=base, timeout=30) as one:
+        yield one
+
+
+def ask(client: httpx.Client, operation: object, headers: dict[str, str]) -> httpx.Response:
+    path = operation.path.replace("{kind}", "forbidden")  # type: ignore[attr-defined]
+    if operation.method == "GET":  # type: ignore[attr-defined]
+        return client.get(path, headers=headers)
+    return client.post(path, json=BODIES.get(operation.id, GOOD), headers=headers)  # type: ignore[attr-defined]
+
+
+@pytest.mark.parametrize("operation", OPERATIONS, ids=lambda one: one.id)
+def test_each_operation_asks_for_its_scope(locked: httpx.Client, operation: object) -> None:
+    access = operation.access  # type: ignore[attr-defined]
+    without = ask(locked, operation, {})
+    if not access:
+        assert without.status_code == 200
+        return
+    assert (without.status_code, without.json()["type"]) == (401, "/problems/unauthorized")
+    assert without.headers["www-authenticate"].startswith("Bearer")
+    assert ask(locked, operation, bearer("wrong")).status_code == 401
+    for key, scopes in ((SHOP, {"calculate", "documents"}), (ERP, {"batch"}), (OPS, {"metrics"})):
+        for headers in (bearer(key), {"X-API-Key": key}):
+            response = ask(locked, operation, headers)
+            if access in scopes:
+                assert response.status_code not in {401, 403}
+            else:
+                assert (response.status_code, response.json()["type"]) == (403, "/problems/forbidden")
+                assert access in response.json()["detail"]
+
+
+def test_the_docs_page_needs_no_key(locked: httpx.Client) -> None:
+    assert locked.get("/docs").status_code == 200
+
+
+def test_keys_are_rotated_without_a_restart(locked: httpx.Client, keys_file: Path) -> None:
+    before = keys_file.read_text()
+    fresh = "shop-key-of-next-month"
+    try:
+        keys_file.write_text(before + entry("shop-next", ("calculate",), fresh))
+        assert until(lambda: locked.post("/v1/fittings", json=GOOD, headers=bearer(fresh)).status_code == 200)
+        assert locked.post("/v1/fittings", json=GOOD, headers=bearer(SHOP)).status_code == 200
+        keys_file.write_text(
+            before.replace(entry("shop", ("calculate", "documents"), SHOP), "") + entry("n", ("calculate",), fresh)
+        )
+        assert until(lambda: locked.post("/v1/fittings", json=GOOD, headers=bearer(SHOP)).status_code == 401)
+        keys_file.write_text("[[key]]\nname = 7\n")
+        time.sleep(1.3)
+        assert locked.post("/v1/fittings", json=GOOD, headers=bearer(fresh)).status_code == 200
+    finally:
+        keys_file.write_text(before)
+        assert until(lambda: locked.post("/v1/fittings", json=GOOD, headers=bearer(SHOP)).status_code == 200)
+
+
+def until(holds: object) -> bool:
+    """Whether something comes to hold before patience runs out."""
+    started = time.monotonic()
+    while time.monotonic() - started < PATIENCE_S:
+        if holds():  # type: ignore[operator]
+            return True
+        time.sleep(0.1)
+    return False
+
+
+def test_another_host_is_refused_and_probes_come_under_any(locked: httpx.Client) -> None:
+    headers = bearer(SHOP)
+    assert locked.get("/v1/rules", headers={**headers, "Host": "fit.example:8000"}).status_code == 200
+    refused = locked.get("/v1/rules", headers={**headers, "Host": "evil.example"})
+    assert (refused.status_code, refused.json()["type"]) == (421, "/problems/wrong-host")
+    assert locked.get("/health/ready", headers={"Host": "10.0.0.7:8000"}).status_code == 200
+
+
+def test_only_listed_origins_are_let_in(locked: httpx.Client) -> None:
+    asked = {"Origin": "https://shop.example", "Access-Control-Request-Method": "POST"}
+    allowed = locked.options("/v1/fittings", headers=asked)
+    assert (allowed.status_code, allowed.headers["access-control-allow-origin"]) == (204, "https://shop.example")
+    refused = locked.options("/v1/fittings", headers={**asked, "Origin": "https://evil.example"})
+    assert "access-control-allow-origin" not in refused.headers
+    answer = locked.post("/v1/fittings", json=GOOD, headers={**bearer(SHOP), "Origin": "https://shop.example"})
+    assert answer.headers["access-control-allow-origin"] == "https://shop.example"
+    assert "X-Request-Id" in answer.headers["access-control-expose-headers"]
+    unauthorized = locked.post("/v1/fittings", json=GOOD, headers={"Origin": "https://shop.example"})
+    assert (unauthorized.status_code, unauthorized.headers["access-control-allow-origin"]) == (401, "https://shop.example")
+
+
+def test_too_many_header_fields_are_refused(locked: httpx.Client) -> None:
+    refused = locked.get("/v1/rules", headers={**bearer(SHOP), **{f"X-{number}": "1" for number in range(120)}})
+    assert (refused.status_code, refused.json()["type"]) == (431, "/problems/too-many-headers")
+
+
+def test_security_headers_and_times_are_told(locked: httpx.Client) -> None:
+    headers = locked.post("/v1/fittings", json=GOOD, headers=bearer(SHOP)).headers
+    assert (headers["x-content-type-options"], headers["x-frame-options"]) == ("nosniff", "DENY")
+    assert headers["server-timing"].startswith("app;dur=")
+    assert "server" not in headers
+
+
+def test_a_trace_is_passed_on(locked: httpx.Client) -> None:
+    # published: the example of the W3C recommendation Trace Context (from memory)
+    sent = "00-4bf92f3577b34da6a3ce929d0e0e4736-00f067aa0ba902b7-01"
+    told = locked.get("/health/live", headers={"traceparent": sent}).headers["traceresponse"]
+    assert told.split("-")[1] == "4bf92f3577b34da6a3ce929d0e0e4736"
+    assert told.split("-")[2] != "00f067aa0ba902b7"
+
+
+def test_metrics_count_what_happened(locked: httpx.Client) -> None:
+    def counted(series: str) -> float:
+        text = locked.get("/metrics", headers=bearer(OPS)).text
+        return next(float(line.split()[-1]) for line in text.splitlines() if line.startswith(series))
+
+    fits, rejected = 'lathwind_verdicts_total{verdict="fits"}', 'lathwind_rejected_total{kind="unauthorized"}'
+    before = counted(fits), counted(rejected)
+    locked.post("/v1/fittings", json=GOOD, headers=bearer(SHOP))
+    locked.post("/v1/fittings", json=GOOD)
+    locked.post("/v1/fittings/batch", json={"items": [GOOD]}, headers=bearer(ERP))
+    assert (counted(fits), counted(rejected)) == (before[0] + 2, before[1] + 1)
+
+
+def test_the_rate_is_told_and_limited() -> None:
+    with serving(Settings(rate_limit="3/hour")) as base, httpx.Client(base_url=base) as client:
+        answers = [client.post("/v1/fittings", json=GOOD) for _ in range(5)]
+        assert [answer.status_code for answer in answers] == [200, 200, 200, 429, 429]
+        assert all("ratelimit" in answer.headers and "ratelimit-policy" in answer.headers for answer in answers)
+        assert int(answers[-1].headers["retry-after"]) > 0
+        assert answers[-1].json()["type"] == "/problems/too-many-requests"
+        assert client.get("/health/live").status_code == 200
+
+
+def test_more_at_once_than_there_are_places_is_refused() -> None:
+    with serving(Settings(concurrent_max=1, body_idle_s=5.0)) as base, httpx.Client(base_url=base) as client:
+        port = int(base.rpartition(":")[2])
+        with socket.create_connection(("127.0.0.1", port)) as raw:
+            raw.sendall(
+                b"POST /v1/fittings HTTP/1.1\r\nHost: x\r\nContent-Type: application/json\r\nContent-Length: 9\r\n\r\n{"
+            )
+            assert until(lambda: client.post("/v1/fittings", json=GOOD).status_code == 503)
+            busy = client.post("/v1/fittings", json=GOOD)
+            assert (busy.json()["type"], busy.headers["retry-after"]) == ("/problems/busy", "1")
+            assert client.get("/health/ready").status_code == 200
+        assert until(lambda: client.post("/v1/fittings", json=GOOD).status_code == 200)
+
+
+def test_what_takes_too_long_is_given_up() -> None:
+    with serving(Settings(heavy_s=0.1)) as base, httpx.Client(base_url=base, timeout=60) as client:
+        threads = [
+            threading.Thread(target=client.post, args=("/v1/sheets/fitting.pdf",), kwargs={"json": GOOD}) for _ in range(8)
+        ]
+        for thread in threads:
+            thread.start()
+        statuses = {client.post("/v1/sheets/fitting.pdf", json=GOOD).status_code for _ in range(4)}
+        for thread in threads:
+            thread.join()
+        assert 503 in statuses
+        assert client.post("/v1/fittings", json=GOOD).status_code == 200
+
+
+@contextmanager
+def process(tmp_path: Path, **settings: str) -> Iterator[tuple[subprocess.Popen[bytes], str, Path]]:
+    """A service in a process of its own: the process, its address, and the file its log goes to."""
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    log = tmp_path / "log.jsonl"
+    environment = {**os.environ, "LATHWIND_PORT": str(port), **settings}
+    with log.open("wb") as written:
+        running = subprocess.Popen([sys.executable, "-m", "service"], env=environment, stdout=written, stderr=written)
+    try:
+        base = f"http://127.0.0.1:{port}"
+        assert until(lambda: _answers(base))
+        yield running, base, log
+    finally:
+        running.send_signal(signal.SIGTERM)
+        running.wait(PATIENCE_S)
+
+
+def _answers(base: str) -> bool:
+    try:
+        return httpx.get(f"{base}/health/live").status_code == 200
+    except httpx.TransportError:
+        return False
+
+
+def test_no_key_is_ever_logged(tmp_path: Path, keys_file: Path) -> None:
+    with process(tmp_path, LATHWIND_KEYS_FILE=str(keys_file)) as (_, base, log):
+        assert httpx.post(f"{base}/v1/fittings", json=GOOD, headers=bearer(SHOP)).status_code == 200
+        assert httpx.post(f"{base}/v1/fittings?include={ERP}", json=GOOD, headers={"X-API-Key": SHOP}).status_code == 422
+        assert httpx.post(f"{base}/v1/fittings", json=GOOD, headers=bearer("a-wrong-key")).status_code == 401
+    text = log.read_text()
+    assert '"key":"shop"' in text
+    assert not any(secret in text for secret in (SHOP, ERP, "a-wrong-key"))
+    assert all(json.loads(line) for line in text.splitlines())
+
+
+def test_without_keys_only_loopback_is_served_unless_said_otherwise(tmp_path: Path) -> None:
+    command = [sys.executable, "-m", "service"]
+    refused = subprocess.run(command, env={"LATHWIND_HOST": "0.0.0.0"}, capture_output=True, text=True, check=False)  # noqa: S104
+    assert (refused.returncode, "LATHWIND_KEYS_FILE" in refused.stderr) == (2, True)
+    with process(tmp_path, LATHWIND_OPEN="true") as (_, base, log):
+        assert httpx.get(f"{base}/v1/rules").status_code == 200
+    assert '"event":"open_mode","level":"warning"' in log.read_text()

@@ -1,0 +1,71 @@
+"""The catalogue is read again when its file changes; a broken or missing file leaves the old one in use, loudly."""
+
+import time
+from pathlib import Path
+
+import httpx
+import pytest
+from serving import serving
+from structlog.testing import CapturingLogger
+
+from service.catalogue.loader import STANDARD
+from service.contract.examples import FITTINGS
+from service.settings import Settings
+from service.web import stock
+from service.web.stock import Stock
+
+TEXT = STANDARD.read_text(encoding="utf-8")
+GOOD = FITTINGS["lock-gate-truck"].request
+
+
+class Clock:
+    """A clock that goes when it is told to."""
+
+    def __init__(self) -> None:
+        """Begin at 0."""
+        self.now_s = 0.0
+
+    def __call__(self) -> float:
+        """The time [s]."""
+        return self.now_s
+
+
+def test_a_change_takes_effect_and_a_broken_one_does_not(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    logger, clock, path = CapturingLogger(), Clock(), tmp_path / "own.toml"
+    monkeypatch.setattr(stock, "log", logger)
+    path.write_text(TEXT)
+    held = Stock(path, clock=clock)
+    told: list[str] = []
+    held.tell(lambda shelf: told.append(shelf.catalogue_sha256))
+    first = held().shelf.catalogue_sha256
+    path.write_text(TEXT + "# changed\n")
+    assert held().shelf.catalogue_sha256 == first, "looked at once a second at most"
+    clock.now_s = 2.0
+    second = held().shelf.catalogue_sha256
+    assert second != first
+    for number, broken in enumerate((TEXT.replace("pitch_mm = 28", "pitch_mm = 9"), "id = [", None), 2):
+        path.unlink() if broken is None else path.write_text(broken)
+        clock.now_s = 2.0 * number
+        assert held().shelf.catalogue_sha256 == second
+        assert logger.calls[-1].args == ("catalogue_not_reloaded",)
+        assert str(path) in logger.calls[-1].kwargs["reason"]
+    assert told == [first, second]
+
+
+def test_the_catalogue_is_exchanged_while_the_service_runs(tmp_path: Path) -> None:
+    path = tmp_path / "own.toml"
+    path.write_text(TEXT)
+    with serving(Settings(catalogue=str(path))) as base, httpx.Client(base_url=base) as client:
+        before = client.get("/v1/catalogue")
+        answer = client.post("/v1/fittings", json=GOOD).json()
+        path.write_text(TEXT.replace("mass_kg_per_m = 0.21", "mass_kg_per_m = 0.25"))
+        time.sleep(1.2)
+        after = client.post("/v1/fittings", json=GOOD).json()
+        assert after["curtain"]["mass_kg"] > answer["curtain"]["mass_kg"]
+        assert after["audit"]["catalogue_sha256"] != answer["audit"]["catalogue_sha256"]
+        again = client.get("/v1/catalogue", headers={"If-None-Match": before.headers["etag"]})
+        assert again.status_code == 200
+        assert again.json()["catalogue_sha256"] == after["audit"]["catalogue_sha256"]
+        assert after["audit"]["catalogue_sha256"] in client.get("/metrics").text
+        verified = client.post("/v1/audits/verification", json=answer).json()
+        assert verified["outcome"] == "other_version"

@@ -2,7 +2,8 @@
 
 import logging
 import sys
-from typing import Any
+from contextlib import suppress
+from typing import Any, BinaryIO, cast
 
 import msgspec
 import structlog
@@ -21,12 +22,27 @@ def _to_bytes(content: Any, **_: Any) -> bytes:
     return msgspec.json.encode(content, enc_hook=repr)
 
 
+class _Lines:
+    """Standard output for lines that may get lost: a full disk or a closed pipe must not fail the request they tell of."""
+
+    def write(self, line: bytes) -> int:
+        """Write a line, if it can be written."""
+        with suppress(OSError, ValueError):
+            return sys.stdout.buffer.write(line)
+        return 0
+
+    def flush(self) -> None:
+        """Hand lines on, if they can be."""
+        with suppress(OSError, ValueError):
+            sys.stdout.buffer.flush()
+
+
 def configure(level: str) -> None:
     """Send our own lines and the server's through one form."""
     structlog.configure(
         processors=[*SHARED, structlog.processors.JSONRenderer(serializer=_to_bytes)],
         wrapper_class=structlog.make_filtering_bound_logger(LEVELS[level]),
-        logger_factory=structlog.BytesLoggerFactory(sys.stdout.buffer),
+        logger_factory=structlog.BytesLoggerFactory(cast("BinaryIO", _Lines())),
         cache_logger_on_first_use=True,
     )
     handler = logging.StreamHandler(sys.stdout)

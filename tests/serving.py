@@ -1,11 +1,17 @@
-"""A service under test: a real server on a free port of loopback, in a thread of the test run."""
+"""A service under test: a real server on a free port of loopback, in a thread of the test run or in a process of its own."""
 
+import os
+import signal
 import socket
+import subprocess
+import sys
 import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from pathlib import Path
 
+import httpx
 import uvicorn
 
 from service.app import create
@@ -34,3 +40,40 @@ def serving(settings: Settings) -> Iterator[str]:
         finally:
             server.should_exit = True
             thread.join(PATIENCE_S)
+
+
+def until(holds: Callable[[], bool]) -> bool:
+    """Whether something comes to hold before patience runs out."""
+    started = time.monotonic()
+    while time.monotonic() - started < PATIENCE_S:
+        if holds():
+            return True
+        time.sleep(0.1)
+    return False
+
+
+@contextmanager
+def process(tmp_path: Path, /, **settings: str) -> Iterator[tuple[subprocess.Popen[bytes], str, Path]]:
+    """A service in a process of its own: the process, its address, and the file its log goes to."""
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    log = tmp_path / "log.jsonl"
+    environment = {**os.environ, "LATHWIND_PORT": str(port), **settings}
+    with log.open("wb") as written:
+        running = subprocess.Popen([sys.executable, "-m", "service"], env=environment, stdout=written, stderr=written)
+    try:
+        base = f"http://127.0.0.1:{port}"
+        assert until(lambda: answers(base)), log.read_text()
+        yield running, base, log
+    finally:
+        running.send_signal(signal.SIGTERM)
+        running.wait(PATIENCE_S)
+
+
+def answers(base: str) -> bool:
+    """Whether a service answers at an address."""
+    try:
+        return httpx.get(f"{base}/health/live").status_code == 200
+    except httpx.TransportError:
+        return False

@@ -108,8 +108,7 @@ def check(*, id: str, value: float, limit: float, measuring_tolerance_mm: float)
 
 def verdict(*, checks: tuple[Check, ...], cautions: bool) -> Verdict:
     """What the checks amount to; `cautions` says that a warning of severity caution stands."""
-    if any(one.state == "fails" and KINDS[one.id].role == "fit" for one in checks):
+    wanting = {(one.state, KINDS[one.id].role) for one in checks if one.state != "ok"}
+    if ("fails", "fit") in wanting:
         return "does_not_fit"
-    if cautions or any(one.state == "fails" or (one.state == "tight" and KINDS[one.id].role == "fit") for one in checks):
-        return "fits_with_cautions"
-    return "fits"
+    return "fits_with_cautions" if cautions or wanting - {("tight", "other")} else "fits"

@@ -111,7 +111,7 @@ def fit(job: Job, *, use: Use = plain, with_geometry: bool = False, with_curve: 
     told = _warn(job, chosen, wound, daylight, forces, compared, use)
     listed = _figures(job, wound, made_of, forces)
     return answer.Answer(
-        verdict=checks.verdict(checks=compared, cautions=any(one.severity == "caution" for one in told)),
+        verdict=checks.verdict(checks=compared, cautions="caution" in [one.severity for one in told]),
         coil=wound.coil,
         **made_of._asdict(),
         balance=forces.balanced.balance,
@@ -549,7 +549,7 @@ def _warn_of_thick_slats(wound: _Wound, compared: tuple[Check, ...]) -> list[war
     lost = [
         (one.margin - growth, one)
         for one in compared
-        if one.id.endswith("_clearance") and one.state != "fails" and checks.fails(one.margin - growth)
+        if one.id in place.ROOM_CHECKS and one.state != "fails" and checks.fails(one.margin - growth)
     ]
     if not lost:
         return []

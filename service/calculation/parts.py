@@ -79,7 +79,7 @@ class Figures(NamedTuple):
 
 def shown(value: float) -> str:
     """A figure as a fitter reads it: to a tenth, and no tenth that says nothing."""
-    return f"{round(value, 1) + 0.0:.1f}".removesuffix(".0")
+    return f"{value:z.1f}".removesuffix(".0")
 
 
 @rule(

@@ -6,7 +6,7 @@ none does, the one whose worst margin is best is reported.
 """
 
 from collections.abc import Iterator
-from math import degrees, hypot, pi, radians
+from math import hypot, inf, nextafter, pi, radians
 from typing import NamedTuple
 
 from service.calculation import clearance, coil, curtain, path, wheel
@@ -15,6 +15,8 @@ from service.calculation.job import BracketHole, Job, SidePlate, Tube, WheelHole
 
 UPRIGHT_DEG = 90.0
 ROOM_CHECKS = ("roof_clearance", "wheel_clearance", "rear_clearance", "header_clearance")
+GREATEST_FAILURE_MM = nextafter(-RESOLUTION, -inf)
+"""The greatest margin that fails."""
 
 
 class Candidate(NamedTuple):
@@ -53,7 +55,10 @@ class Trial(NamedTuple):
 
 
 class _Position(NamedTuple):
-    """What all bracket holes of one tube, plate and wheel hole share."""
+    """What all bracket holes of one tube, plate and wheel hole share; `worst_check` is the worst of the shared checks.
+
+    `radius_least_mm` and `covers_most_mm` are bounds: the path around the wheel and to the coil counted as nothing.
+    """
 
     tube: Tube
     side_plate: SidePlate
@@ -66,7 +71,9 @@ class _Position(NamedTuple):
     first_hinge_mm: float
     bar_top_z_mm: float
     radius_least_mm: float
-    shared_margins: dict[str, float]
+    covers_most_mm: float
+    worst_check: str
+    worst_margin_mm: float
 
 
 def as_length_mm(margin: float, length_of_one_mm: float) -> float:
@@ -87,10 +94,10 @@ def choose(job: Job) -> Trial:
 def _first_that_passes(job: Job) -> Trial | None:
     """The first candidate that passes every check; those that cannot are not calculated."""
     for position in _positions(job):
-        if any(fails(margin) for margin in position.shared_margins.values()):
+        if fails(position.worst_margin_mm) or fails(position.covers_most_mm):
             continue
         for hole in position.side_plate.bracket_holes:
-            if fails(min(_room_at_best(job, position, hole))):
+            if not _may_leave_more(job, position, hole, GREATEST_FAILURE_MM):
                 continue
             trial = _try(job, position, hole)
             if trial.passes:
@@ -99,16 +106,17 @@ def _first_that_passes(job: Job) -> Trial | None:
 
 
 def _nearest(job: Job) -> Trial:
-    """The candidate whose worst margin is best; those that cannot be it are not calculated."""
+    """The candidate whose worst margin is best, the first of several; those that cannot be it are not calculated."""
     best: Trial | None = None
     for position in _positions(job):
-        shared = min(position.shared_margins.values())
+        shared = min(position.worst_margin_mm, position.covers_most_mm)
         if best and shared < best.worst_margin_mm:
             continue
         for hole in position.side_plate.bracket_holes:
-            room = min(_room_at_best(job, position, hole))
-            if best and (min(shared, room), room) <= best.rank:
-                continue
+            if best:
+                to_beat = best.worst_margin_mm if shared > best.worst_margin_mm else best.room_margin_mm
+                if not _may_leave_more(job, position, hole, to_beat):
+                    continue
             trial = _try(job, position, hole)
             if best is None or trial.rank > best.rank:
                 best = trial
@@ -151,6 +159,15 @@ def _positions(job: Job) -> Iterator[_Position]:
                 shift = wheel.entry_shift_mm(
                     above_mouth_mm=wheel_z - mount.mouth_z_mm, wheel_path_radius_mm=path_radius, pitch_mm=slat.pitch_mm
                 )
+                margins = {
+                    "plate_height": opening.headroom_mm - base - plate.high_mm,
+                    "plate_depth": opening.header_thickness_mm + opening.depth_mm - front - plate.deep_mm,
+                    "wheel_above_header": wheel_z,
+                    "track_entry": entry_max - shift,
+                    "hinge_on_tube": bend_margin,
+                }
+                worst = min(margins, key=margins.__getitem__)
+                least = _count(job, first, wheel_z - bar_top - pi * path_radius)
                 yield _Position(
                     tube=tube,
                     side_plate=plate,
@@ -162,14 +179,10 @@ def _positions(job: Job) -> Iterator[_Position]:
                     wheel_path_radius_mm=path_radius,
                     first_hinge_mm=first,
                     bar_top_z_mm=bar_top,
-                    radius_least_mm=_radius_mm(job, tube, _count(job, first, wheel_z - bar_top - pi * path_radius)),
-                    shared_margins={
-                        "plate_height": opening.headroom_mm - base - plate.high_mm,
-                        "plate_depth": opening.header_thickness_mm + opening.depth_mm - front - plate.deep_mm,
-                        "wheel_above_header": wheel_z,
-                        "track_entry": entry_max - shift,
-                        "hinge_on_tube": bend_margin,
-                    },
+                    radius_least_mm=_radius_mm(job, tube, least),
+                    covers_most_mm=_covers_mm(job, least),
+                    worst_check=worst,
+                    worst_margin_mm=margins[worst],
                 )
 
 
@@ -199,55 +212,75 @@ def _radius_mm(job: Job, tube: Tube, slats_needed: int) -> float:
     return coil.outer_radius_mm(hinge_radius_mm=hinge, thickness_mm=slat.thickness_mm)
 
 
-def _room(job: Job, position: _Position, hole: BracketHole, radius_mm: float) -> tuple[float, float, float, float]:
-    """Margins [mm] of the coil to its surroundings, in the order of ROOM_CHECKS."""
+def _covers_mm(job: Job, slats_needed: int) -> float:
+    """Margin [mm] of given slats over those needed; without limit where none are given."""
+    return inf if job.slat_count is None else (job.slat_count - slats_needed) * job.slat.pitch_mm
+
+
+def _room(job: Job, position: _Position, hole: BracketHole, radius_mm: float) -> Iterator[float]:
+    """Margins [mm] of the coil to its surroundings, one after the other in the order of ROOM_CHECKS."""
     opening, need = job.opening, job.hardware.running.clearance_mm
     x, z = position.front_x_mm + hole.from_front_mm, position.base_z_mm + hole.from_base_mm
     thickness = opening.header_thickness_mm
-    return (
-        clearance.roof_clearance_mm(headroom_mm=opening.headroom_mm, bracket_z_mm=z, coil_radius_mm=radius_mm) - need,
+    yield clearance.roof_clearance_mm(headroom_mm=opening.headroom_mm, bracket_z_mm=z, coil_radius_mm=radius_mm) - need
+    distance = hypot(x - position.wheel_x_mm, z - position.wheel_z_mm)
+    yield (
         clearance.wheel_clearance_mm(
-            centre_distance_mm=hypot(x - position.wheel_x_mm, z - position.wheel_z_mm),
-            coil_radius_mm=radius_mm,
-            wheel_allowance_mm=job.slat.wheel_allowance_mm,
+            centre_distance_mm=distance, coil_radius_mm=radius_mm, wheel_allowance_mm=job.slat.wheel_allowance_mm
         )
-        - need,
+        - need
+    )
+    yield (
         clearance.rear_clearance_mm(
             header_thickness_mm=thickness, depth_mm=opening.depth_mm, bracket_x_mm=x, coil_radius_mm=radius_mm
         )
-        - need,
+        - need
+    )
+    yield (
         clearance.header_clearance_mm(
             header_thickness_mm=thickness, bracket_x_mm=x, bracket_z_mm=z, coil_radius_mm=radius_mm
         )
-        - need,
+        - need
     )
 
 
-def _room_at_best(job: Job, position: _Position, hole: BracketHole) -> tuple[float, float, float, float]:
-    """Bounds [mm] that no calculation of this hole can exceed: the path between wheel and coil counted as nothing."""
-    return _room(job, position, hole, position.radius_least_mm)
+def _may_leave_more(job: Job, position: _Position, hole: BracketHole, room_mm: float) -> bool:
+    """Whether all margins of the coil to its surroundings may be greater; the first that cannot settles it."""
+    for margin in _room(job, position, hole, position.radius_least_mm):  # noqa: SIM110 - twice as fast as `all`
+        if margin <= room_mm:
+            return False
+    return True
 
 
 def _try(job: Job, position: _Position, hole: BracketHole) -> Trial:
     """Calculate one candidate: path, slat count, coil, and every margin that the choice can change."""
-    slat = job.slat
-    bracket_x = position.front_x_mm + hole.from_front_mm
-    bracket_z = position.base_z_mm + hole.from_base_mm
-    centres = path.Centres(position.wheel_x_mm, position.wheel_z_mm, bracket_x, bracket_z, position.wheel_path_radius_mm)
-    length = path.path_length_over_mm(
-        centres=centres, bar_top_z_mm=position.bar_top_z_mm, hinge_radius_mm=position.first_hinge_mm
+    slat, first, path_radius = job.slat, position.first_hinge_mm, position.wheel_path_radius_mm
+    centres = {
+        "wheel_x_mm": position.wheel_x_mm,
+        "wheel_z_mm": position.wheel_z_mm,
+        "bracket_x_mm": position.front_x_mm + hole.from_front_mm,
+        "bracket_z_mm": position.base_z_mm + hole.from_base_mm,
+    }
+    rise = path.rise_rad(**centres, wheel_path_radius_mm=path_radius, hinge_radius_mm=first)
+    length = path.path_length_mm(
+        wheel_z_mm=position.wheel_z_mm,
+        bar_top_z_mm=position.bar_top_z_mm,
+        arc_on_wheel_mm=path.arc_on_wheel_mm(wheel_path_radius_mm=path_radius, rise_rad=rise),
+        free_length_mm=path.free_length_mm(
+            centre_distance_mm=path.centre_distance_mm(**centres), wheel_path_radius_mm=path_radius, hinge_radius_mm=first
+        ),
     )
-    needed = _count(job, position.first_hinge_mm, length)
+    needed = _count(job, first, length)
     radius = _radius_mm(job, position.tube, needed)
-    rises = [
-        path.rise_rad(**centres._asdict(), hinge_radius_mm=hinge)
-        for hinge in (position.first_hinge_mm, radius - slat.thickness_mm / 2)
-    ]
-    room = _room(job, position, hole, radius)
-    margins = position.shared_margins | dict(zip(ROOM_CHECKS, room, strict=True))
-    margins["path_over_wheel"] = as_length_mm(UPRIGHT_DEG - degrees(max(rises)), radians(1) * position.wheel_path_radius_mm)
-    if job.slat_count is not None:
-        margins["curtain_covers"] = (job.slat_count - needed) * slat.pitch_mm
+    rise_full = path.rise_rad(**centres, wheel_path_radius_mm=path_radius, hinge_radius_mm=radius - slat.thickness_mm / 2)
+    rise_deg = path.greatest_rise_deg(rise_bare_rad=rise, rise_full_rad=rise_full)
+    room = tuple(_room(job, position, hole, radius))
+    margins = {
+        position.worst_check: position.worst_margin_mm,
+        **dict(zip(ROOM_CHECKS, room, strict=True)),
+        "path_over_wheel": as_length_mm(UPRIGHT_DEG - rise_deg, radians(1) * path_radius),
+        "curtain_covers": _covers_mm(job, needed),
+    }
     worst = min(margins, key=margins.__getitem__)
     return Trial(
         Candidate(position.tube, position.side_plate, position.wheel_hole, hole),

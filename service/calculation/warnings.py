@@ -51,7 +51,7 @@ class Chosen(NamedTuple):
 
 def figure(value: float) -> str:
     """A number as people write it: at most three decimals, none that say nothing."""
-    return f"{round(value, 3) + 0.0:.3f}".rstrip("0").rstrip(".")
+    return f"{value:z.3f}".rstrip("0").rstrip(".")
 
 
 def _slats_at_most(short: float, chosen: Chosen) -> str:

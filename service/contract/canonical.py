@@ -18,6 +18,8 @@ def figure(value: float) -> float | int:
         ValueError: the value is not a number.
         OverflowError: the value is infinite.
     """
+    if not value % 1:
+        return int(value)
     rounded = round(value, DECIMALS)
     whole = int(rounded)
     return whole if whole == rounded else rounded

@@ -32,6 +32,7 @@ WORDS: dict[type, Callable[[Any], str]] = {
 """What a schema validator's finding means to a caller. The one `oneOf` of the contract is size or survey."""
 
 FAULTS_MAX = 50
+UNREADABLE = "The body is not JSON in UTF-8, or is nested too deep."
 
 
 class _TwiceError(Exception):
@@ -87,7 +88,7 @@ class BodyDecoder(Generic[T]):
         except _TwiceError:
             return _members_twice(body)
         except (ValueError, RecursionError) as error:
-            raise Refusal("malformed-body", "The body is not JSON in UTF-8, or is nested too deep.") from error
+            raise Refusal("malformed-body", UNREADABLE) from error
         faults = [fault for error in validator(self._type).iter_errors(content) for fault in _faults(error)]
         return _once(faults)[:FAULTS_MAX] or [_first_fault(first)]
 
@@ -97,6 +98,18 @@ def validator(type: Any) -> jsonschema_rs.Draft202012Validator:
     """A validator of the type's schema."""
     (root,), named = schemas([type], template="#/$defs/{name}")
     return jsonschema_rs.Draft202012Validator({**root, "$defs": named})
+
+
+def decode_plainly(body: bytes) -> Any:
+    """A body's content as plain objects, members of any kind.
+
+    Raises:
+        Refusal: the body is no JSON, or has a number that no computer holds.
+    """
+    try:
+        return msgspec.json.decode(body)
+    except (msgspec.MsgspecError, UnicodeDecodeError, RecursionError) as error:
+        raise Refusal("malformed-body", f"The body cannot be read: {_reason(error)}.") from error
 
 
 def _reason(error: Exception) -> str:
@@ -143,7 +156,11 @@ def _first_fault(error: msgspec.ValidationError) -> Fault:
 
 
 def _members_twice(body: bytes) -> list[Fault]:
-    """Every member that is there twice, found by reading the body as lists of pairs."""
+    """Every member that is there twice, found by reading the body as lists of pairs.
+
+    Raises:
+        Refusal: the body is no JSON further on.
+    """
     faults: list[Fault] = []
 
     class Pairs(list[tuple[str, Any]]):
@@ -160,5 +177,8 @@ def _members_twice(body: bytes) -> list[Fault]:
             for index, member in enumerate(value):
                 walk(member, [*path, index])
 
-    walk(json.loads(body, object_pairs_hook=Pairs), [])
+    try:
+        walk(json.loads(body, object_pairs_hook=Pairs), [])
+    except (ValueError, RecursionError) as error:
+        raise Refusal("malformed-body", UNREADABLE) from error
     return _once(faults)[:FAULTS_MAX]

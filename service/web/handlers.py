@@ -5,8 +5,6 @@ from functools import partial
 from time import perf_counter
 from typing import TypeVar
 
-import msgspec
-
 from service.audit.digest import sha256_hex
 from service.audit.rules import rule_of
 from service.calculation.fitting import VERSION
@@ -14,7 +12,7 @@ from service.calculation.rules import RULES
 from service.calculation.warnings import OTHER_KINDS, WARNING_KINDS
 from service.catalogue.rows import Catalogue
 from service.contract import answers
-from service.contract.decoding import BodyDecoder
+from service.contract.decoding import BodyDecoder, decode_plainly
 from service.contract.explore import CalibrationRequest, calibrate, find_limits, rank_alternatives
 from service.contract.fittings import encode, fitting
 from service.contract.openapi import document
@@ -94,7 +92,7 @@ def _calculating(stock: Stock, kind: type[T], calculate: Callable[[T, Shelf], ob
 
 def _verification(stock: Stock, decoder: BodyDecoder[StoredFitting], call: Call) -> Reply:
     stored = decoder.decode(call.body)
-    verified = verify(stored, msgspec.json.decode(call.body), stock().shelf)
+    verified = verify(stored, decode_plainly(call.body), stock().shelf)
     return Reply(encode(verified), headers=NO_STORE, logged=(("outcome", verified.outcome),))
 
 

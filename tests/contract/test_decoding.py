@@ -110,6 +110,12 @@ def test_an_equal_member_twice_is_refused_as_well() -> None:
     assert "/reference" in [fault.pointer for fault in refusal(body).faults]
 
 
+def test_a_body_that_is_no_json_behind_a_member_that_is_there_twice_is_malformed() -> None:
+    body = json.dumps(GOOD).encode().replace(b'"depth_mm": 620', b'"depth_mm": 6200, "depth_mm": 620')[:-20]
+    assert refusal(body).kind == "malformed-body"
+    assert refusal(body.replace(b"6200", b"620")).kind == "malformed-body"
+
+
 def test_a_pointer_is_escaped() -> None:
     # published: RFC 6901, ~ is written ~0 and / is written ~1
     assert refusal(changed(**{"a/b~c": 1})).faults[0].pointer == "/a~1b~0c"

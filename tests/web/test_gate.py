@@ -1,20 +1,17 @@
 """The gate over HTTP: who may pass, how often, under which name, and how many at once."""
 
 import json
-import os
-import signal
 import socket
 import subprocess
 import sys
 import threading
 import time
 from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 
 import httpx
 import pytest
-from serving import serving
+from serving import process, serving, until
 
 from service.contract.examples import FITTINGS
 from service.contract.operations import OPERATIONS
@@ -28,7 +25,6 @@ BODIES = {
     "calibrateSlat": {"slat": "slim"},
     "verifyResult": {},
 }
-PATIENCE_S = 15.0
 
 
 def bearer(key: str) -> dict[str, str]:
@@ -99,16 +95,6 @@ def test_keys_are_rotated_without_a_restart(locked: httpx.Client, keys_file: Pat
     finally:
         keys_file.write_text(before)
         assert until(lambda: locked.post("/v1/fittings", json=GOOD, headers=bearer(SHOP)).status_code == 200)
-
-
-def until(holds: object) -> bool:
-    """Whether something comes to hold before patience runs out."""
-    started = time.monotonic()
-    while time.monotonic() - started < PATIENCE_S:
-        if holds():  # type: ignore[operator]
-            return True
-        time.sleep(0.1)
-    return False
 
 
 def test_another_host_is_refused_and_probes_come_under_any(locked: httpx.Client) -> None:
@@ -201,32 +187,6 @@ def test_what_takes_too_long_is_given_up() -> None:
             thread.join()
         assert 503 in statuses
         assert client.post("/v1/fittings", json=GOOD).status_code == 200
-
-
-@contextmanager
-def process(tmp_path: Path, **settings: str) -> Iterator[tuple[subprocess.Popen[bytes], str, Path]]:
-    """A service in a process of its own: the process, its address, and the file its log goes to."""
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
-    log = tmp_path / "log.jsonl"
-    environment = {**os.environ, "LATHWIND_PORT": str(port), **settings}
-    with log.open("wb") as written:
-        running = subprocess.Popen([sys.executable, "-m", "service"], env=environment, stdout=written, stderr=written)
-    try:
-        base = f"http://127.0.0.1:{port}"
-        assert until(lambda: _answers(base))
-        yield running, base, log
-    finally:
-        running.send_signal(signal.SIGTERM)
-        running.wait(PATIENCE_S)
-
-
-def _answers(base: str) -> bool:
-    try:
-        return httpx.get(f"{base}/health/live").status_code == 200
-    except httpx.TransportError:
-        return False
 
 
 def test_no_key_is_ever_logged(tmp_path: Path, keys_file: Path) -> None:

@@ -1,0 +1,382 @@
+"""When things break: the service finishes what it can, says what it cannot, and goes on for everybody else.
+
+Each test ends by itself; counts are asserted, never times. Everything happens on loopback.
+"""
+
+import concurrent.futures
+import json
+import os
+import random
+import re
+import signal
+import socket
+import subprocess
+import sys
+import threading
+import time
+from collections.abc import Iterator
+from contextlib import ExitStack
+from pathlib import Path
+from urllib.parse import urlsplit
+
+import httpx
+import pytest
+from serving import answers, process, until
+
+from service.catalogue.loader import STANDARD
+from service.contract.examples import BATCHES, CALIBRATIONS, FITTINGS
+from service.contract.operations import OPERATIONS
+
+pytestmark = pytest.mark.heavy
+
+GOOD = FITTINGS["lock-gate-truck"].request
+BATCH = "/v1/fittings/batch?fields=short"
+HEAD = b"POST /v1/fittings HTTP/1.1\r\nHost: x\r\nContent-Type: application/json\r\nContent-Length: 500\r\n\r\n"
+NDJSON = {"Content-Type": "application/x-ndjson"}
+
+
+def lines_of(count: int) -> bytes:
+    return b"".join(json.dumps({**GOOD, "reference": f"order {number}"}).encode() + b"\n" for number in range(count))
+
+
+def connected(base: str, timeout_s: float = 30) -> socket.socket:
+    address = urlsplit(base)
+    return socket.create_connection((address.hostname, address.port), timeout=timeout_s)
+
+
+def everything(raw: socket.socket) -> bytes:
+    """All that comes until the other side closes, or resets."""
+    received = b""
+    try:
+        while piece := raw.recv(1 << 16):
+            received += piece
+    except ConnectionResetError:
+        pass
+    return received
+
+
+def resident_mb(process_id: int) -> float:
+    (kilobytes,) = re.findall(r"VmRSS:\s+(\d+)", Path(f"/proc/{process_id}/status").read_text())
+    return int(kilobytes) / 1024
+
+
+def test_a_batch_under_way_is_finished_after_sigterm(tmp_path: Path) -> None:
+    count = 3000
+    with process(tmp_path) as (running, base, log):
+        with httpx.stream("POST", base + BATCH, content=lines_of(count), headers=NDJSON, timeout=60) as response:
+            lines = response.iter_lines()
+            received = [next(lines)]
+            running.send_signal(signal.SIGTERM)
+            received += list(lines)
+        assert running.wait(30) in {0, -signal.SIGTERM, 143}
+        assert json.loads(received[-1])["summary"]["items"] == count
+        assert [json.loads(line)["index"] for line in received[:-1]] == list(range(count))
+        assert not answers(base)
+    assert '"items":3000' in log.read_text()
+
+
+def test_a_batch_that_outlasts_the_drain_is_cut_without_a_summary(tmp_path: Path) -> None:
+    with process(tmp_path, LATHWIND_DRAIN_S="1") as (running, base, _), connected(base) as raw:
+        raw.sendall(
+            b"POST /v1/fittings/batch HTTP/1.1\r\nHost: x\r\nContent-Type: application/x-ndjson\r\n"
+            b"Transfer-Encoding: chunked\r\n\r\n"
+        )
+        part = lines_of(3)
+        raw.sendall(f"{len(part):x}\r\n".encode() + part + b"\r\n")
+        received = raw.recv(1 << 16)
+        running.send_signal(signal.SIGTERM)
+        received += everything(raw)
+        assert running.wait(30) is not None
+    whole = [line for line in received.split(b"\r\n") if line.startswith(b'{"index"')]
+    assert b'"summary"' not in received
+    assert whole
+    assert all(line.endswith(b"}\n") for line in whole), "half a line"
+
+
+def test_a_killed_worker_is_replaced_while_the_other_serves(tmp_path: Path) -> None:
+    with process(tmp_path, LATHWIND_WORKERS="2") as (running, base, _):
+
+        def workers() -> list[int]:
+            listed = subprocess.run(
+                ["pgrep", "-P", str(running.pid), "-f", "spawn_main"], capture_output=True, text=True, check=False
+            )
+            return [int(one) for one in listed.stdout.split()]
+
+        assert until(lambda: len(workers()) == 2)
+        before = workers()
+        os.kill(before[0], signal.SIGKILL)
+        served = failed = 0
+        while served < 300:
+            try:
+                served += httpx.post(f"{base}/v1/fittings", json=GOOD, timeout=10).status_code == 200
+            except httpx.TransportError:
+                failed += 1  # a connection that the killed worker had taken
+        assert failed < 5
+        assert until(lambda: len(workers()) == 2 and set(workers()) != set(before))
+        assert until(lambda: answers(base))
+
+
+def test_a_catalogue_broken_under_load_harms_no_request(tmp_path: Path) -> None:
+    catalogue = tmp_path / "own.toml"
+    catalogue.write_text(STANDARD.read_text())
+    with process(tmp_path, LATHWIND_CATALOGUE=str(catalogue)) as (_, base, log):
+        statuses: set[int] = set()
+        with httpx.Client(base_url=base) as client:
+            digest = client.post("/v1/fittings", json=GOOD).json()["audit"]["catalogue_sha256"]
+            catalogue.write_text("id = [")
+            until_s = time.monotonic() + 2.5
+            while time.monotonic() < until_s:
+                answer = client.post("/v1/fittings", json=GOOD)
+                statuses.add(answer.status_code)
+                assert answer.json()["audit"]["catalogue_sha256"] == digest
+        assert statuses == {200}
+        assert "catalogue_not_reloaded" in log.read_text()
+
+
+def test_a_log_that_cannot_be_written_fails_no_request() -> None:
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    with Path("/dev/full").open("wb") as full:
+        running = subprocess.Popen(
+            [sys.executable, "-m", "service"],
+            env={**os.environ, "LATHWIND_PORT": str(port)},
+            stdout=full,
+            stderr=subprocess.PIPE,
+        )
+    try:
+        base = f"http://127.0.0.1:{port}"
+        assert until(lambda: answers(base))
+        statuses = [httpx.post(f"{base}/v1/fittings", json=GOOD).status_code for _ in range(50)]
+        assert statuses == [200] * 50
+    finally:
+        running.terminate()
+        running.communicate(timeout=30)
+
+
+def test_five_hundred_slow_senders_keep_nobody_waiting(tmp_path: Path) -> None:
+    with (
+        process(tmp_path, LATHWIND_BODY_IDLE_S="2", LATHWIND_CONCURRENT_MAX="1000") as (_, base, _log),
+        ExitStack() as open_ones,
+    ):
+        slow = [open_ones.enter_context(connected(base)) for _ in range(500)]
+        for raw in slow:
+            raw.sendall(HEAD + b"{")
+        with httpx.Client(base_url=base, timeout=10) as client:
+            assert {client.post("/v1/fittings", json=GOOD).status_code for _ in range(50)} == {200}
+            told = sum(raw.recv(4096).startswith(b"HTTP/1.1 408 ") for raw in slow)
+            assert told == 500
+            assert client.post("/v1/fittings", json=GOOD).status_code == 200
+
+
+def test_more_slow_senders_than_places_are_refused_at_once(tmp_path: Path) -> None:
+    with (
+        process(tmp_path, LATHWIND_BODY_IDLE_S="3", LATHWIND_CONCURRENT_MAX="100") as (_, base, _log),
+        ExitStack() as open_ones,
+    ):
+        slow = [open_ones.enter_context(connected(base)) for _ in range(300)]
+        for raw in slow:
+            raw.sendall(HEAD + b"{")
+        first = [raw.recv(4096)[:13] for raw in slow]
+        assert first.count(b"HTTP/1.1 503 ") == 200
+        assert first.count(b"HTTP/1.1 408 ") == 100
+        assert httpx.get(f"{base}/health/ready").status_code == 200
+
+
+@pytest.mark.parametrize(
+    "request_bytes",
+    [
+        (
+            b"POST /v1/fittings HTTP/1.1\r\nHost: x\r\nContent-Length: 5\r\nTransfer-Encoding: chunked\r\n\r\n"
+            b"0\r\n\r\nGET /health/live HTTP/1.1\r\nHost: x\r\n\r\n"
+        ),
+        b"POST /v1/fittings HTTP/1.1\r\nHost: x\r\nContent-Length: 5\r\nContent-Length: 6\r\n\r\n{}   ",
+        b"POST /v1/fittings HTTP/1.1\r\nHost: x\r\nTransfer-Encoding: chunked\r\n\r\nzz\r\n{}\r\n0\r\n\r\n",
+        b"POST /v1/fittings HTTP/1.1\r\nHost: x\r\nContent-Length: -1\r\n\r\n",
+        b"POST /v1/fittings HTTP/1.1\r\nHost: x\r\nContent-Length : 2\r\n\r\n{}",
+        b"POST /v1/fittings HTTP/1.1\r\nHost: x\r\nX-Folded: a\r\n b\r\nContent-Length: 2\r\n\r\n{}",
+        b"\x16\x03\x01\x02\x00\x01\x00\x01\xfc\x03\x03",
+    ],
+    ids=["both lengths", "two lengths", "chunk size", "negative", "space", "folded", "TLS"],
+)
+def test_what_could_smuggle_is_refused(tmp_path: Path, request_bytes: bytes) -> None:
+    with process(tmp_path) as (_, base, _log):
+        with connected(base, timeout_s=5) as raw:
+            raw.sendall(request_bytes)
+            raw.shutdown(socket.SHUT_WR)
+            received = everything(raw)
+        assert received.count(b"HTTP/1.1 ") <= 1
+        assert not received.startswith((b"HTTP/1.1 2", b"HTTP/1.1 5")), received[:200]
+        assert answers(base)
+
+
+def mutated(content: bytes, chance: random.Random) -> bytes:
+    """A body with a few of its bytes exchanged, cut out, doubled or put in."""
+    body = bytearray(content)
+    for _ in range(chance.randint(1, 6)):
+        place = chance.randrange(len(body) + 1)
+        match chance.randrange(5):
+            case 0:
+                body[place : place + 1] = bytes([chance.randrange(256)])
+            case 1:
+                del body[place : place + chance.randint(1, 30)]
+            case 2:
+                body[place:place] = body[place : place + chance.randint(1, 30)]
+            case 3:
+                body[place:place] = chance.choice([b"[" * 400, b'"', b"\\u0000", b"1e999", b"-", b"null", b"{}", b"\xff"])
+            case _:
+                body[place : place + 4] = chance.choice([b"0", b"9" * 40, b"0.1e-300", b"true", b'""'])
+    return bytes(body)
+
+
+def bodies(count: int) -> Iterator[tuple[str, bytes]]:
+    """Mutated and random bodies for every operation that takes one, light ones oftener than heavy ones."""
+    chance = random.Random(20261125)  # noqa: S311 - repeatable, not secret
+    examples = [json.dumps(one.request).encode() for one in FITTINGS.values()]
+    batches = [json.dumps(one.request).encode() for one in BATCHES.values()]
+    coils = [json.dumps(one.request).encode() for one in CALIBRATIONS.values()]
+    answer = (Path(__file__).parents[2] / "openapi/examples/pump-van.answer.json").read_bytes()
+    bodies_of = {"/v1/fittings/batch": batches, "/v1/calibrations": coils, "/v1/audits/verification": [answer]}
+    paths = [one.path for one in OPERATIONS if one.body is not None]
+    heavy = {one.path for one in OPERATIONS if one.heavy}
+    weights = [1 if path in heavy else 30 for path in paths]
+    for _ in range(count):
+        (path,) = chance.choices(paths, weights)
+        source = chance.choice(bodies_of.get(path, examples))
+        yield path, chance.randbytes(chance.randrange(300)) if chance.random() < 0.1 else mutated(source, chance)
+
+
+def test_ten_thousand_mutated_bodies_find_no_fault_of_ours(tmp_path: Path) -> None:
+    statuses: dict[int, int] = {}
+    with process(tmp_path) as (_, base, log), httpx.Client(base_url=base, timeout=60) as client:
+        for path, body in bodies(10_000):
+            status = client.post(path, content=body, headers={"Content-Type": "application/json"}).status_code
+            statuses[status] = statuses.get(status, 0) + 1
+        for body in (body for path, body in bodies(2000) if path == "/v1/fittings"):
+            status = client.post(BATCH, content=body, headers=NDJSON).status_code
+            statuses[status] = statuses.get(status, 0) + 1
+        assert client.get("/health/ready").status_code == 200
+    assert not any(status >= 500 for status in statuses)
+    assert statuses[200] > 100
+    assert statuses[422] > 100
+    assert statuses[400] > 1000
+    assert '"event":"unhandled"' not in log.read_text()
+
+
+def test_bodies_cut_half_way_leave_nothing_behind(tmp_path: Path) -> None:
+    body = json.dumps(GOOD).encode()
+    with process(tmp_path) as (running, base, _):
+        for number in range(300):
+            with connected(base) as raw:
+                head = HEAD.replace(b"500", str(len(body)).encode())
+                raw.sendall(head + body[: number % len(body)])
+        assert until(lambda: httpx.post(f"{base}/v1/fittings", json=GOOD).status_code == 200)
+        assert len(list(Path(f"/proc/{running.pid}/fd").iterdir())) < 60
+
+
+def test_a_long_stream_killed_half_way_leaves_the_service_healthy(tmp_path: Path) -> None:
+    with process(tmp_path) as (running, base, _):
+        httpx.post(base + BATCH, content=lines_of(2000), headers=NDJSON, timeout=60)
+        before = resident_mb(running.pid)
+        block = lines_of(1000)
+
+        def sending(raw: socket.socket) -> None:
+            try:
+                for _ in range(200):
+                    raw.sendall(f"{len(block):x}\r\n".encode() + block + b"\r\n")
+            except OSError:
+                return
+
+        with connected(base) as raw:
+            raw.sendall(
+                b"POST /v1/fittings/batch?fields=short HTTP/1.1\r\nHost: x\r\nContent-Type: application/x-ndjson\r\n"
+                b"Transfer-Encoding: chunked\r\n\r\n"
+            )
+            threading.Thread(target=sending, args=(raw,), daemon=True).start()
+            received = 0
+            while received < 20_000_000:
+                received += len(raw.recv(1 << 16))
+        assert httpx.post(f"{base}/v1/fittings", json=GOOD, timeout=30).status_code == 200
+        assert resident_mb(running.pid) - before < 15
+
+
+PROXY = """
+daemon off;
+pid {folder}/nginx.pid;
+error_log {folder}/error.log;
+events {{ worker_connections 256; }}
+http {{
+  access_log off;
+  client_body_temp_path {folder}/body;
+  proxy_temp_path {folder}/proxy;
+  fastcgi_temp_path {folder}/f; uwsgi_temp_path {folder}/u; scgi_temp_path {folder}/s;
+  upstream lathwind {{
+    server 127.0.0.1:{first} max_fails=1 fail_timeout=1s;
+    server 127.0.0.1:{second} max_fails=1 fail_timeout=1s;
+  }}
+  server {{
+    listen 127.0.0.1:{port};
+    location / {{
+      proxy_pass http://lathwind;
+      proxy_http_version 1.1;
+      proxy_set_header Connection "";
+      proxy_next_upstream error timeout http_502 http_503 non_idempotent;
+    }}
+  }}
+}}
+"""
+
+
+def free_port() -> int:
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port: int = free.getsockname()[1]
+        return port
+
+
+def started(port: int) -> subprocess.Popen[bytes]:
+    running = subprocess.Popen(
+        [sys.executable, "-m", "service"],
+        env={**os.environ, "LATHWIND_PORT": str(port)},
+        stdout=subprocess.DEVNULL,
+        stderr=subprocess.DEVNULL,
+    )
+    assert until(lambda: answers(f"http://127.0.0.1:{port}"))
+    return running
+
+
+def test_a_rolling_restart_behind_a_proxy_fails_no_request(tmp_path: Path) -> None:
+    first, second, port = free_port(), free_port(), free_port()
+    (tmp_path / "nginx.conf").write_text(PROXY.format(folder=tmp_path, first=first, second=second, port=port))
+    instances = {first: started(first), second: started(second)}
+    proxy = subprocess.Popen(["nginx", "-c", tmp_path / "nginx.conf", "-p", tmp_path])
+    base, stop = f"http://127.0.0.1:{port}", threading.Event()
+
+    def load() -> list[int]:
+        statuses = []
+        with httpx.Client(base_url=base, timeout=30) as client:
+            while not stop.is_set():
+                statuses.append(client.post("/v1/fittings", json=GOOD).status_code)
+        return statuses
+
+    try:
+        assert until(lambda: answers(base))
+        with concurrent.futures.ThreadPoolExecutor(4) as pool:
+            loads = [pool.submit(load) for _ in range(4)]
+            for one in (first, second):
+                time.sleep(1)
+                instances[one].send_signal(signal.SIGTERM)
+                instances[one].wait(30)
+                instances[one] = started(one)
+            time.sleep(1)
+            stop.set()
+            statuses = [status for one in loads for status in one.result()]
+        assert len(statuses) > 200
+        assert set(statuses) == {200}
+    finally:
+        stop.set()
+        proxy.terminate()
+        proxy.wait(10)
+        for running in instances.values():
+            running.terminate()
+            running.wait(30)

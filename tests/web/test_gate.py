@@ -14,7 +14,7 @@ import pytest
 from serving import process, serving, until
 
 from service.contract.examples import FITTINGS
-from service.contract.operations import OPERATIONS
+from service.contract.operations import OPERATIONS, Operation
 from service.settings import Settings
 from service.web.keys import entry
 
@@ -47,16 +47,16 @@ def locked(keys_file: Path) -> Iterator[httpx.Client]:
         yield one
 
 
-def ask(client: httpx.Client, operation: object, headers: dict[str, str]) -> httpx.Response:
-    path = operation.path.replace("{kind}", "forbidden")  # type: ignore[attr-defined]
-    if operation.method == "GET":  # type: ignore[attr-defined]
+def ask(client: httpx.Client, operation: Operation, headers: dict[str, str]) -> httpx.Response:
+    path = operation.path.replace("{kind}", "forbidden")
+    if operation.method == "GET":
         return client.get(path, headers=headers)
-    return client.post(path, json=BODIES.get(operation.id, GOOD), headers=headers)  # type: ignore[attr-defined]
+    return client.post(path, json=BODIES.get(operation.id, GOOD), headers=headers)
 
 
 @pytest.mark.parametrize("operation", OPERATIONS, ids=lambda one: one.id)
-def test_each_operation_asks_for_its_scope(locked: httpx.Client, operation: object) -> None:
-    access = operation.access  # type: ignore[attr-defined]
+def test_each_operation_asks_for_its_scope(locked: httpx.Client, operation: Operation) -> None:
+    access = operation.access
     without = ask(locked, operation, {})
     if not access:
         assert without.status_code == 200

@@ -33,7 +33,7 @@ def _serve(settings: Settings) -> None:
         port=settings.port,
         workers=settings.workers,
         loop="uvloop",
-        http="httptools",
+        http="service.web.connection:Connection",
         lifespan="on",
         log_config=None,
         access_log=False,

@@ -2,8 +2,8 @@
 
 import os
 import sys
-from collections.abc import AsyncIterator
-from contextlib import asynccontextmanager
+from collections.abc import AsyncIterator, Iterator
+from contextlib import asynccontextmanager, contextmanager
 from pathlib import Path
 from typing import NamedTuple, cast
 
@@ -13,13 +13,13 @@ from service import log
 from service.calculation.fitting import VERSION
 from service.contract.operations import OPERATIONS
 from service.contract.shelf import Shelf
-from service.settings import Settings, SettingsError, from_environment
+from service.settings import PREFIX, Settings, SettingsError, from_environment
 from service.web import docs
 from service.web.asgi import Application
 from service.web.batches import BatchLimits
 from service.web.cors import Cors, CorsError, origins_of
 from service.web.door import BodyLimits
-from service.web.gate import Gate
+from service.web.gate import Gate, HostsError, hosts_of
 from service.web.handlers import handlers
 from service.web.keys import Keys, KeysError, is_loopback
 from service.web.metrics import Metrics
@@ -41,6 +41,7 @@ class Parts(NamedTuple):
     keys: Keys | None
     rate: Rate | None
     cors: Cors
+    hosts: frozenset[str]
     spans: Spans | None
 
 
@@ -56,16 +57,36 @@ def parts(settings: Settings) -> Parts:
             f"LATHWIND_HOST: {settings.host} can be reached by others and there are no keys; "
             "name a key file in LATHWIND_KEYS_FILE, or say LATHWIND_OPEN=true"
         )
+    stock = Stock(settings.catalogue_path)
+    rate, spans = None, None
+    with _named("KEYS_FILE"):
+        keys = Keys(Path(settings.keys_file)) if settings.keys_file else None
+    if settings.rate_limit:
+        with _named("RATE_LIMIT"):
+            limit = limit_of(settings.rate_limit)
+        with _named("RATE_STORE"):
+            rate = Rate(limit, settings.rate_store)
+    with _named("CORS_ORIGINS"):
+        cors = Cors(origins_of(settings.cors_origins))
+    with _named("HOSTS"):
+        hosts = hosts_of(settings.hosts)
+    with _named("TRACES"):
+        if settings.traces:
+            spans = Spans(version=VERSION, operation=lambda scope: seen(scope).operation)
+    return Parts(stock, keys, rate, cors, hosts, spans)
+
+
+@contextmanager
+def _named(setting: str) -> Iterator[None]:
+    """Say of which variable the value cannot be used.
+
+    Raises:
+        SettingsError: it cannot.
+    """
     try:
-        return Parts(
-            stock=Stock(settings.catalogue_path),
-            keys=Keys(Path(settings.keys_file)) if settings.keys_file else None,
-            rate=Rate(limit_of(settings.rate_limit), settings.rate_store) if settings.rate_limit else None,
-            cors=Cors(origins_of(settings.cors_origins)),
-            spans=Spans(version=VERSION, operation=lambda scope: seen(scope).operation) if settings.traces else None,
-        )
-    except (KeysError, RateError, CorsError, TracingError) as error:
-        raise SettingsError(str(error)) from error
+        yield
+    except (KeysError, RateError, CorsError, HostsError, TracingError) as error:
+        raise SettingsError(f"{PREFIX}{setting}: {error}") from error
 
 
 def create(settings: Settings | None = None) -> Application:
@@ -87,7 +108,7 @@ def create(settings: Settings | None = None) -> Application:
     gate = Gate(
         keys=made.keys,
         rate=made.rate,
-        hosts=frozenset(host.strip().lower() for host in settings.hosts.split(",") if host.strip()),
+        hosts=made.hosts,
         concurrent_max=settings.concurrent_max,
     )
     batch_limits = BatchLimits(settings.batch_items_max, settings.batch_line_bytes_max)

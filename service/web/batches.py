@@ -5,6 +5,7 @@ batch. An NDJSON body is answered while it arrives: memory stays flat however lo
 """
 
 import asyncio
+import csv
 import re
 from collections.abc import AsyncIterator, Iterator
 from time import perf_counter
@@ -84,7 +85,10 @@ class Batches:
     async def _csv(self, exchange: Exchange, batch: Batch) -> None:
         body = await exchange.body.whole()
         self._check_count(max(0, body.count(b"\n") - 1))
-        delimiter, rows = spreadsheet.rows(body)
+        try:
+            delimiter, rows = spreadsheet.rows(body)
+        except csv.Error as error:
+            raise Refusal("malformed-body", f"The header of the body is not CSV: {error}.") from error
         lines = (spreadsheet.answer_line(self._answer_row(batch, row), delimiter) for row in rows)
         async with _Answer(exchange, CSV) as answer:
             await answer.write(spreadsheet.header_line(delimiter))

@@ -3,12 +3,15 @@
 import asyncio
 import zlib
 from collections.abc import AsyncIterator, Iterator
+from time import monotonic
 
 from service.contract.problems import Refusal
 from service.web.asgi import Receive
 
 GZIP_WINDOW = 31
 """zlib's window size for gzip with its header."""
+SLOWEST_BYTES_S = 1024
+"""Bytes a second in which a body must arrive on average that is awaited whole."""
 PIECE_BYTES = 65_536
 """Decompressed bytes that are handed on at a time."""
 
@@ -43,18 +46,21 @@ class Body:
             Refusal: it is too large, too slow, or no gzip.
             GoneError: the caller has hung up.
         """
-        return b"".join([piece async for piece in self.pieces()])
+        return b"".join([piece async for piece in self._pieces(whole=True)])
 
-    async def pieces(self) -> AsyncIterator[bytes]:
-        """The body piece by piece, decompressed.
+    def pieces(self) -> AsyncIterator[bytes]:
+        """The body piece by piece, decompressed. It may take its time: the caller may be waiting for our answers.
 
         Raises:
             Refusal: it is too large, too slow, or no gzip.
             GoneError: the caller has hung up.
         """
+        return self._pieces(whole=False)
+
+    async def _pieces(self, *, whole: bool) -> AsyncIterator[bytes]:
         size = 0
         decompressor = zlib.decompressobj(GZIP_WINDOW) if self._gzipped else None
-        async for sent in self._sent():
+        async for sent in self._sent(whole=whole):
             for piece in [sent] if decompressor is None else _decompressed(decompressor, sent):
                 size += len(piece)
                 if size > self._limit:
@@ -63,15 +69,20 @@ class Body:
         if decompressor is not None and not decompressor.eof:
             raise Refusal("malformed-body", "The gzip body is cut short.")
 
-    async def _sent(self) -> AsyncIterator[bytes]:
+    async def _sent(self, *, whole: bool) -> AsyncIterator[bytes]:
         """What the caller sends, as it arrives."""
-        size = 0
+        size, started_s = 0, monotonic()
         while True:
+            left_s = self._idle_s
+            if whole:
+                left_s = min(left_s, started_s + self._idle_s + size / SLOWEST_BYTES_S - monotonic())
             try:
-                async with asyncio.timeout(self._idle_s):
+                async with asyncio.timeout(left_s):
                     message = await self._receive()
             except TimeoutError as error:
-                raise Refusal("too-slow", f"No more of the body arrived within {self._idle_s:g} s.") from error
+                told = f"No more of the body arrived within {self._idle_s:g} s"
+                told += f", or less than {SLOWEST_BYTES_S} bytes a second." if whole else "."
+                raise Refusal("too-slow", told) from error
             if message["type"] == "http.disconnect":
                 raise GoneError
             piece: bytes = message.get("body", b"")

@@ -1,5 +1,6 @@
 """The gate before every door: the right host, a known key with the right scope, not too often, not too many at once."""
 
+import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 
@@ -10,8 +11,28 @@ from service.web.keys import Keys, admit
 from service.web.rate import Rate, address_of
 from service.web.witness import seen
 
+HOST = re.compile(r"(?P<name>\[[0-9a-f:.]+\]|[^\s:,@/\[\]]+)(?::[0-9]*)?\Z")
+"""The header Host (RFC 9110, 7.2): a name or address, perhaps a port. Two such headers, joined, have not this form."""
 HEADERS_MAX = 100
 """Header fields that a request may have."""
+
+
+class HostsError(Exception):
+    """A host name that no header Host would ever match; the text says which and why."""
+
+
+def hosts_of(text: str) -> frozenset[str]:
+    """The host names from their written form, separated by commas; none from an empty text.
+
+    Raises:
+        HostsError: one of them is not a name or an address alone.
+    """
+    names = [name.strip().lower() for name in text.split(",") if name.strip()]
+    for name in names:
+        found = HOST.match(name)
+        if found is None or found["name"] != name:
+            raise HostsError(f"{name!r}: write a name or an address alone, such as fit.example or [::1], without a port")
+    return frozenset(names)
 
 
 class Gate:
@@ -35,8 +56,8 @@ class Gate:
             raise Refusal("too-many-headers", f"A request may have {HEADERS_MAX} header fields at most.")
         if not operation.access:  # probes come under any name
             return
-        host = headers.get(b"host", "").rpartition(":")[0] or headers.get(b"host", "")
-        if self._hosts and host.lower() not in self._hosts:
+        host = HOST.match(headers.get(b"host", "").lower())
+        if self._hosts and (host is None or host["name"] not in self._hosts):
             raise Refusal("wrong-host", "This service does not answer under the name in the header Host.")
         name = ""
         if self._keys is not None:

@@ -3,7 +3,7 @@
 from typing import Any, cast
 
 from litestar import Request, Response, asgi
-from litestar.exceptions import HTTPException
+from litestar.exceptions import ClientException, HTTPException
 from litestar.handlers import ASGIRouteHandler
 
 from service.contract.openapi import PROBLEM_JSON
@@ -48,11 +48,13 @@ def _route(path: str, door: Door) -> ASGIRouteHandler:
 
 
 def answer_uncaught(request: Request[Any, Any, Any], error: Exception) -> Response[Problem]:
-    """The problem document for what the framework itself raises: unknown paths, and faults of ours."""
+    """The problem document for what the framework itself raises: unknown paths, a Host that is none, and faults of ours."""
     known = seen(cast("dict[str, Any]", request.scope))
     kind, detail = "internal-error", INTERNAL
     if isinstance(error, HTTPException) and error.status_code == NOT_FOUND:
         kind, detail = "not-found", f"There is nothing at {request.scope['path']}."
+    elif isinstance(error, ClientException):
+        kind, detail = "wrong-host", "The header Host holds no name of a host."
     else:
         log.error("unhandled", request_id=known.request_id, path=request.scope["path"], exc_info=error)
     known.logged["problem"] = kind

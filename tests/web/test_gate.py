@@ -1,6 +1,7 @@
 """The gate over HTTP: who may pass, how often, under which name, and how many at once."""
 
 import json
+import re
 import socket
 import subprocess
 import sys
@@ -13,9 +14,10 @@ import httpx
 import pytest
 from serving import process, serving, until
 
+from service.app import parts
 from service.contract.examples import FITTINGS
 from service.contract.operations import OPERATIONS, Operation
-from service.settings import Settings
+from service.settings import Settings, SettingsError, from_environment
 from service.web.keys import entry
 
 SHOP, ERP, OPS = "shop-key-nobody-guesses", "erp-key-nobody-guesses", "ops-key-nobody-guesses"
@@ -105,6 +107,48 @@ def test_another_host_is_refused_and_probes_come_under_any(locked: httpx.Client)
     assert locked.get("/health/ready", headers={"Host": "10.0.0.7:8000"}).status_code == 200
 
 
+@pytest.mark.parametrize(
+    "hosts",
+    [
+        (),
+        ("evil.example", "fit.example"),
+        ("fit.example:1", "evil.example"),
+        ("fit.example, evil.example",),
+        ("fit.example:@evil.example",),
+        ("fit.example:80:80",),
+        ("fit.example.evil.example",),
+        ("[fit.example]",),
+    ],
+)
+def test_no_trick_with_the_host_gets_by(locked: httpx.Client, hosts: tuple[str, ...]) -> None:
+    fields = "".join(f"Host: {host}\r\n" for host in hosts)
+    assert said(locked, f"GET /v1/rules HTTP/1.1\r\nX-API-Key: {SHOP}\r\n{fields}").startswith(b"HTTP/1.1 421 ")
+
+
+def test_hosts_may_be_addresses_and_small_or_capital() -> None:
+    with serving(Settings(hosts="[::1],Fit.Example")) as base, httpx.Client(base_url=base) as client:
+        for host in ("[::1]", "[::1]:8000", "FIT.example", "fit.example:80"):
+            assert client.get("/v1/rules", headers={"Host": host}).status_code == 200
+        for host in ("[::2]", "::1", "127.0.0.1"):
+            assert client.get("/v1/rules", headers={"Host": host}).status_code == 421
+
+
+@pytest.mark.parametrize("host", ["a b", "a/b", "a?b#c", "\xff", "fit.example, evil.example"])
+@pytest.mark.parametrize("path", ["/v1/rules", "/health/live", "/nothing"])
+def test_what_is_no_host_at_all_is_no_fault_of_ours(locked: httpx.Client, host: str, path: str) -> None:
+    assert said(locked, f"GET {path} HTTP/1.1\r\nHost: {host}\r\n").startswith(b"HTTP/1.1 421 ")
+
+
+def said(client: httpx.Client, head: str) -> bytes:
+    """The answer to a head that no proper client would send."""
+    with socket.create_connection((client.base_url.host, client.base_url.port), timeout=10) as raw:
+        raw.sendall(f"{head}Connection: close\r\n\r\n".encode("latin-1"))
+        received = b""
+        while piece := raw.recv(65_536):
+            received += piece
+        return received
+
+
 def test_only_listed_origins_are_let_in(locked: httpx.Client) -> None:
     asked = {"Origin": "https://shop.example", "Access-Control-Request-Method": "POST"}
     allowed = locked.options("/v1/fittings", headers=asked)
@@ -136,6 +180,16 @@ def test_a_trace_is_passed_on(locked: httpx.Client) -> None:
     told = locked.get("/health/live", headers={"traceparent": sent}).headers["traceresponse"]
     assert told.split("-")[1] == "4bf92f3577b34da6a3ce929d0e0e4736"
     assert told.split("-")[2] != "00f067aa0ba902b7"
+
+
+def test_a_trace_is_found_again_in_the_log(tmp_path: Path) -> None:
+    trace = "0af7651916cd43dd8448eb211c80319c"
+    with process(tmp_path) as (_, base, log):
+        headers = {"traceparent": f"00-{trace}-b7ad6b7169203331-01"}
+        answer = httpx.post(f"{base}/v1/fittings", json=GOOD, headers=headers)
+    (line,) = [one for one in map(json.loads, log.read_text().splitlines()) if one.get("trace_id") == trace]
+    assert (line["event"], line["request_id"]) == ("request", answer.headers["x-request-id"])
+    assert answer.headers["traceresponse"] == f"00-{trace}-{line['span_id']}-01"
 
 
 def test_metrics_count_what_happened(locked: httpx.Client) -> None:
@@ -189,6 +243,29 @@ def test_what_takes_too_long_is_given_up() -> None:
         assert client.post("/v1/fittings", json=GOOD).status_code == 200
 
 
+@pytest.mark.parametrize(
+    "broken", ["[[key]]\nname = 7\n", "not TOML at all", "", None], ids=["entry", "TOML", "empty", "gone"]
+)
+def test_a_broken_key_file_leaves_the_keys_in_use_loudly(tmp_path: Path, broken: str | None) -> None:
+    path = tmp_path / "keys.toml"
+    path.write_text(entry("shop", ("calculate",), SHOP))
+    with process(tmp_path, LATHWIND_KEYS_FILE=str(path)) as (_, base, log):
+        path.unlink() if broken is None else path.write_text(broken)
+        told = '"event":"keys_not_reloaded","level":"error"'
+        assert until(
+            lambda: httpx.get(f"{base}/v1/rules", headers=bearer(SHOP)).status_code == 200 and told in log.read_text()
+        )
+        assert httpx.get(f"{base}/v1/rules", headers=bearer("wrong")).status_code == 401
+        path.write_text(entry("shop-next", ("calculate",), ERP))
+        assert until(lambda: httpx.get(f"{base}/v1/rules", headers=bearer(ERP)).status_code == 200)
+        assert httpx.get(f"{base}/v1/rules", headers=bearer(SHOP)).status_code == 401
+    lines = [json.loads(line) for line in log.read_text().splitlines()]
+    (refused,) = [line for line in lines if line["event"] == "keys_not_reloaded"]
+    assert (str(path) in refused["reason"], refused["still"]) == (True, ["shop"])
+    (taken,) = [line for line in lines if line["event"] == "keys_reloaded"]
+    assert taken["keys"] == ["shop-next"]
+
+
 def test_no_key_is_ever_logged(tmp_path: Path, keys_file: Path) -> None:
     with process(tmp_path, LATHWIND_KEYS_FILE=str(keys_file)) as (_, base, log):
         assert httpx.post(f"{base}/v1/fittings", json=GOOD, headers=bearer(SHOP)).status_code == 200
@@ -207,3 +284,31 @@ def test_without_keys_only_loopback_is_served_unless_said_otherwise(tmp_path: Pa
     with process(tmp_path, LATHWIND_OPEN="true") as (_, base, log):
         assert httpx.get(f"{base}/v1/rules").status_code == 200
     assert '"event":"open_mode","level":"warning"' in log.read_text()
+
+
+@pytest.mark.parametrize(
+    ("setting", "value", "told"),
+    [
+        ("KEYS_FILE", "none.toml", "cannot be read"),
+        ("RATE_LIMIT", "6000 a minute", "600/minute"),
+        ("RATE_STORE", "postgres://x", "redis://"),
+        ("CORS_ORIGINS", "https://shop.example/", "https://shop.example"),
+        ("HOSTS", "fit.example:8000", "without a port"),
+        ("HOSTS", "https://fit.example", "a name or an address alone"),
+        ("HEAVY_S", "0", ">= 0.1"),
+        ("CONCURRENT_MAX", "many", "int"),
+        ("OPEN", "perhaps", "bool"),
+    ],
+)
+def test_a_setting_that_cannot_be_used_is_named(setting: str, value: str, told: str) -> None:
+    environment = {"LATHWIND_RATE_LIMIT": "600/minute"} if setting == "RATE_STORE" else {}
+    with pytest.raises(SettingsError, match=f"^LATHWIND_{setting}: .*{re.escape(told)}"):
+        parts(from_environment({**environment, f"LATHWIND_{setting}": value}))
+
+
+def test_the_service_names_the_setting_and_does_not_start() -> None:
+    environment = {"LATHWIND_CORS_ORIGINS": "*"}
+    refused = subprocess.run([sys.executable, "-m", "service"], env=environment, capture_output=True, text=True, check=False)
+    assert (refused.returncode, refused.stdout) == (2, "")
+    assert "LATHWIND_CORS_ORIGINS: '*': an origin looks like" in refused.stderr
+    assert "Traceback" not in refused.stderr

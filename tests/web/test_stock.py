@@ -1,11 +1,13 @@
 """The catalogue is read again when its file changes; a broken or missing file leaves the old one in use, loudly."""
 
+import json
+import re
 import time
 from pathlib import Path
 
 import httpx
 import pytest
-from serving import serving
+from serving import process, serving, until
 from structlog.testing import CapturingLogger
 
 from service.catalogue.loader import STANDARD
@@ -69,3 +71,40 @@ def test_the_catalogue_is_exchanged_while_the_service_runs(tmp_path: Path) -> No
         assert after["audit"]["catalogue_sha256"] in client.get("/metrics").text
         verified = client.post("/v1/audits/verification", json=answer).json()
         assert verified["outcome"] == "other_version"
+
+
+def test_every_change_of_the_catalogue_is_told(tmp_path: Path) -> None:
+    path = tmp_path / "own.toml"
+    path.write_text(TEXT)
+    with process(tmp_path, LATHWIND_CATALOGUE=str(path)) as (_, base, log), httpx.Client(base_url=base) as client:
+
+        def digest() -> str:
+            return str(client.post("/v1/fittings", json=GOOD).json()["audit"]["catalogue_sha256"])
+
+        def running() -> dict[str, float]:
+            found = re.findall(
+                r'^lathwind_build_info\{.*catalogue_sha256="(\w+)".*\} (\S+)$', client.get("/metrics").text, re.MULTILINE
+            )
+            return {name: float(value) for name, value in found}
+
+        def told(event: str) -> list[dict[str, str]]:
+            return [line for line in map(json.loads, log.read_text().splitlines()) if line["event"] == event]
+
+        first = digest()
+        assert running() == {first: 1}
+        path.write_text(TEXT + "# another\n")
+        assert until(lambda: digest() != first)
+        second = digest()
+        assert [line["catalogue_sha256"] for line in told("catalogue_reloaded")] == [second]
+        assert running() == {first: 0, second: 1}
+        for number, broken in enumerate(("id = [", TEXT.replace("pitch_mm = 28", "pitch_mm = 9"), None), 1):
+            path.unlink() if broken is None else path.write_text(broken)
+            assert until(lambda number=number: digest() == second and len(told("catalogue_not_reloaded")) == number)
+            assert client.get("/health/ready").status_code == 200
+        assert {line["still"] for line in told("catalogue_not_reloaded")} == {second}
+        assert all(line["level"] == "error" and str(path) in line["reason"] for line in told("catalogue_not_reloaded"))
+        assert running() == {first: 0, second: 1}
+        path.write_text(TEXT)
+        assert until(lambda: digest() == first)
+        assert running() == {first: 1, second: 0}
+        assert client.get("/v1/catalogue").json()["catalogue_sha256"] == first

@@ -1,0 +1,199 @@
+"""Limits over HTTP: what is too much or too slow is refused with its number, and what is just within passes."""
+
+import gzip
+import json
+import re
+import socket
+import threading
+import time
+from collections.abc import Iterable, Iterator
+from pathlib import Path
+from urllib.parse import urlsplit
+
+import httpx
+import pytest
+from serving import process, serving
+from web.test_rate import free_port, redis_at
+
+from service.contract.examples import CALIBRATIONS, FITTINGS
+from service.contract.operations import OPERATIONS, Operation
+from service.settings import Settings
+from service.web.connection import HEAD_BYTES_MAX
+from service.web.gate import HEADERS_MAX
+from service.web.keys import entry
+
+GOOD = FITTINGS["lock-gate-truck"].request
+JSON = {"Content-Type": "application/json"}
+NDJSON = "application/x-ndjson"
+POSTS = [one for one in OPERATIONS if one.body is not None]
+EXAMPLES = Path(__file__).parents[2] / "openapi/examples"
+SMALL_BYTES, LARGE_BYTES = 16_384, 65_536
+PAUSE_S = 0.1
+
+
+@pytest.fixture(scope="module")
+def narrow() -> Iterator[httpx.Client]:
+    """A service with small limits."""
+    settings = Settings(body_limit_bytes=SMALL_BYTES, large_body_limit_bytes=LARGE_BYTES, body_idle_s=0.5)
+    with serving(settings) as base, httpx.Client(base_url=base, timeout=60) as one:
+        yield one
+
+
+def body_of(operation: Operation) -> bytes:
+    """A good body for an operation."""
+    if operation.id == "verifyResult":
+        return (EXAMPLES / "pump-van.answer.json").read_bytes()
+    if operation.id == "calibrateSlat":
+        return json.dumps(next(iter(CALIBRATIONS.values())).request).encode()
+    return json.dumps({"items": [GOOD]} if operation.id == "calculateBatch" else GOOD).encode()
+
+
+def talk(base: str, pieces: Iterable[bytes], pause_s: float = 0.0) -> bytes:
+    """What a service says to pieces sent with pauses, until it closes the connection."""
+    address = urlsplit(base)
+    received = b""
+    with socket.create_connection((address.hostname, address.port), timeout=30) as raw:
+
+        def send() -> None:
+            try:
+                for piece in pieces:
+                    raw.sendall(piece)
+                    time.sleep(pause_s)
+            except OSError:
+                return  # it has closed the connection: what it has said is what counts
+
+        sending = threading.Thread(target=send, daemon=True)
+        sending.start()
+        try:
+            while piece := raw.recv(65_536):
+                received += piece
+        except ConnectionResetError:
+            pass
+        sending.join(30)
+    return received
+
+
+def head_of(path: str, media_type: str, length: str) -> bytes:
+    return f"POST {path} HTTP/1.1\r\nHost: x\r\nConnection: close\r\nContent-Type: {media_type}\r\n{length}\r\n\r\n".encode()
+
+
+@pytest.mark.parametrize("operation", POSTS, ids=lambda one: one.id)
+def test_each_body_may_be_as_large_as_the_limit_and_no_larger(narrow: httpx.Client, operation: Operation) -> None:
+    limit = SMALL_BYTES if operation.body_size == "small" else LARGE_BYTES
+    good = body_of(operation)
+    assert narrow.post(operation.path, content=good.ljust(limit), headers=JSON).status_code == 200
+    large = good.ljust(limit + 1)
+    chunks = (large[start : start + 8192] for start in range(0, len(large), 8192))
+    for content in (large, chunks):  # with its length declared, and without
+        refused = narrow.post(operation.path, content=content, headers=JSON)
+        assert (refused.status_code, refused.json()["type"]) == (413, "/problems/body-too-large")
+        assert f"{limit} bytes" in refused.json()["detail"]
+
+
+@pytest.mark.parametrize("operation", POSTS, ids=lambda one: one.id)
+def test_a_small_body_that_unpacks_to_a_large_one_is_refused(narrow: httpx.Client, operation: Operation) -> None:
+    bomb = gzip.compress(b" " * 50_000_000)
+    assert len(bomb) < LARGE_BYTES
+    refused = narrow.post(operation.path, content=bomb, headers={**JSON, "Content-Encoding": "gzip"})
+    assert refused.status_code == (415 if operation.body_size == "small" else 413)
+
+
+@pytest.mark.parametrize("operation", POSTS, ids=lambda one: one.id)
+@pytest.mark.parametrize("opening", [b"[", b'{"opening":', b'{"reference":[{"a":'], ids=["lists", "objects", "both"])
+def test_what_is_nested_too_deep_is_refused(narrow: httpx.Client, operation: Operation, opening: bytes) -> None:
+    deep = opening * (SMALL_BYTES // len(opening))
+    refused = narrow.post(operation.path, content=deep, headers=JSON)
+    assert (refused.status_code, refused.json()["type"]) == (400, "/problems/malformed-body")
+
+
+def test_as_many_header_fields_as_allowed_pass_and_one_more_does_not(narrow: httpx.Client) -> None:
+    start = b"GET /v1/rules HTTP/1.1\r\nHost: x\r\nConnection: close\r\n"
+    for count, status in ((HEADERS_MAX, b"200"), (HEADERS_MAX + 1, b"431")):
+        fields = b"".join(b"X-%d: 1\r\n" % number for number in range(count - 2))
+        assert talk(str(narrow.base_url), [start + fields + b"\r\n"]).startswith(b"HTTP/1.1 " + status)
+
+
+def test_a_head_may_be_as_large_as_the_limit_and_no_larger(tmp_path: Path) -> None:
+    with process(tmp_path) as (_, base, log):
+        start, end = b"GET /v1/rules HTTP/1.1\r\nHost: x\r\nConnection: close\r\nX-Long: ", b"\r\n\r\n"
+        for size, status in ((HEAD_BYTES_MAX, b"200"), (HEAD_BYTES_MAX + 1, b"431")):
+            head = start + b"a" * (size - len(start) - len(end)) + end
+            for pieces in ([head], [head[:40_000], head[40_000:]]):  # at once, and in two
+                received = talk(base, pieces, PAUSE_S)
+                assert received.startswith(b"HTTP/1.1 " + status)
+        problem = json.loads(received.partition(b"\r\n\r\n")[2])
+        assert (problem["type"], f"{HEAD_BYTES_MAX} bytes" in problem["detail"]) == ("/problems/too-many-headers", True)
+        for endless in (b"a" * 8192, b"X-A: b\r\n" * 1024):
+            received = talk(base, [start, *[endless] * 100])
+            assert received.startswith(b"HTTP/1.1 431 ") or not received  # the answer may get lost: we are still sending
+        assert "The head of a request is too large." in log.read_text()
+        good = b"GET /health/live HTTP/1.1\r\nHost: x\r\n\r\n"
+        following = start.replace(b"/v1/rules", b"/health/live") + end
+        assert talk(base, [good + good + following], PAUSE_S).count(b"HTTP/1.1 200 ") == 3
+
+
+def test_a_body_that_drips_is_cut_off_though_it_never_stops(narrow: httpx.Client) -> None:
+    head = head_of("/v1/fittings", "application/json", "Content-Length: 15000")
+    received = talk(str(narrow.base_url), [head, *[b" "] * 200], PAUSE_S)
+    assert received.startswith(b"HTTP/1.1 408 ")
+    assert b"less than 1024 bytes a second" in received
+
+
+def test_a_body_that_arrives_steadily_may_take_its_time(narrow: httpx.Client) -> None:
+    body = json.dumps(GOOD).encode().ljust(8000)
+    head = head_of("/v1/fittings", "application/json", f"Content-Length: {len(body)}")
+    pieces = [body[start : start + 800] for start in range(0, len(body), 800)]
+    received = talk(str(narrow.base_url), [head, *pieces], PAUSE_S)  # twice the idle time in all
+    assert received.startswith(b"HTTP/1.1 200 ")
+
+
+def test_lines_may_drip_since_their_answers_are_awaited(narrow: httpx.Client) -> None:
+    line = json.dumps(GOOD).encode() + b"\n"
+    head = head_of("/v1/fittings/batch?fields=short", NDJSON, f"Content-Length: {len(line)}")
+    pieces = [line[start : start + 40] for start in range(0, len(line), 40)]
+    received = talk(str(narrow.base_url), [head, *pieces], PAUSE_S)
+    assert b'{"summary":{"items":1,"fits":1,' in received
+
+
+def test_services_with_one_store_limit_a_caller_together(tmp_path: Path) -> None:
+    with redis_at(free_port(), tmp_path) as store:
+        settings = Settings(rate_limit="5/hour", rate_store=store)
+        with serving(settings) as first, serving(settings) as second:
+            statuses = [httpx.post(f"{base}/v1/fittings", json=GOOD).status_code for base in (first, second) * 4]
+    assert statuses == [200] * 5 + [429] * 3
+
+
+def test_each_key_has_a_rate_of_its_own_and_a_refused_one_takes_nothing(tmp_path: Path) -> None:
+    keys = tmp_path / "keys.toml"
+    keys.write_text(entry("shop", ("calculate",), "shop-key") + entry("erp", ("calculate",), "erp-key"))
+    with serving(Settings(keys_file=str(keys), rate_limit="2/hour")) as base, httpx.Client(base_url=base) as client:
+
+        def status(key: str, path: str = "/v1/fittings") -> int:
+            return client.post(path, json=GOOD, headers={"X-API-Key": key}).status_code
+
+        assert [status("wrong"), status("shop-key", "/v1/drawings/plate.svg"), status("wrong")] == [401, 403, 401]
+        assert [status("shop-key") for _ in range(3)] == [200, 200, 429]
+        assert [status("erp-key") for _ in range(3)] == [200, 200, 429]
+
+
+@pytest.mark.parametrize(("proxies", "statuses"), [("127.0.0.1", [200, 200, 200]), ("192.0.2.1", [200, 429, 429])])
+def test_a_callers_address_is_believed_from_a_known_proxy_only(tmp_path: Path, proxies: str, statuses: list[int]) -> None:
+    with process(tmp_path, LATHWIND_RATE_LIMIT="1/hour", LATHWIND_PROXIES=proxies) as (_, base, _log):
+        told = [
+            httpx.post(f"{base}/v1/fittings", json=GOOD, headers={"X-Forwarded-For": f"203.0.113.{number}"}).status_code
+            for number in range(3)
+        ]
+    assert told == statuses
+
+
+def test_what_is_refused_for_its_rate_says_what_is_left() -> None:
+    settings = Settings(rate_limit="2/minute", cors_origins="https://shop.example")
+    with serving(settings) as base, httpx.Client(base_url=base, headers={"Origin": "https://shop.example"}) as client:
+        answers = [client.post("/v1/fittings", json=GOOD) for _ in range(3)]
+    left = [re.fullmatch(r'"default";r=(\d+);t=(\d+)', answer.headers["ratelimit"]) for answer in answers]
+    assert [int(found[1]) for found in left if found] == [1, 0, 0]
+    assert {answer.headers["ratelimit-policy"] for answer in answers} == {'"default";q=2;w=60'}
+    assert ["retry-after" in answer.headers for answer in answers] == [False, False, True]
+    assert 1 <= int(answers[2].headers["retry-after"]) <= 60
+    assert answers[2].headers["access-control-allow-origin"] == "https://shop.example"
+    assert "Retry-After" in answers[2].headers["access-control-expose-headers"]

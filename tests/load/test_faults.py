@@ -240,6 +240,8 @@ def test_a_long_stream_killed_half_way_leaves_the_service_healthy(tmp_path: Path
         assert resident_mb(running.pid) - before < 15
 
 
+# No `max_fails`: with it a replica that came back is left alone for up to two seconds more, and a replica stopped within
+# them leaves the proxy with nobody to ask. A refused connection costs nothing: the next replica is asked at once.
 PROXY = """
 daemon off;
 pid {folder}/nginx.pid;
@@ -251,8 +253,8 @@ http {{
   proxy_temp_path {folder}/proxy;
   fastcgi_temp_path {folder}/f; uwsgi_temp_path {folder}/u; scgi_temp_path {folder}/s;
   upstream lathwind {{
-    server 127.0.0.1:{first} max_fails=1 fail_timeout=1s;
-    server 127.0.0.1:{second} max_fails=1 fail_timeout=1s;
+    server 127.0.0.1:{first} max_fails=0;
+    server 127.0.0.1:{second} max_fails=0;
   }}
   server {{
     listen 127.0.0.1:{port};
@@ -294,7 +296,7 @@ def test_a_rolling_restart_behind_a_proxy_fails_no_request(tmp_path: Path) -> No
             stop.set()
             statuses = [status for one in loads for status in one.result()]
         assert len(statuses) > 200
-        assert set(statuses) == {200}
+        assert set(statuses) == {200}, (tmp_path / "error.log").read_text()[-2000:]
     finally:
         stop.set()
         proxy.terminate()

@@ -1,8 +1,9 @@
-"""Setting pages: one compiler for every PDF, with fonts from packages only and without a clock."""
+"""Setting pages: one compiler a thread for every PDF, with fonts from packages only and without a clock."""
 
 import json
 import re
-from functools import cache
+import threading
+from functools import cache, cached_property
 from importlib.resources import files
 from typing import Literal
 
@@ -23,6 +24,21 @@ def _fonts() -> typst.Fonts:
     folders = [str(files(package)) for package in FONT_PACKAGES]
     return typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=folders)
 
+
+class _Setter(threading.local):
+    """A thread's compiler.
+
+    A new one for each page would take one of the 65 535 file numbers that a process has, and never give it back: some
+    day no page could be set any more. It also leaves holes in memory that grow without end.
+    """
+
+    @cached_property
+    def compiler(self) -> typst.Compiler:
+        """Made with the thread's first page: a service that sets none reads no fonts."""
+        return typst.Compiler(font_paths=_fonts(), ignore_system_fonts=True)
+
+
+_SETTER = _Setter()
 
 _UNCERTAIN = re.compile(
     "[^ -~\u00a0-\u017f\u0386\u0388-\u038a\u038c\u038e-\u03a1\u03a3-\u03ce\u0400-\u045f\u05d0-\u05ea–—‘’“”…≤≥−\ufffd]"
@@ -50,8 +66,7 @@ def pdf(template: bytes, **inputs: object) -> bytes:
 
 def _set(template: bytes, given: str) -> bytes:
     """Set a template once."""
-    compiler = typst.Compiler(font_paths=_fonts(), ignore_system_fonts=True)
-    written = compiler.compile(input=template, format="pdf", sys_inputs={"given": given}, pdf_standards=STANDARD)
+    written = _SETTER.compiler.compile(input=template, format="pdf", sys_inputs={"given": given}, pdf_standards=STANDARD)
     if not isinstance(written, bytes):
         raise TypeError("a PDF is one run of bytes")
     return written

@@ -1,0 +1,22 @@
+"""Setting pages again and again: numbers that a process has once are not used up."""
+
+import pytest
+
+from service.documents import typesetting
+
+PAGE = b'#set document(title: "Weir 7")\n#sys.inputs.given'
+FILES_MAX = 65_535
+"""File numbers that the typesetter has in one process; regression: seen as `out of file ids` with a compiler a page."""
+
+
+@pytest.mark.heavy
+def test_more_pages_than_the_typesetter_has_file_numbers() -> None:
+    for number in range(FILES_MAX + 1):
+        written = typesetting.pdf(PAGE, number=number)
+    assert written.startswith(b"%PDF-")
+
+
+def test_a_page_does_not_depend_on_the_pages_before_it() -> None:
+    first = typesetting.pdf(PAGE, number=1)
+    typesetting.pdf(PAGE, number=2)
+    assert typesetting.pdf(PAGE, number=1) == first

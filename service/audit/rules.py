@@ -1,6 +1,9 @@
-"""A rule is an ordinary function with its metadata attached: what it is, in which unit, by which formula, on which basis."""
+"""A rule is an ordinary function with metadata beside it: what it is, in which unit, by which formula, on which basis."""
 
+import ast
 from collections.abc import Callable, Iterable
+from functools import cache
+from pathlib import Path
 from types import ModuleType
 from typing import Literal, NamedTuple, ParamSpec, TypeVar
 
@@ -9,7 +12,7 @@ T = TypeVar("T")
 
 Basis = Literal["standard", "handbook", "practice", "geometry", "catalogue", "assumption"]
 
-ATTRIBUTE = "__rule__"
+ROOT = Path(__file__).parents[2]
 
 
 class Rule(NamedTuple):
@@ -28,8 +31,12 @@ class Rule(NamedTuple):
     source: str
 
 
+_KNOWN: dict[Callable[..., object], Rule] = {}
+"""The metadata by function; compiled functions cannot carry it themselves."""
+
+
 def rule(*, symbol: str, unit: str, formula: str, basis: Basis, source: str) -> Callable[[Callable[P, T]], Callable[P, T]]:
-    """Attach metadata to a function; the function itself is returned unchanged, so calling it costs nothing more.
+    """Give a function its metadata; the function itself is returned unchanged, so calling it costs nothing more.
 
     The rule's id is `module.function`, its title the first line of the docstring.
 
@@ -38,14 +45,23 @@ def rule(*, symbol: str, unit: str, formula: str, basis: Basis, source: str) -> 
     """
 
     def attach(function: Callable[P, T]) -> Callable[P, T]:
-        if not function.__doc__:
+        docstring = function.__doc__ or _docstrings(function.__module__).get(function.__name__)
+        if not docstring:
             raise ValueError(f"rule {function.__name__} needs a docstring")
         identity = f"{function.__module__.rpartition('.')[2]}.{function.__name__}"
-        title = function.__doc__.strip().splitlines()[0].rstrip(".")
-        setattr(function, ATTRIBUTE, Rule(identity, title, symbol, unit, formula, basis, source))
+        title = docstring.strip().splitlines()[0].rstrip(".")
+        _KNOWN[function] = Rule(identity, title, symbol, unit, formula, basis, source)
         return function
 
     return attach
+
+
+@cache
+def _docstrings(module: str) -> dict[str, str | None]:
+    """The docstrings of a module's functions, read from its source: compiled functions have none."""
+    source = ROOT.joinpath(*module.split(".")).with_suffix(".py")
+    body = ast.parse(source.read_text(encoding="utf-8")).body if source.exists() else []
+    return {node.name: ast.get_docstring(node) for node in body if isinstance(node, ast.FunctionDef)}
 
 
 def rule_of(function: Callable[..., object]) -> Rule:
@@ -54,9 +70,9 @@ def rule_of(function: Callable[..., object]) -> Rule:
     Raises:
         LookupError: the function is not a rule.
     """
-    found = getattr(function, ATTRIBUTE, None)
-    if not isinstance(found, Rule):
-        raise LookupError(f"{function.__qualname__} is not a rule")  # noqa: TRY004 - what is missing is an entry, not a type
+    found = _KNOWN.get(function)
+    if found is None:
+        raise LookupError(f"{function.__qualname__} is not a rule")
     return found
 
 
@@ -66,5 +82,5 @@ def collect(modules: Iterable[ModuleType]) -> dict[str, Callable[..., object]]:
         rule_of(member).id: member
         for module in modules
         for member in vars(module).values()
-        if hasattr(member, ATTRIBUTE) and member.__module__ == module.__name__
+        if callable(member) and member in _KNOWN and member.__module__ == module.__name__
     }

@@ -269,7 +269,7 @@ def tensions_n(
 ) -> tuple[float, ...]:
     """Tension of the curtain at the coil over the lift [N]."""
     bar, weight = GRAVITY_M_PER_S2 * bar_mass_kg, GRAVITY_M_PER_S2 * curtain_mass_kg_per_mm
-    return tuple([bar + weight * (leaving - top) for leaving, top in zip(leaving_heights_mm, bar_tops_mm, strict=True)])
+    return tuple([bar + weight * (leaving - top) for leaving, top in zip(leaving_heights_mm, bar_tops_mm)])
 
 
 @rule(
@@ -282,7 +282,7 @@ def tensions_n(
 )
 def torques_needed_n_mm(*, tensions_n: tuple[float, ...], layer_radii_mm: tuple[float, ...]) -> tuple[float, ...]:
     """Torque that the tube needs over the lift [N·mm]."""
-    return tuple([tension * radius for tension, radius in zip(tensions_n, layer_radii_mm, strict=True)])
+    return tuple([tension * radius for tension, radius in zip(tensions_n, layer_radii_mm)])
 
 
 @rule(
@@ -332,10 +332,7 @@ def unbalanced_n(
 ) -> tuple[float, ...]:
     """Force that the springs leave over the lift, without drag [N]."""
     return tuple(
-        [
-            tension - torque / radius
-            for tension, torque, radius in zip(tensions_n, torques_given_n_mm, layer_radii_mm, strict=True)
-        ]
+        [tension - torque / radius for tension, torque, radius in zip(tensions_n, torques_given_n_mm, layer_radii_mm)]
     )
 
 
@@ -442,7 +439,7 @@ def balance_of(
     if with_curve:
         curve = tuple(
             BalancePoint(top - tops[0], radius, tension, need / 1000, give / 1000, rest + drag, drag - rest)
-            for top, radius, tension, need, give, rest in zip(tops, radii, tensions, needed, given, left, strict=True)
+            for top, radius, tension, need, give, rest in zip(tops, radii, tensions, needed, given, left)
         )
     return Balanced(
         balance=Balance(

@@ -472,7 +472,7 @@ def _compare(
         ("path_over_wheel", wound.rise_deg, 90.0),
         ("hinge_on_tube", bend_on_tube, slat.hinge_limit_deg),
         ("hinge_on_wheel", bend_on_wheel, slat.hinge_limit_deg),
-        *([] if job.slat_count is None else [("curtain_covers", job.slat_count, wound.slats_needed)]),
+        *([] if job.slat_count is None else [("curtain_covers", float(job.slat_count), float(wound.slats_needed))]),
         ("slat_width", opening.width_mm, slat.width_max_mm),
         ("engagement", made.engagement_mm, job.hardware.track.engagement_min_mm),
         *_out_of_true(job, use),

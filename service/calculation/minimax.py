@@ -34,7 +34,7 @@ def best_level(*, wanted: Sequence[float], gains: Sequence[float], high: int, lo
     for _ in range(EXCHANGES):
         factor = (wanted[high] + wanted[low]) / (gains[high] + gains[low])
         miss = wanted[high] - factor * gains[high]
-        rests = [want - factor * gain for want, gain in zip(wanted, gains, strict=True)]
+        rests = [want - factor * gain for want, gain in zip(wanted, gains)]
         most, least = max(rests), min(rests)
         if most <= miss + SLACK_N and -least <= miss + SLACK_N:
             break
@@ -57,8 +57,8 @@ def best_line(
     if open_torque >= open_torque_min:
         return open_torque, rate
     level = best_level(
-        wanted=[(torque - open_torque_min) / lever for torque, lever in zip(torques, levers, strict=True)],
-        gains=[angle / lever for angle, lever in zip(wound, levers, strict=True)],
+        wanted=[(torque - open_torque_min) / lever for torque, lever in zip(torques, levers)],
+        gains=[angle / lever for angle, lever in zip(wound, levers)],
         high=0,
         low=len(levers) // 2,
     )
@@ -76,10 +76,7 @@ def _best_free_line(torques: Sequence[float], levers: Sequence[float], wound: Se
         miss = (along_1 * rise_2 - along_2 * rise_1) / (along_1 * across_2 - along_2 * across_1)
         rate = (rise_1 - across_1 * miss) / along_1
         open_torque = torques[first] - rate * wound[first] - miss * levers[first]
-        rests = [
-            (torque - open_torque - rate * angle) / lever
-            for torque, lever, angle in zip(torques, levers, wound, strict=True)
-        ]
+        rests = [(torque - open_torque - rate * angle) / lever for torque, lever, angle in zip(torques, levers, wound)]
         most, least = max(rests), min(rests)
         rest = most if most > -least else least
         if abs(rest) <= abs(miss) + SLACK_N:

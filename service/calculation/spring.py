@@ -315,7 +315,7 @@ def _pulls(task: Task, open_torque_n_mm: float, rate_n_mm: float) -> list[float]
     """Hand force without drag, up or down, in every position [N]."""
     return [
         abs(tension - (open_torque_n_mm + rate_n_mm * wound) / lever)
-        for tension, lever, wound in zip(task.tensions_n, task.levers_mm, task.wound_rad, strict=True)
+        for tension, lever, wound in zip(task.tensions_n, task.levers_mm, task.wound_rad)
     ]
 
 
@@ -433,7 +433,7 @@ def _better(one: _Range, tried: range, seen: _Seen, aim_n: float) -> _Found | No
     for halves in tried:
         if halves not in seen.levels:
             angle = TURN_RAD * HALF_TURN * halves
-            gains = [(angle + wound) / lever for wound, lever in zip(seen.wound_rad, seen.levers_mm, strict=True)]
+            gains = [(angle + wound) / lever for wound, lever in zip(seen.wound_rad, seen.levers_mm)]
             seen.levels[halves] = gains, best_level(wanted=seen.tensions_n, gains=gains, high=0, low=-1)
         gains, level = seen.levels[halves]
         if level.miss >= aim:
@@ -461,7 +461,7 @@ def _better(one: _Range, tried: range, seen: _Seen, aim_n: float) -> _Found | No
 
 def _greatest_pull(tensions_n: list[float], gains: list[float], rate_n_mm: float) -> float:
     """Greatest hand force without drag in the positions looked at [N]."""
-    return max([abs(tension - rate_n_mm * gain) for tension, gain in zip(tensions_n, gains, strict=True)])
+    return max([abs(tension - rate_n_mm * gain) for tension, gain in zip(tensions_n, gains)])
 
 
 def _nearest(task: Task, offered: tuple[Wire, ...]) -> Choice:

@@ -9,7 +9,7 @@ from service.calculation.job import Electrics
 ELECTRICAL_OPTIONS = frozenset({"strip_light", "electric_lock", "door_switch"})
 """Options that need a supply."""
 
-FUSE_RATINGS_A = (1, 2, 3, 4, 5, 7.5, 10, 15, 20, 25, 30, 35, 40)
+FUSE_RATINGS_A = (1.0, 2.0, 3.0, 4.0, 5.0, 7.5, 10.0, 15.0, 20.0, 25.0, 30.0, 35.0, 40.0)
 """Ratings of blade fuses [A]. Source: colour table of blade fuses (ISO 8820-3 itself not opened)."""
 
 FUSE_IN_HAND = 1.25

@@ -5,9 +5,9 @@ from typing import Annotated, Literal
 import msgspec
 from msgspec import Meta
 
+from service.audit.figures import figure, figures
 from service.calculation import alternatives, calibration, limits
 from service.contract import answers as wire
-from service.contract.canonical import figure, figures
 from service.contract.jobs import faults_of_tube, to_job
 from service.contract.problems import Fault, Refusal
 from service.contract.requests import FittingRequest, Id

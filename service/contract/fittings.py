@@ -7,6 +7,7 @@ import msgspec
 from msgspec import UNSET
 
 from service.audit.digest import sha256_hex
+from service.audit.figures import figure, figures
 from service.audit.recorder import Recorder, Step, plain
 from service.calculation import answer as core
 from service.calculation import geometry as core_geometry
@@ -14,7 +15,7 @@ from service.calculation import place, survey
 from service.calculation.fitting import VERSION, fit
 from service.calculation.job import Job
 from service.contract import answers as wire
-from service.contract.canonical import canonical, canonical_figures, figure, figures
+from service.contract.canonical import canonical, canonical_figures
 from service.contract.jobs import to_job
 from service.contract.requests import FittingRequest
 from service.contract.shelf import Shelf

@@ -4,10 +4,10 @@ from functools import cache
 
 import msgspec
 
+from service.audit.figures import figure
 from service.calculation.fitting import fit
 from service.calculation.job import Job
 from service.catalogue.loader import STANDARD, load
-from service.contract.canonical import figure
 from service.contract.examples import FITTINGS
 from service.contract.jobs import to_job
 from service.contract.requests import FittingRequest

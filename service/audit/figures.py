@@ -1,0 +1,59 @@
+"""Figures: numbers as they leave the service, and as the canonical form of JSON (RFC 8785) writes them."""
+
+from math import floor
+from typing import Any
+
+DECIMALS = 3
+THOUSAND = 1000
+NEAR_TIE = 0.499
+"""Distance from the nearest thousandth [thousandths] up to which multiplying cannot have led to a wrong one."""
+PLAIN_MAX = 1e9
+"""Values [any unit] up to which that holds."""
+SMALL = 1e-5
+LARGE = 1e15
+
+
+def figure(value: float) -> float | int:
+    """A number as it leaves the service: rounded to 0.001 of its unit, whole numbers without a fraction, no -0.
+
+    It is what `round` gives, only faster: the nearest number to a whole count of thousandths.
+
+    Raises:
+        ValueError: the value is not a number.
+        OverflowError: the value is infinite.
+    """
+    if -PLAIN_MAX < value < PLAIN_MAX:
+        scaled = value * THOUSAND
+        thousandths = floor(scaled + 0.5)
+        if -NEAR_TIE < scaled - thousandths < NEAR_TIE:
+            return thousandths / THOUSAND if thousandths % THOUSAND else thousandths // THOUSAND
+    rounded = round(value, DECIMALS)
+    whole = int(rounded)
+    return whole if whole == rounded else rounded
+
+
+def figures(values: tuple[Any, ...]) -> list[Any]:
+    """The values with every float rounded as a figure; everything else as it is."""
+    return [figure(value) if isinstance(value, float) else value for value in values]
+
+
+def integral(content: Any) -> Any:
+    """JSON content with whole floats as integers, the way RFC 8785 writes them."""
+    if isinstance(content, float):
+        return int(content) if content.is_integer() and abs(content) < LARGE else content
+    if isinstance(content, dict):
+        return {key: integral(value) for key, value in content.items()}
+    if isinstance(content, list):
+        return [integral(value) for value in content]
+    return content
+
+
+def far_out(content: Any) -> bool:
+    """Whether JSON content has a number so small or so large that RFC 8785 writes it with an exponent, or nearly so."""
+    if isinstance(content, float):
+        return not SMALL <= abs(content) < LARGE
+    if isinstance(content, dict):
+        return any(map(far_out, content.values()))
+    if isinstance(content, list):
+        return any(map(far_out, content))
+    return False

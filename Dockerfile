@@ -15,11 +15,17 @@ ENV PIP_CONSTRAINT=/source/deploy/constraints.txt \
     PIP_ROOT_USER_ACTION=ignore
 WORKDIR /source
 
+# A C compiler for the core; it stays in this stage. Its version is the base's.
+# hadolint ignore=DL3008
+RUN apt-get update \
+    && apt-get install --yes --no-install-recommends gcc libc6-dev \
+    && rm -rf /var/lib/apt/lists/*
+
 # What only the build needs stays in /tools; the environment itself gets no installer.
 COPY deploy/constraints.txt deploy/
 RUN python3 -m venv --without-pip /opt/lathwind \
     && python3 -m venv /tools \
-    && /tools/bin/pip install cyclonedx-bom hatchling
+    && /tools/bin/pip install cyclonedx-bom hatch-mypyc hatchling
 
 # The dependencies before the source: a change of the source leaves this layer as it is.
 COPY pyproject.toml README.md ./
@@ -27,9 +33,10 @@ RUN python3 -c "import tomllib; print(*tomllib.load(open('pyproject.toml', 'rb')
       > /tools/dependencies.txt \
     && /tools/bin/pip --python /opt/lathwind/bin/python3 install -r /tools/dependencies.txt
 
-# Compiled here, since the root file system is read-only later; by content, so that no time stamp counts.
+# The core to machine code; the rest to bytecode here, since the root file system is read-only later, and by content, so that
+# no time stamp counts.
 COPY service service
-RUN /tools/bin/pip wheel --no-deps --no-build-isolation --wheel-dir /tools/wheel . \
+RUN HATCH_BUILD_HOOK_ENABLE_MYPYC=1 /tools/bin/pip wheel --no-deps --no-build-isolation --wheel-dir /tools/wheel . \
     && /tools/bin/pip --python /opt/lathwind/bin/python3 install --no-deps /tools/wheel/*.whl \
     && python3 -m compileall -q --invalidation-mode unchecked-hash /opt/lathwind/lib \
     && /tools/bin/cyclonedx-py environment --pyproject pyproject.toml --output-reproducible --output-format JSON \

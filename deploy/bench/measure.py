@@ -20,6 +20,7 @@ from urllib.request import urlopen
 import msgspec
 
 from service.audit.recorder import Recorder
+from service.calculation import fitting as core
 from service.calculation.fitting import fit
 from service.calculation.place import choose
 from service.catalogue.loader import STANDARD, load
@@ -29,6 +30,8 @@ from service.contract.jobs import to_job
 from service.contract.requests import FittingRequest
 from service.contract.shelf import stock
 
+PACKAGE = Path(core.__file__).parents[2]
+"""Where the measured package is: the working tree, or a folder with the compiled core."""
 BODY = Path("openapi/examples/lock-gate-truck.request.json")
 ROUNDS = 5
 SECONDS = 3
@@ -63,10 +66,23 @@ def measure_engine() -> None:
 @contextmanager
 def running(app: str, flags: list[str], port: int) -> Iterator[subprocess.Popen[bytes]]:
     """One uvicorn worker on the first core; wrk runs on the second."""
-    command = [sys.executable, "-m", "uvicorn", app, *flags, "--port", str(port), "--loop", "uvloop", "--http", "httptools"]
-    environment = {**os.environ, "PYTHONPATH": f"{Path.cwd()}:{Path(__file__).parent}", "LATHWIND_LOG_LEVEL": "info"}
+    command = [
+        sys.executable,
+        "-P",
+        "-m",
+        "uvicorn",
+        app,
+        *flags,
+        "--port",
+        str(port),
+        "--loop",
+        "uvloop",
+        "--http",
+        "httptools",
+    ]
+    environment = {**os.environ, "PYTHONPATH": f"{PACKAGE}:{Path(__file__).parent}", "LATHWIND_LOG_LEVEL": "info"}
     process = subprocess.Popen(
-        ["taskset", "-c", "0", *command, "--no-access-log", "--log-level", "warning"],
+        ["taskset", "-c", "0", *command, "--app-dir", PACKAGE, "--no-access-log", "--log-level", "warning"],
         env=environment,
         stdout=subprocess.DEVNULL,
         stderr=subprocess.DEVNULL,
@@ -315,5 +331,6 @@ PARTS = {
 }
 
 if __name__ == "__main__":
+    print(f"core: {core.__file__.rpartition('.')[2]}")
     for part in sys.argv[1:] or PARTS:
         PARTS[part]()

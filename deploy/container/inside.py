@@ -1,4 +1,4 @@
-"""Run in the container: who it runs as, what it may do, what it can write, how much memory the service has taken."""
+"""Run in the container: who it runs as, what it may do, what it can write, what it runs, how much memory it has taken."""
 
 import errno
 import os
@@ -25,6 +25,9 @@ if not os.statvfs("/").f_flag & os.ST_RDONLY:
     faults.append("the root file system is not read-only")
 Path("/tmp/written").touch()  # noqa: S108 - the one folder that can be written
 faults += [f"{name} is installed" for name in ("pip", "setuptools") if "site-packages" in str(find_spec(name))]
+if not str(getattr(find_spec("service.calculation.fitting"), "origin", "")).endswith(".so"):
+    faults.append("the core is not compiled")
 if faults:
     sys.exit("\n".join(faults))
-print(f"user 10001, no capabilities, read-only root, no installer; resident {int(status['VmRSS'].split()[0]) / 1024:.0f} MB")
+resident_mb = int(status["VmRSS"].split()[0]) / 1024
+print(f"user 10001, no capabilities, read-only root, no installer, core compiled; resident {resident_mb:.0f} MB")

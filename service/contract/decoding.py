@@ -46,6 +46,9 @@ def _refuse_twice(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     return members
 
 
+_REFUSING_TWICE = json.JSONDecoder(object_pairs_hook=_refuse_twice)
+
+
 class BodyDecoder(Generic[T]):
     """Decodes a body to a type, or refuses it with everything that is wrong.
 
@@ -68,7 +71,7 @@ class BodyDecoder(Generic[T]):
             raise Refusal("malformed-body", "The body is empty; send one JSON document.")
         try:
             content = self._decoder.decode(body)
-            json.loads(body, object_pairs_hook=_refuse_twice)
+            _REFUSING_TWICE.decode(body.decode())
         except msgspec.ValidationError as error:
             raise Refusal(
                 "invalid-request", "The body does not match the contract.", faults=self._all_faults(body, error)
@@ -84,7 +87,7 @@ class BodyDecoder(Generic[T]):
     def _all_faults(self, body: bytes, first: msgspec.ValidationError) -> list[Fault]:
         """Every fault the schema finds; the decoder's own where the schema finds none."""
         try:
-            content = json.loads(body, object_pairs_hook=_refuse_twice)
+            content = _REFUSING_TWICE.decode(body.decode())
         except _TwiceError:
             return _members_twice(body)
         except (ValueError, RecursionError) as error:

@@ -22,7 +22,7 @@ def test_the_image_is_built_and_serves() -> None:
     for told in (
         "the answer as beside the example",
         "health check of the image: passed",
-        "user 10001, no capabilities, read-only root, no installer",
+        "user 10001, no capabilities, read-only root, no installer, core compiled",
         "packages, all locked",
         "all licences allowed",
         "ended by itself after SIGTERM",

@@ -20,6 +20,7 @@ import structlog
 from msgspec import Meta
 
 from service.contract.problems import Refusal
+from service.web.watch import Watch
 
 Scope = Literal["calculate", "batch", "documents", "metrics"]
 SCOPES: tuple[Scope, ...] = get_args(Scope)
@@ -27,7 +28,6 @@ SCOPES: tuple[Scope, ...] = get_args(Scope)
 SIZE_MAX_BYTES = 1_000_000
 PRESENTED_MAX = 256
 KEY_BYTES = 32
-LOOKED_AT_EVERY_S = 1.0
 
 BEARER = re.compile(r"bearer +([!-~]+)\Z", re.IGNORECASE)
 """`Authorization: Bearer …` (RFC 6750, 2.1), the token as any visible ASCII: what does not match is no key of ours."""
@@ -167,10 +167,6 @@ def _faults(rows: tuple[_Row, ...]) -> Iterator[tuple[str, str]]:
             yield f"{place}.scopes", "a scope is named twice"
 
 
-_State = tuple[int, int, int] | None
-"""What tells one state of a file from another: time of change, size, inode; None where there is no file."""
-
-
 class Keys:
     """The keys in use: those of the file as it is, or as it last was in order."""
 
@@ -181,40 +177,23 @@ class Keys:
             KeysError: it cannot be used.
         """
         self._path = path
-        self._clock = clock
-        # the state first: a change while the file is read is then seen the next time
-        self._state = _state(path)
+        self._watch = Watch(path, clock=clock)
         self._ring = load(path)
-        self._look_at_s = clock() + LOOKED_AT_EVERY_S
 
     def ring(self) -> KeyRing:
         """The keys of this moment; the file is looked at once a second at most."""
-        now_s = self._clock()
-        if now_s >= self._look_at_s:
-            self._look_at_s = now_s + LOOKED_AT_EVERY_S
-            self._look()
+        if self._watch.changed():
+            self._read_again()
         return self._ring
 
-    def _look(self) -> None:
-        """Read the file again if it has changed; a broken one leaves the keys as they are."""
-        state = _state(self._path)
-        if state == self._state:
-            return
-        self._state = state
+    def _read_again(self) -> None:
+        """Read the changed file; a broken one leaves the keys as they are."""
         try:
             self._ring = load(self._path)
         except KeysError as error:
             log.error("keys_not_reloaded", reason=str(error), still=self._ring.names)  # noqa: TRY400 - a trace adds nothing
         else:
             log.info("keys_reloaded", keys=self._ring.names)
-
-
-def _state(path: Path) -> _State:
-    try:
-        told = path.stat()
-    except OSError:
-        return None
-    return told.st_mtime_ns, told.st_size, told.st_ino
 
 
 def is_loopback(host: str) -> bool:

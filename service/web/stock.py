@@ -8,9 +8,8 @@ from typing import NamedTuple
 from service.catalogue.loader import CatalogueError, load
 from service.catalogue.rows import Catalogue
 from service.contract.shelf import Shelf, stock
+from service.web.watch import Watch
 from service.web.witness import log
-
-LOOKED_AT_EVERY_S = 1.0
 
 
 class Stocked(NamedTuple):
@@ -30,10 +29,8 @@ class Stock:
             CatalogueError: it cannot be used.
         """
         self._path = path
-        self._clock = clock
-        self._state = _state(path)
+        self._watch = Watch(path, clock=clock)
         self._stocked = _read(path)
-        self._look_at_s = clock() + LOOKED_AT_EVERY_S
         self._told: list[Callable[[Shelf], None]] = []
 
     def tell(self, listener: Callable[[Shelf], None]) -> None:
@@ -43,17 +40,11 @@ class Stock:
 
     def __call__(self) -> Stocked:
         """The catalogue of this moment; the file is looked at once a second at most."""
-        now_s = self._clock()
-        if now_s >= self._look_at_s:
-            self._look_at_s = now_s + LOOKED_AT_EVERY_S
-            self._look()
+        if self._watch.changed():
+            self._read_again()
         return self._stocked
 
-    def _look(self) -> None:
-        state = _state(self._path)
-        if state == self._state:
-            return
-        self._state = state
+    def _read_again(self) -> None:
         try:
             self._stocked = _read(self._path)
         except CatalogueError as error:
@@ -69,12 +60,3 @@ class Stock:
 def _read(path: Path) -> Stocked:
     loaded = load(path)
     return Stocked(loaded.catalogue, stock(loaded))
-
-
-def _state(path: Path) -> tuple[int, int, int] | None:
-    """What changes when a file does; None where there is none."""
-    try:
-        found = path.stat()
-    except OSError:
-        return None
-    return found.st_mtime_ns, found.st_size, found.st_ino

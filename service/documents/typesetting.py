@@ -66,7 +66,13 @@ def pdf(template: bytes, **inputs: object) -> bytes:
 
 def _set(template: bytes, given: str) -> bytes:
     """Set a template once."""
-    written = _SETTER.compiler.compile(input=template, format="pdf", sys_inputs={"given": given}, pdf_standards=STANDARD)
+    try:
+        written = _SETTER.compiler.compile(input=template, format="pdf", sys_inputs={"given": given}, pdf_standards=STANDARD)
+    except typst.TypstError:
+        raise
+    except BaseException:
+        vars(_SETTER).pop("compiler", None)  # a panic may have left it broken
+        raise
     if not isinstance(written, bytes):
         raise TypeError("a PDF is one run of bytes")
     return written

@@ -17,6 +17,8 @@ from service.web.negotiation import accepts, check_content_encoding, check_conte
 from service.web.witness import INTERNAL, log, seen, send_problem
 
 OK = 200
+ENDS = (asyncio.CancelledError, GeneratorExit, KeyboardInterrupt, SystemExit)
+"""What ends the work and is no fault. Other exceptions outside `Exception` are: a library in Rust that panics raises one."""
 HEAVY = ThreadPoolExecutor(2, thread_name_prefix="heavy")
 """Where heavy operations work. Threads share one interpreter: they let small requests through, they do not add speed."""
 
@@ -68,7 +70,9 @@ class Door:
             )
         except GoneError:
             seen(scope).logged["gone"] = True
-        except Exception:
+        except BaseException as fault:
+            if isinstance(fault, ENDS):
+                raise
             request_id = seen(scope).request_id
             if seen(scope).status:  # an answer is under way: let the server cut it, so that the caller sees it is not whole
                 raise

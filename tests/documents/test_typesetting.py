@@ -1,6 +1,9 @@
 """Setting pages again and again: numbers that a process has once are not used up."""
 
+from concurrent.futures import ThreadPoolExecutor
+
 import pytest
+import typst
 
 from service.documents import typesetting
 
@@ -20,3 +23,22 @@ def test_a_page_does_not_depend_on_the_pages_before_it() -> None:
     first = typesetting.pdf(PAGE, number=1)
     typesetting.pdf(PAGE, number=2)
     assert typesetting.pdf(PAGE, number=1) == first
+
+
+def test_a_compiler_that_panicked_is_not_used_again(monkeypatch: pytest.MonkeyPatch) -> None:
+    class Panic(BaseException):
+        """What the typesetter raises when it panics is no `Exception`."""
+
+    class Broken:
+        def compile(self, **_: object) -> bytes:
+            raise Panic
+
+    def set_one() -> bytes:
+        return typesetting.pdf(PAGE, number=1)
+
+    with ThreadPoolExecutor(1) as thread:  # a thread has a compiler of its own
+        monkeypatch.setattr(typst, "Compiler", lambda **_: Broken())
+        with pytest.raises(Panic):
+            thread.submit(set_one).result()
+        monkeypatch.undo()
+        assert thread.submit(set_one).result() == set_one()

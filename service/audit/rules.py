@@ -1,9 +1,6 @@
 """A rule is an ordinary function with metadata beside it: what it is, in which unit, by which formula, on which basis."""
 
-import ast
 from collections.abc import Callable, Iterable
-from functools import cache
-from pathlib import Path
 from types import ModuleType
 from typing import Literal, NamedTuple, ParamSpec, TypeVar
 
@@ -11,8 +8,6 @@ P = ParamSpec("P")
 T = TypeVar("T")
 
 Basis = Literal["standard", "handbook", "practice", "geometry", "catalogue", "assumption"]
-
-ROOT = Path(__file__).parents[2]
 
 
 class Rule(NamedTuple):
@@ -23,7 +18,6 @@ class Rule(NamedTuple):
     """
 
     id: str
-    title: str
     symbol: str
     unit: str
     formula: str
@@ -38,30 +32,15 @@ _KNOWN: dict[Callable[..., object], Rule] = {}
 def rule(*, symbol: str, unit: str, formula: str, basis: Basis, source: str) -> Callable[[Callable[P, T]], Callable[P, T]]:
     """Give a function its metadata; the function itself is returned unchanged, so calling it costs nothing more.
 
-    The rule's id is `module.function`, its title the first line of the docstring.
-
-    Raises:
-        ValueError: the function has no docstring.
+    The rule's id is `module.function`; its title, for those who list rules, is the first line of its docstring.
     """
 
     def attach(function: Callable[P, T]) -> Callable[P, T]:
-        docstring = function.__doc__ or _docstrings(function.__module__).get(function.__name__)
-        if not docstring:
-            raise ValueError(f"rule {function.__name__} needs a docstring")
         identity = f"{function.__module__.rpartition('.')[2]}.{function.__name__}"
-        title = docstring.strip().splitlines()[0].rstrip(".")
-        _KNOWN[function] = Rule(identity, title, symbol, unit, formula, basis, source)
+        _KNOWN[function] = Rule(identity, symbol, unit, formula, basis, source)
         return function
 
     return attach
-
-
-@cache
-def _docstrings(module: str) -> dict[str, str | None]:
-    """The docstrings of a module's functions, read from its source: compiled functions have none."""
-    source = ROOT.joinpath(*module.split(".")).with_suffix(".py")
-    body = ast.parse(source.read_text(encoding="utf-8")).body if source.exists() else []
-    return {node.name: ast.get_docstring(node) for node in body if isinstance(node, ast.FunctionDef)}
 
 
 def rule_of(function: Callable[..., object]) -> Rule:

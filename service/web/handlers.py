@@ -6,9 +6,7 @@ from time import perf_counter
 from typing import TypeVar
 
 from service.audit.digest import sha256_hex
-from service.audit.rules import rule_of
 from service.calculation.fitting import VERSION
-from service.calculation.rules import RULES
 from service.calculation.warnings import OTHER_KINDS, WARNING_KINDS
 from service.catalogue.rows import Catalogue
 from service.contract import answers
@@ -18,6 +16,7 @@ from service.contract.fittings import encode, fitting
 from service.contract.openapi import document
 from service.contract.problems import KINDS, ProblemPage, Refusal
 from service.contract.requests import Duty, FittingRequest
+from service.contract.rule_list import rules
 from service.contract.selfcheck import known_fitting_holds
 from service.contract.shelf import Shelf
 from service.contract.verification import StoredFitting, verify
@@ -43,7 +42,7 @@ def handlers(stock: Stock, metrics: Metrics, limits: BatchLimits) -> dict[str, H
         **drawings(stock),
         "verifyResult": partial(_verification, stock, BodyDecoder(StoredFitting)),
         "getCatalogue": _Catalogue(stock),
-        "getRules": _fixed(_rules()),
+        "getRules": _fixed(rules()),
         "getWarnings": _fixed(_warnings()),
         "getLiveness": partial(_alive, stock),
         "getReadiness": partial(_ready, stock),
@@ -106,10 +105,6 @@ def _fixed(content: object) -> Callable[[Call], Reply]:
     etag = f'"{sha256_hex(encoded)[:32]}"'.encode()
     reply = Reply(encoded, headers=((b"cache-control", b"no-cache"),), etag=etag)
     return lambda _call: reply
-
-
-def _rules() -> answers.Rules:
-    return answers.Rules(VERSION, [answers.RuleRow(*rule_of(function)) for function in RULES.values()])
 
 
 def _warnings() -> answers.Warnings:

@@ -12,14 +12,13 @@ from math import hypot
 
 import msgspec
 
-from service.audit.rules import rule_of
 from service.calculation import fitting as core
-from service.calculation.rules import RULES
 from service.catalogue.loader import STANDARD, load
 from service.contract.explore import find_limits, rank_alternatives
 from service.contract.fittings import encode, fitting
 from service.contract.problems import Refusal
 from service.contract.requests import FittingRequest
+from service.contract.rule_list import rules
 from service.contract.shelf import stock
 
 OPTIONS = ("perimeter_seal", "drip_rail", "pull_strap", "inside_release", "door_switch", "electric_lock", "strip_light")
@@ -81,8 +80,7 @@ def main() -> None:
         except Refusal as refusal:
             answers = [repr(refusal.faults).encode()]
         digests += [sha256(one).hexdigest() for one in answers]
-    rules = [rule_of(function) for function in RULES.values()]
-    json.dump({"core": core.__file__, "rules": rules, "digests": digests}, sys.stdout)
+    json.dump({"core": core.__file__, "rules": encode(rules()).decode(), "digests": digests}, sys.stdout)
 
 
 if __name__ == "__main__":

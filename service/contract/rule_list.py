@@ -1,0 +1,35 @@
+"""The rules as callers read them."""
+
+import ast
+from collections.abc import Callable
+from functools import cache
+from importlib.resources import files
+
+from service.audit.rules import rule_of
+from service.calculation.fitting import VERSION
+from service.calculation.rules import RULES
+from service.contract.answers import RuleRow, Rules
+
+
+def rules() -> Rules:
+    """Every rule of the calculation, in the order in which a fitting needs them."""
+    rows = []
+    for function in RULES.values():
+        known = rule_of(function)
+        rows.append(RuleRow(known.id, title_of(function), *known[1:]))
+    return Rules(VERSION, rows)
+
+
+def title_of(rule: Callable[..., object]) -> str:
+    """A rule's title: the first line of its docstring, without the full stop."""
+    docstring = rule.__doc__ or _docstrings(rule.__module__)[rule.__name__]
+    return docstring.strip().splitlines()[0].rstrip(".")
+
+
+@cache
+def _docstrings(module: str) -> dict[str, str]:
+    """The docstrings of a module's functions, read from its source: compiled functions have none."""
+    package, _, name = module.rpartition(".")
+    source = files(package).joinpath(f"{name}.py").read_text(encoding="utf-8")
+    functions = [node for node in ast.parse(source).body if isinstance(node, ast.FunctionDef)]
+    return {function.name: ast.get_docstring(function) or "" for function in functions}

@@ -23,7 +23,7 @@ from service.web.body import Body, GoneError
 from service.web.call import Exchange
 from service.web.metrics import Metrics
 from service.web.stock import Stock
-from service.web.witness import log
+from service.web.witness import ENDS, log
 
 PROBLEM = "problem"
 SLICE_S = 0.002
@@ -112,7 +112,9 @@ class Batches:
         index, started = batch.summary.items, perf_counter()
         try:
             item = batch.refuse(body) if isinstance(body, Refusal) else batch.answer(body)
-        except Exception:  # noqa: BLE001 - whatever it was, the other items are answered
+        except BaseException as fault:  # whatever it was, the other items are answered
+            if isinstance(fault, ENDS):
+                raise
             log.exception("unhandled", item=index)
             item = batch.refuse_item(index, None, Refusal("internal-error", "The service failed at this item."))
         self._count(item, perf_counter() - started)

@@ -14,11 +14,9 @@ from service.web.body import Body, GoneError
 from service.web.call import Call, Exchange, Handler, Reply, StreamHandler
 from service.web.gate import Gate
 from service.web.negotiation import accepts, check_content_encoding, check_content_type, read_query
-from service.web.witness import INTERNAL, log, seen, send_problem
+from service.web.witness import ENDS, INTERNAL, log, seen, send_problem
 
 OK = 200
-ENDS = (asyncio.CancelledError, GeneratorExit, KeyboardInterrupt, SystemExit)
-"""What ends the work and is no fault. Other exceptions outside `Exception` are: a library in Rust that panics raises one."""
 HEAVY = ThreadPoolExecutor(2, thread_name_prefix="heavy")
 """Where heavy operations work. Threads share one interpreter: they let small requests through, they do not add speed."""
 

@@ -1,5 +1,6 @@
 """The outermost layer: request id, the canonical log line, and the answer to whatever nobody caught."""
 
+import asyncio
 import re
 from collections.abc import Mapping
 from time import perf_counter
@@ -122,6 +123,8 @@ class Witness:
         )
 
 
+ENDS = (asyncio.CancelledError, GeneratorExit, KeyboardInterrupt, SystemExit)
+"""What ends the work and is no fault. Other exceptions outside `Exception` are: a library in Rust that panics raises one."""
 INTERNAL = "The service failed; the fault is logged under this request's id."
 
 

@@ -18,6 +18,7 @@ import pytest
 from serving import serving
 
 from service.contract.examples import BATCHES, FITTINGS, text
+from service.contract.fittings import fitting
 from service.contract.operations import CSV, JSON, NDJSON
 from service.contract.spreadsheet import ANSWER_COLUMNS
 from service.settings import Settings
@@ -54,6 +55,27 @@ def test_a_batch_answer_equals_the_single_answer_to_the_byte(client: httpx.Clien
     line = post(client, lines_of([GOOD]), NDJSON).content.splitlines()[0]
     assert single in whole
     assert single in line
+
+
+class PanicException(BaseException):
+    """What a library in Rust raises when it panics: no `Exception`."""
+
+
+@pytest.mark.parametrize("fault", [ZeroDivisionError, PanicException])
+def test_a_fault_of_ours_harms_one_item_only(
+    client: httpx.Client, monkeypatch: pytest.MonkeyPatch, fault: type[BaseException]
+) -> None:
+    def failing(request: Any, shelf: Any) -> Any:
+        if request.reference == "breaks":
+            raise fault
+        return fitting(request, shelf)
+
+    monkeypatch.setattr("service.contract.batch.fitting", failing)
+    sent = [GOOD, {**GOOD, "reference": "breaks"}, GOOD]
+    *items, last = [json.loads(line) for line in post(client, lines_of(sent), NDJSON).text.splitlines()]
+    assert [item["status"] for item in items] == [200, 500, 200]
+    assert items[1]["problem"]["type"] == "/problems/internal-error"
+    assert (last["summary"]["items"], last["summary"]["problems"]) == (3, 1)
 
 
 def test_the_short_answer_is_part_of_the_whole_one(client: httpx.Client) -> None:

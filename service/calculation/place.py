@@ -277,7 +277,7 @@ def _try(job: Job, position: _Position, hole: BracketHole) -> Trial:
     room = tuple(_room(job, position, hole, radius))
     margins = {
         position.worst_check: position.worst_margin_mm,
-        **dict(zip(ROOM_CHECKS, room)),
+        **dict(zip(ROOM_CHECKS, room, strict=True)),
         "path_over_wheel": as_length_mm(UPRIGHT_DEG - rise_deg, radians(1) * path_radius),
         "curtain_covers": _covers_mm(job, needed),
     }

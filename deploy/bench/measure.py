@@ -66,21 +66,8 @@ def measure_engine() -> None:
 @contextmanager
 def running(app: str, flags: list[str], port: int) -> Iterator[subprocess.Popen[bytes]]:
     """One uvicorn worker on the first core; wrk runs on the second."""
-    command = [
-        sys.executable,
-        "-P",
-        "-m",
-        "uvicorn",
-        app,
-        *flags,
-        "--port",
-        str(port),
-        "--loop",
-        "uvloop",
-        "--http",
-        "httptools",
-    ]
-    environment = {**os.environ, "PYTHONPATH": f"{PACKAGE}:{Path(__file__).parent}", "LATHWIND_LOG_LEVEL": "info"}
+    command = [sys.executable, "-m", "uvicorn", app, *flags, "--port", str(port), "--loop", "uvloop", "--http", "httptools"]
+    environment = {**os.environ, "PYTHONPATH": str(Path(__file__).parent), "LATHWIND_LOG_LEVEL": "info"}
     process = subprocess.Popen(
         ["taskset", "-c", "0", *command, "--app-dir", PACKAGE, "--no-access-log", "--log-level", "warning"],
         env=environment,

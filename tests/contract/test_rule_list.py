@@ -32,3 +32,10 @@ def test_a_title_is_the_first_line_of_the_docstring() -> None:
 @pytest.mark.parametrize("function", [one for one in RULES.values() if isinstance(one, FunctionType)])
 def test_a_title_is_found_in_the_source_as_well(function: FunctionType) -> None:
     assert title_of(without_docstring(function)) == title_of(function)
+
+
+def test_a_rule_needs_a_docstring() -> None:
+    bare = without_docstring(outer_radius_mm)
+    bare.__name__ = "not_in_the_source"
+    with pytest.raises(ValueError, match="needs a docstring"):
+        title_of(bare)

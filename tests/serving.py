@@ -17,7 +17,7 @@ import uvicorn
 from service.app import create
 from service.settings import Settings
 
-PATIENCE_S = 20.0
+PATIENCE_S = 60.0
 
 
 @contextmanager

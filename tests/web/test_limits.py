@@ -12,12 +12,13 @@ from urllib.parse import urlsplit
 
 import httpx
 import pytest
-from serving import process, serving
+from serving import PATIENCE_S, process, serving
 from web.test_rate import free_port, redis_at
 
 from service.contract.examples import CALIBRATIONS, FITTINGS
 from service.contract.operations import OPERATIONS, Operation
 from service.settings import Settings
+from service.web import rate
 from service.web.connection import HEAD_BYTES_MAX
 from service.web.gate import HEADERS_MAX
 from service.web.keys import entry
@@ -155,7 +156,8 @@ def test_lines_may_drip_since_their_answers_are_awaited(narrow: httpx.Client) ->
     assert b'{"summary":{"items":1,"fits":1,' in received
 
 
-def test_services_with_one_store_limit_a_caller_together(tmp_path: Path) -> None:
+def test_services_with_one_store_limit_a_caller_together(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(rate, "STORE_TIMEOUT_S", PATIENCE_S)  # on a busy machine too
     with redis_at(free_port(), tmp_path) as store:
         settings = Settings(rate_limit="5/hour", rate_store=store)
         with serving(settings) as first, serving(settings) as second:

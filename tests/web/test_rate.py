@@ -13,12 +13,12 @@ from pathlib import Path
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from serving import PATIENCE_S
 from structlog.testing import CapturingLogger
 
 from service.web import rate
 from service.web.rate import Limit, Rate, RateError, Taken, address_of, limit_of
 
-PATIENCE_S = 20.0
 SOCKET = "redis.sock"
 
 
@@ -219,11 +219,23 @@ def answers(port: int) -> bool:
         return False
 
 
+@pytest.fixture
+def patient(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A store that is there is not taken for one that is down, however busy the machine is."""
+    monkeypatch.setattr(rate, "STORE_TIMEOUT_S", PATIENCE_S)
+
+
 @pytest.fixture(scope="module")
-def redis(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+def running_redis(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     """The address of a real Redis."""
     with redis_at(free_port(), tmp_path_factory.mktemp("redis")) as address:
         yield address
+
+
+@pytest.fixture
+def redis(running_redis: str, patient: None) -> str:  # noqa: ARG001 - it is waited for
+    """The address of a real Redis that is given its time."""
+    return running_redis
 
 
 async def hits(address: str, limit: Limit, names: list[str]) -> list[Taken]:
@@ -250,6 +262,7 @@ def test_services_with_a_store_count_together(redis: str, told: CapturingLogger)
     assert events(told) == []
 
 
+@pytest.mark.usefixtures("patient")
 def test_a_store_is_reached_by_its_socket_too(tmp_path: Path, told: CapturingLogger) -> None:
     with redis_at(free_port(), tmp_path) as address:
         by_port = asyncio.run(hits(address, Limit(5, 3600), ["shop"]))
@@ -328,6 +341,7 @@ def test_a_server_that_talks_nonsense_stops_nobody(told: CapturingLogger) -> Non
     assert events(told) == ["rate_store_down"]
 
 
+@pytest.mark.usefixtures("patient")
 def test_a_store_that_wants_a_password_stops_nobody(tmp_path: Path, told: CapturingLogger) -> None:
     with redis_at(free_port(), tmp_path) as address:
         port = int(address.rpartition(":")[2])
@@ -341,6 +355,7 @@ def test_a_store_that_wants_a_password_stops_nobody(tmp_path: Path, told: Captur
     assert events(told) == ["rate_store_down"]
 
 
+@pytest.mark.usefixtures("patient")
 def test_a_store_that_goes_and_comes_is_told_once_each_and_counted_in_again(tmp_path: Path, told: CapturingLogger) -> None:
     port, clock = free_port(), Clock()
 

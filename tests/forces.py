@@ -8,6 +8,8 @@ from service.calculation.balance import Balanced, balance_of
 from service.calculation.fitting import fit
 from service.calculation.job import Electrics, Job, SpringSet, Tube
 from service.calculation.parts import Figures
+from service.calculation.spring import springs_mass_kg
+from service.calculation.strength import tube_mass_kg
 from service.calculation.wiring import wiring_of
 
 SPRINGS = SpringSet(
@@ -83,6 +85,7 @@ def balanced(job: Job, **changes: object) -> Balanced:
 def figures_of(job: Job, *, options: frozenset[str] = frozenset(), fitted_from: str = "outside") -> Figures:
     """What parcel and order of work speak of, for a job with options."""
     answer = fit(job._replace(options=options))
+    tube, found = tube_of(job, answer), balanced(job)
     return Figures(
         mount=job.mount.id,
         fitted_from=fitted_from,
@@ -92,10 +95,22 @@ def figures_of(job: Job, *, options: frozenset[str] = frozenset(), fitted_from: 
         slat_count=answer.curtain.slat_count,
         slat_length_mm=answer.curtain.slat_length_mm,
         curtain_mass_kg=answer.curtain.mass_kg,
+        shutter_mass_kg=answer.curtain.mass_kg
+        + tube_mass_kg(
+            tube_radius_mm=tube.radius_mm, tube_wall_mm=tube.wall_mm, slat_length_mm=answer.curtain.slat_length_mm
+        )
+        + springs_mass_kg(
+            spring_count=found.balance.spring_count,
+            mean_diameter_mm=found.balance.mean_diameter_mm,
+            coils=found.balance.coils,
+            wire_mm=found.balance.wire_mm,
+        ),
         coil_radius_mm=answer.coil.radius_mm,
         side_plate=answer.side_plate.id,
         plate_high_mm=answer.side_plate.high_mm,
         plate_setback_mm=job.mount.plate_setback_mm,
+        plate_offset_mm=job.opening.plate_offset_mm,
+        curtain_plane_x_mm=answer.wheel.x_mm - job.slat.wheel_radius_mm - job.slat.thickness_mm / 2,
         plate_base_z_mm=answer.side_plate.base_z_mm,
         bracket_hole=answer.bracket.hole,
         bracket_from_front_mm=answer.bracket.from_plate_front_mm,
@@ -104,6 +119,7 @@ def figures_of(job: Job, *, options: frozenset[str] = frozenset(), fitted_from: 
         wheel_from_front_mm=answer.wheel.from_plate_front_mm,
         wheel_from_base_mm=answer.wheel.from_plate_base_mm,
         track_length_mm=answer.tracks.length_mm,
+        track_beyond_mm=job.mount.track_beyond_mm,
         outer_width_mm=answer.tracks.outer_width_mm,
         daylight_width_mm=answer.daylight.width_mm,
         top_cut_length_mm=answer.seals.top_cut_length_mm,
@@ -118,7 +134,8 @@ def figures_of(job: Job, *, options: frozenset[str] = frozenset(), fitted_from: 
         strap_length_mm=job.hardware.running.strap_length_mm,
         cable_run_m=CABLE_RUN_M,
         cycles_per_day=10.0,
-        balance=balanced(job).balance,
+        balance=found.balance,
+        spring_fits=found.needed is None,
         wiring=wiring_of(
             options=options,
             electrics=ELECTRICS,

@@ -54,13 +54,9 @@ KINDS = {
     ),
     "hinge_on_tube": CheckKind("bend of a hinge on the tube", "fit", "catalogue", "at_most", "deg", "/shutter/tube"),
     "hinge_on_wheel": CheckKind("bend of a hinge on the wheel", "fit", "catalogue", "at_most", "deg", "/shutter/slat"),
-    "curtain_covers": CheckKind(
-        "slats given against slats needed", "fit", "catalogue", "at_least", "slats", "/shutter/slat_count"
-    ),
-    "slat_width": CheckKind(
-        "opening width against the slat's greatest", "fit", "tape", "at_most", "mm", "/opening/width_mm"
-    ),
-    "engagement": CheckKind("engagement of the cold slat", "other", "tape", "at_least", "mm", "/opening/width_mm"),
+    "curtain_covers": CheckKind("slats given", "fit", "catalogue", "at_least", "slats", "/shutter/slat_count"),
+    "slat_width": CheckKind("width of the opening", "fit", "tape", "at_most", "mm", "/opening/width_mm"),
+    "engagement": CheckKind("engagement of the cold slat", "other", "catalogue", "at_least", "mm", "/opening/width_mm"),
     "opening_taper": CheckKind("taper of the opening", "other", "tape", "at_most", "mm", "/opening/survey"),
     "opening_square": CheckKind("opening out of square", "other", "tape", "at_most", "mm", "/opening/survey/diagonals_mm"),
     "slat_stress": CheckKind(

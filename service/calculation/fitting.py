@@ -14,6 +14,7 @@ from service.calculation import (
     parts,
     path,
     place,
+    spring,
     strength,
     survey,
     tracks,
@@ -25,7 +26,7 @@ from service.calculation import (
 from service.calculation.checks import Check, check
 from service.calculation.job import Job
 
-VERSION = "1.0.0"
+VERSION = "1.1.0"
 """Version of the calculation: it changes whenever a figure may change for the same request and catalogue."""
 
 
@@ -108,8 +109,8 @@ def fit(job: Job, *, use: Use = plain, with_geometry: bool = False, with_curve: 
     )
     forces = _forces(job, chosen, standing, made_of, use, with_curve=with_curve)
     compared = _compare(job, chosen, standing, wound, made, forces, use)
-    told = _warn(job, chosen, wound, daylight, forces, compared, use)
-    listed = _figures(job, wound, made_of, forces)
+    told = _warn(job, chosen, wound, made_of, forces, compared, use)
+    listed = _figures(job, chosen, standing, wound, made_of, forces, use)
     return answer.Answer(
         verdict=checks.verdict(checks=compared, cautions="caution" in [one.severity for one in told]),
         coil=wound.coil,
@@ -402,9 +403,22 @@ def _forces(job: Job, chosen: place.Candidate, standing: _Standing, made: _Made,
     )
 
 
-def _figures(job: Job, wound: _Wound, made: _Made, forces: _Forces) -> parts.Figures:
+def _figures(
+    job: Job, chosen: place.Candidate, standing: _Standing, wound: _Wound, made: _Made, forces: _Forces, use: Use
+) -> parts.Figures:
     """The figures that the parcel's list and the order of work speak of."""
-    opening = job.opening
+    opening, springs = job.opening, forces.balanced.balance
+    tube_kg = use(strength.tube_mass_kg)(
+        tube_radius_mm=chosen.tube.radius_mm,
+        tube_wall_mm=chosen.tube.wall_mm,
+        slat_length_mm=made.curtain.slat_length_mm,
+    )
+    springs_kg = use(spring.springs_mass_kg)(
+        spring_count=springs.spring_count,
+        mean_diameter_mm=springs.mean_diameter_mm,
+        coils=springs.coils,
+        wire_mm=springs.wire_mm,
+    )
     return parts.Figures(
         mount=job.mount.id,
         fitted_from=job.fitted_from,
@@ -414,11 +428,16 @@ def _figures(job: Job, wound: _Wound, made: _Made, forces: _Forces) -> parts.Fig
         slat_count=made.curtain.slat_count,
         slat_length_mm=made.curtain.slat_length_mm,
         curtain_mass_kg=made.curtain.mass_kg,
+        shutter_mass_kg=made.curtain.mass_kg + tube_kg + springs_kg,
         coil_radius_mm=wound.radius_checked_mm,
         side_plate=made.side_plate.id,
         plate_high_mm=made.side_plate.high_mm,
         plate_setback_mm=job.mount.plate_setback_mm,
+        plate_offset_mm=opening.plate_offset_mm,
         plate_base_z_mm=made.side_plate.base_z_mm,
+        curtain_plane_x_mm=use(wheel.curtain_plane_x_mm)(
+            wheel_x_mm=made.wheel.x_mm, wheel_path_radius_mm=standing.centres.wheel_path_radius_mm
+        ),
         bracket_hole=made.bracket.hole,
         bracket_from_front_mm=made.bracket.from_plate_front_mm,
         bracket_from_base_mm=made.bracket.from_plate_base_mm,
@@ -426,6 +445,7 @@ def _figures(job: Job, wound: _Wound, made: _Made, forces: _Forces) -> parts.Fig
         wheel_from_front_mm=made.wheel.from_plate_front_mm,
         wheel_from_base_mm=made.wheel.from_plate_base_mm,
         track_length_mm=made.tracks.length_mm,
+        track_beyond_mm=job.mount.track_beyond_mm,
         outer_width_mm=made.tracks.outer_width_mm,
         daylight_width_mm=made.daylight.width_mm,
         top_cut_length_mm=made.seals.top_cut_length_mm,
@@ -440,7 +460,8 @@ def _figures(job: Job, wound: _Wound, made: _Made, forces: _Forces) -> parts.Fig
         strap_length_mm=job.hardware.running.strap_length_mm,
         cable_run_m=job.duty.cable_run_m,
         cycles_per_day=job.duty.cycles_per_day,
-        balance=forces.balanced.balance,
+        balance=springs,
+        spring_fits=forces.balanced.needed is None,
         wiring=forces.wired.wiring,
     )
 
@@ -501,7 +522,7 @@ def _warn(
     job: Job,
     chosen: place.Candidate,
     wound: _Wound,
-    daylight: answer.Daylight,
+    made: _Made,
     forces: _Forces,
     compared: tuple[Check, ...],
     use: Use,
@@ -511,8 +532,12 @@ def _warn(
         slat=job.slat,
         tube=chosen.tube,
         hardware=job.hardware,
+        duty=job.duty,
         coil_radius_mm=wound.radius_checked_mm,
         measured=job.measured_coil_radius_mm is not None,
+        slats_needed=wound.slats_needed,
+        slat_length_mm=made.curtain.slat_length_mm,
+        slat_bow_mm=forces.stressed.strength.slat_bow_mm,
     )
     told = [warnings.of_check(one, context) for one in compared if one.state != "ok"]
     if job.opening.survey is not None:
@@ -534,12 +559,18 @@ def _warn(
                     limit_share=job.hardware.limits.measured_coil_share,
                 )
             )
-    if daylight.coil_intrusion_mm > checks.RESOLUTION:
-        told.append(warnings.coil_hangs_into_opening(intrusion_mm=daylight.coil_intrusion_mm))
+    intrusion = made.daylight.coil_intrusion_mm
+    if intrusion > checks.RESOLUTION:
+        told.append(warnings.coil_hangs_into_opening(intrusion_mm=intrusion, raised_mm=place.plate_raise_mm(job, intrusion)))
     if forces.balanced.needed is not None:
         told.append(warnings.no_spring_fits(forces.balanced.needed))
     elif forces.balanced.balance.hand_force_closed_n < -checks.RESOLUTION:
-        told.append(warnings.starts_by_itself(hand_force_closed_n=forces.balanced.balance.hand_force_closed_n))
+        told.append(
+            warnings.starts_by_itself(
+                hand_force_closed_n=forces.balanced.balance.hand_force_closed_n,
+                hand_force_limit_n=job.duty.hand_force_limit_n,
+            )
+        )
     return tuple(told)
 
 

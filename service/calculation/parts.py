@@ -27,6 +27,17 @@ SCREWS_A_STRAP = 2
 SCREWS_A_STRIKER = 2
 """Screws that hold a striker. Source: practice of this project."""
 
+SCREWS_OF_OPTIONS = {"pull_strap": 2, "inside_release": 4, "electric_lock": 4, "door_switch": 2}
+"""Screws that hold the part of an option. Source: practice of this project."""
+
+OPTION_PARTS = {
+    "pull_strap": "pull strap",
+    "inside_release": "inside release",
+    "electric_lock": "electric lock",
+    "door_switch": "door switch",
+}
+"""Parts of options that are one piece, by option."""
+
 
 class Part(NamedTuple):
     """One line of the check list; a length only where the part is cut for this fitting."""
@@ -47,11 +58,14 @@ class Figures(NamedTuple):
     slat_count: int
     slat_length_mm: float
     curtain_mass_kg: float
+    shutter_mass_kg: float
     coil_radius_mm: float
     side_plate: str
     plate_high_mm: float
     plate_setback_mm: float
+    plate_offset_mm: float
     plate_base_z_mm: float
+    curtain_plane_x_mm: float
     bracket_hole: str
     bracket_from_front_mm: float
     bracket_from_base_mm: float
@@ -59,6 +73,7 @@ class Figures(NamedTuple):
     wheel_from_front_mm: float
     wheel_from_base_mm: float
     track_length_mm: float
+    track_beyond_mm: float
     outer_width_mm: float
     daylight_width_mm: float
     top_cut_length_mm: float
@@ -74,6 +89,7 @@ class Figures(NamedTuple):
     cable_run_m: float
     cycles_per_day: float
     balance: Balance
+    spring_fits: bool
     wiring: Wiring | None
 
 
@@ -123,17 +139,17 @@ def _curtain(figures: Figures, straps: int) -> list[Part]:
     """Curtain and tube."""
     balance, length = figures.balance, figures.slat_length_mm
     alike = "s, each" if balance.spring_count > 1 else ""
+    springs = (
+        f"with {balance.spring_count} spring{alike} of {shown(balance.wire_mm)} mm wire, {balance.coils} coils"
+        if figures.spring_fits
+        else "without springs: none of the catalogue fits"
+    )
     return [
         Part(f"slat {figures.slat}, hinged into the curtain", figures.slat_count, length),
         Part("bottom bar with its two bolts, on the curtain", 1, length),
         Part("bottom seal, in the bottom bar", 1, length),
         Part("strap between curtain and tube", straps, figures.strap_length_mm),
-        Part(
-            f"tube {figures.tube} with {balance.spring_count} spring{alike} of {shown(balance.wire_mm)} mm wire, "
-            f"{balance.coils} coils",
-            1,
-            length,
-        ),
+        Part(f"tube {figures.tube} {springs}", 1, length),
     ]
 
 
@@ -157,7 +173,7 @@ def _seals(figures: Figures) -> list[Part]:
             Part("perimeter seal, upright", 2, figures.track_length_mm),
             Part("perimeter seal, along the header", 1, figures.outer_width_mm),
         ]
-    ends = f"ends cut at {shown(figures.top_end_angle_deg)} deg"
+    ends = f"ends cut at {shown(figures.top_end_angle_deg)}°, length of its long edge"
     listed.append(Part(f"top seal, {ends}", 1, figures.top_cut_length_mm))
     if figures.drip_rail_length_mm is not None:
         listed.append(Part("drip rail, carries the top seal", 1, figures.drip_rail_length_mm))
@@ -166,18 +182,22 @@ def _seals(figures: Figures) -> list[Part]:
 
 def _handles(figures: Figures) -> list[Part]:
     """Strikers, and what hands take hold of."""
-    listed = [Part("striker", 2, None)]
-    if "pull_strap" in figures.options:
-        listed.append(Part("pull strap", 1, None))
-    if "inside_release" in figures.options:
-        listed.append(Part("inside release", 1, None))
-    return listed
+    return [Part("striker", 2, None), *_pieces(figures, "pull_strap", "inside_release")]
+
+
+def _pieces(figures: Figures, *options: str) -> list[Part]:
+    """The parts of those options that are chosen, one piece each."""
+    return [Part(OPTION_PARTS[option], 1, None) for option in options if option in figures.options]
 
 
 def _fasteners(figures: Figures, straps: int, use: Use) -> list[Part]:
-    """Bolts and screws by count."""
+    """Bolts and screws by count; bolts that go through a packer are longer and have a line of their own."""
+    gaps = (("left", figures.wall_gap_left_mm), ("right", figures.wall_gap_right_mm))
+    bolt = "bolt with washer and locking nut, side plate"
+    bare = sum(BOLTS_A_PLATE for _, gap in gaps if gap <= 0)
     listed = [
-        Part("bolt with washer and locking nut, side plate", 2 * BOLTS_A_PLATE, None),
+        *([Part(bolt, bare, None)] if bare else []),
+        *(Part(f"{bolt}, {shown(gap)} mm longer, {side}", BOLTS_A_PLATE, None) for side, gap in gaps if gap > 0),
         Part("bolt with washer and locking nut, bracket", 2 * BOLTS_A_BRACKET, None),
         Part("screw, strap on tube", straps * SCREWS_A_STRAP, None),
         Part("countersunk screw, track", 2 * use(screws_along)(length_mm=figures.track_length_mm), None),
@@ -189,6 +209,12 @@ def _fasteners(figures: Figures, straps: int, use: Use) -> list[Part]:
     else:
         count = use(screws_along)(length_mm=figures.drip_rail_length_mm)
         listed.append(Part("screw, drip rail", count, None))
+    for option, screws in SCREWS_OF_OPTIONS.items():
+        if option in figures.options:
+            listed.append(Part(f"screw, {OPTION_PARTS[option]}", screws, None))
+    if "strip_light" in figures.options:
+        clips = 2 * use(screws_along)(length_mm=figures.track_length_mm)
+        listed.append(Part("clip with screw, strip light", clips, None))
     return listed
 
 
@@ -197,15 +223,12 @@ def _electrical(figures: Figures) -> list[Part]:
     wiring = figures.wiring
     if wiring is None:
         return []
+    cable = f"two conductors of {wiring.conductor_mm2:g} mm²"
     listed = []
     if "strip_light" in figures.options:
         listed.append(Part("strip light, one for each track", 2, figures.track_length_mm))
-    if "electric_lock" in figures.options:
-        listed.append(Part("electric lock", 1, None))
-    if "door_switch" in figures.options:
-        listed.append(Part("door switch", 1, None))
-    return [
-        *listed,
-        Part(f"cable, two conductors of {wiring.conductor_mm2:g} mm²", 1, 1000 * figures.cable_run_m),
-        Part(f"blade fuse {wiring.fuse_a:g} A with its holder", 1, None),
-    ]
+        listed.append(Part(f"cable from light to light, {cable}", 1, figures.outer_width_mm))
+    listed += _pieces(figures, "electric_lock", "door_switch")
+    if figures.cable_run_m > 0:
+        listed.append(Part(f"cable to the supply, {cable}", 1, 1000 * figures.cable_run_m))
+    return [*listed, Part(f"blade fuse {wiring.fuse_a:g} A with its holder", 1, None)]

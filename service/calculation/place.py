@@ -6,15 +6,17 @@ none does, the one whose worst margin is best is reported.
 """
 
 from collections.abc import Iterator
-from math import hypot, inf, nextafter, pi, radians
+from math import ceil, hypot, inf, nextafter, pi, radians
 from typing import NamedTuple
 
-from service.calculation import clearance, coil, curtain, path, wheel
+from service.calculation import clearance, coil, curtain, path, tracks, wheel
 from service.calculation.checks import RESOLUTION, fails
 from service.calculation.job import BracketHole, Job, SidePlate, Tube, WheelHole
 
 UPRIGHT_DEG = 90.0
 ROOM_CHECKS = ("roof_clearance", "wheel_clearance", "rear_clearance", "header_clearance")
+RAISES_MAX = 5
+"""Heights of the side plate that are tried; each adds a slat at most, so that two or three are enough."""
 GREATEST_FAILURE_MM = nextafter(-RESOLUTION, -inf)
 """The greatest margin that fails."""
 
@@ -133,6 +135,26 @@ def trials(job: Job) -> Iterator[Trial]:
     for position in _positions(job):
         for hole in position.side_plate.bracket_holes:
             yield _try(job, position, hole)
+
+
+def plate_raise_mm(job: Job, intrusion_mm: float) -> float | None:
+    """How much higher the side plate must stand so that no coil hangs below the header's base [mm], to a tenth.
+
+    A plate that stands higher may ask for another slat or take another hole, so each height is tried; None where none of
+    them does, or where the shutter would no longer fit.
+    """
+    raised, left = 0.0, intrusion_mm
+    for _ in range(RAISES_MAX):
+        raised = ceil((raised + left) * 10) / 10
+        offset = job.opening.plate_offset_mm + raised
+        trial = choose(job._replace(opening=job.opening._replace(plate_offset_mm=offset)))
+        if not trial.passes:
+            return None
+        bracket_z = job.mount.mouth_z_mm + offset + trial.candidate.bracket_hole.from_base_mm
+        left = tracks.coil_intrusion_mm(coil_radius_mm=trial.coil_radius_mm, bracket_z_mm=bracket_z)
+        if left < RESOLUTION:
+            return raised
+    return None
 
 
 def _positions(job: Job) -> Iterator[_Position]:

@@ -10,6 +10,7 @@ from math import ceil, floor, inf, pi
 from typing import NamedTuple
 
 from service.audit.rules import rule
+from service.calculation.constants import STEEL_DENSITY_KG_PER_M3
 from service.calculation.job import SpringSet
 from service.calculation.minimax import SLACK_N, Level, best_level
 
@@ -236,6 +237,19 @@ def wound_bore_mm(*, mean_diameter_mm: float, coils: float, turns_closed: float,
 def wound_bore_min_mm(*, shaft_diameter_mm: float) -> float:
     """Least bore of the wound-up spring over the shaft [mm]."""
     return BORE_IN_HAND * shaft_diameter_mm
+
+
+@rule(
+    symbol="m_w",
+    unit="kg",
+    formula="m_w = count·π·D·n·(π·d²/4)·ρ, ρ 7850 kg/m³",
+    basis="geometry",
+    source="wire of the coils, without its legs",
+)
+def springs_mass_kg(*, spring_count: int, mean_diameter_mm: float, coils: int, wire_mm: float) -> float:
+    """Mass of all springs [kg]."""
+    wire_mm3 = pi * mean_diameter_mm * coils * pi * wire_mm**2 / 4
+    return spring_count * wire_mm3 * STEEL_DENSITY_KG_PER_M3 * 1e-9
 
 
 class Wire(NamedTuple):

@@ -6,6 +6,7 @@ from typing import NamedTuple
 from service.audit.recorder import Use, plain
 from service.audit.rules import rule
 from service.calculation.balance import GRAVITY_M_PER_S2
+from service.calculation.constants import STEEL_DENSITY_KG_PER_M3
 from service.calculation.job import Slat, Tube
 
 AIR_DENSITY_KG_PER_M3 = 1.225
@@ -157,6 +158,19 @@ def tube_sag_mm(*, curtain_mass_kg: float, slat_length_mm: float, tube_second_mo
 def tube_sag_limit_mm(*, slat_length_mm: float) -> float:
     """Sag that the tube may have [mm]."""
     return slat_length_mm / SAG_SHARE
+
+
+@rule(
+    symbol="m_t",
+    unit="kg",
+    formula="m_t = π·(r² - (r - wall)²)·L·ρ, ρ 7850 kg/m³",
+    basis="geometry",
+    source="volume of a ring, as long as a slat; shaft and end fittings are not counted",
+)
+def tube_mass_kg(*, tube_radius_mm: float, tube_wall_mm: float, slat_length_mm: float) -> float:
+    """Mass of the tube [kg]."""
+    section_mm2 = pi * (tube_radius_mm**2 - (tube_radius_mm - tube_wall_mm) ** 2)
+    return section_mm2 * slat_length_mm * STEEL_DENSITY_KG_PER_M3 * 1e-9
 
 
 def strength_of(

@@ -5,12 +5,14 @@ come before the side plates, tracks in the reveal take the plates in; the top se
 drip rail carries it; strikers are last but one. The words are this project's own.
 """
 
-from math import floor
+from math import ceil, floor
 from typing import NamedTuple
 
 from service.audit.recorder import Use, plain
 from service.audit.rules import rule
+from service.calculation.balance import Balance
 from service.calculation.parts import Figures, shown
+from service.calculation.spring import HALF_TURN
 from service.calculation.wiring import Wiring
 
 STORED_ENERGY = (
@@ -22,10 +24,18 @@ SHARP = "Cut edges of tracks, seals and slats are sharp: wear gloves and take th
 SUPPLY_OFF = "Take the supply off and make sure that it stays off before a cable is touched."
 RULES_FIRST = "Local codes and the vehicle maker's rules come before this list, and the work is one for a competent person."
 SHUT_IN = "Whoever works inside must be able to leave: keep another way out open until the shutter opens from within."
-
+DRIVING = "Nobody drives with the shutter open or not latched: look at it before every journey."
 
 INSPECTION_CYCLES = 5000
 """Times a shutter may run from one inspection to the next. Source: practice of this project."""
+
+KG_A_PERSON = 25.0
+"""Mass that one person lifts [kg]. Source: practice of this project; local codes come first."""
+
+LIFTERS = {2: "two people", 3: "three people", 4: "four people"}
+"""Who lifts, by number; what asks for more is lifting gear's work."""
+
+LIFTING_GEAR = "lifting gear with two people to guide it"
 
 
 class WorkStep(NamedTuple):
@@ -49,9 +59,23 @@ def inspection_months(*, cycles_per_day: float) -> int:
     return max(1, min(12, floor(INSPECTION_CYCLES / max(cycles_a_month, 1.0))))
 
 
+@rule(
+    symbol="n_p",
+    unit="people",
+    formula="n_p = ceil(m/25), at least 2",
+    basis="practice",
+    source="practice of this project: 25 kg a person, and a long part has two ends; local codes come first",
+)
+def people_to_lift(*, mass_kg: float) -> int:
+    """People who lift a part together [people]."""
+    return max(2, ceil(mass_kg / KG_A_PERSON))
+
+
 def work_of(figures: Figures, *, use: Use = plain) -> tuple[WorkStep, ...]:
     """The steps in order."""
     options = figures.options
+    curtain_lifters = _lifters(use(people_to_lift)(mass_kg=figures.curtain_mass_kg))
+    shutter_lifters = _lifters(use(people_to_lift)(mass_kg=figures.shutter_mass_kg))
     steps = [_check_parcel(figures)]
     if "perimeter_seal" in options:
         steps.append(_perimeter_seal(figures))
@@ -61,7 +85,13 @@ def work_of(figures: Figures, *, use: Use = plain) -> tuple[WorkStep, ...]:
     steps += [_bracket(figures), _wheel(figures)]
     if figures.drip_rail_length_mm is None:
         steps.append(_top_seal(figures))
-    steps += [_curtain(figures), _strap_on(figures), _tube(figures), _pretension(figures), _fix_tracks(figures)]
+    steps += [
+        _curtain(figures, curtain_lifters),
+        _strap_on(figures),
+        _tube(figures, shutter_lifters),
+        _pretension(figures),
+        _fix_tracks(figures),
+    ]
     if {"pull_strap", "inside_release"} & options:
         steps.append(_handles(figures))
     if figures.wiring is not None:
@@ -78,12 +108,18 @@ def _inside(figures: Figures) -> bool:
     return figures.fitted_from == "inside"
 
 
+def _lifters(people: int) -> str:
+    """Who lifts, in words."""
+    return LIFTERS.get(people, LIFTING_GEAR)
+
+
 def _check_parcel(figures: Figures) -> WorkStep:
     place = "inside the compartment" if _inside(figures) else "in front of the opening"
     return WorkStep(
         "check the parcel",
         f"Tick the parcel off against its list: {figures.slat_count} slats of {shown(figures.slat_length_mm)} mm, two "
-        f"tracks of {shown(figures.track_length_mm)} mm. Lay everything out {place} and measure the opening once more.",
+        f"tracks of {shown(figures.track_length_mm)} mm. Lay everything out {place} and measure the opening once more. "
+        "Have gloves, a level, a winding bar and a pin for the spring at hand.",
         f"{RULES_FIRST} {SHUT_IN}" if _inside(figures) else RULES_FIRST,
     )
 
@@ -102,34 +138,40 @@ def _packers(figures: Figures) -> WorkStep:
     listed = " and ".join(f"{shown(gap)} mm on the {side}" for side, gap in gaps if gap > 0)
     return WorkStep(
         "packers",
-        f"Set packers of {listed} where the side plates will stand, so that plate and wall are tight when bolted.",
+        f"Set packers of {listed}, hands as seen from outside, where the side plates will stand, so that plate and wall "
+        "are tight when bolted. The longer bolts go through them.",
         None,
     )
 
 
 def _tracks_and_plates(figures: Figures) -> list[WorkStep]:
-    spread = f"{shown(figures.outer_width_mm)} mm over both tracks, {shown(figures.daylight_width_mm)} mm clear between them"
-    base = f"lower edge {_level(figures.plate_base_z_mm)}"
+    spread = (
+        f"the middle of their slots {shown(figures.curtain_plane_x_mm)} mm behind the outer face of the opening, "
+        f"{shown(figures.outer_width_mm)} mm over both tracks, {shown(figures.daylight_width_mm)} mm clear between them"
+    )
+    setback = figures.plate_setback_mm
+    behind = f"{shown(setback)} mm behind" if setback else "flush with"
+    where = f"{behind} the header's inner face, lower edge {_level(figures.plate_base_z_mm)}"
     if figures.mount == "face":
         return [
             WorkStep(
                 "offer up the tracks",
-                f"Lap the tracks over the front of the opening, plumb and parallel: {spread}. Clamp them; "
+                f"Lap the tracks over the edges of the opening, {shown(figures.track_beyond_mm)} mm on each side, plumb and "
+                f"parallel: {spread}. Clamp them; "
                 f"{'mark them from inside through the opening' if _inside(figures) else 'mark their edges'}, no screws yet.",
                 SHARP,
             ),
             WorkStep(
                 "side plates",
-                f"Stand the side plates {figures.side_plate} {shown(figures.plate_setback_mm)} mm behind the header's "
-                f"inner face, in line with the tracks' mouths, {base}. Bolt them.",
+                f"Stand the side plates {figures.side_plate} {where}, {_to_mouth(figures, 'in line with')}. Bolt them.",
                 None,
             ),
         ]
     return [
         WorkStep(
             "side plates into the tracks",
-            f"Drop each side plate {figures.side_plate} into the upper end of its track until it seats, flush with the "
-            f"header's inner face, {base}.",
+            f"Drop each side plate {figures.side_plate} into the upper end of its track, {_to_mouth(figures, 'seated in')}: "
+            f"{where}.",
             SHARP,
         ),
         WorkStep(
@@ -139,6 +181,14 @@ def _tracks_and_plates(figures: Figures) -> list[WorkStep]:
             None,
         ),
     ]
+
+
+def _to_mouth(figures: Figures, normally: str) -> str:
+    """How the side plates stand to the tracks' mouths."""
+    offset = figures.plate_offset_mm
+    if offset == 0:
+        return f"{normally} the tracks' mouths"
+    return f"{shown(abs(offset))} mm {'above' if offset > 0 else 'below'} the tracks' mouths"
 
 
 def _level(height_mm: float) -> str:
@@ -172,26 +222,27 @@ def _seal_cut(figures: Figures) -> str:
     """How the top seal is cut."""
     return (
         f"{shown(figures.top_cut_length_mm)} mm on the long edge, {shown(figures.top_short_edge_mm)} mm on the short one, "
-        f"ends at {shown(figures.top_end_angle_deg)} deg"
+        f"ends at {shown(figures.top_end_angle_deg)}°"
     )
 
 
 def _top_seal(figures: Figures) -> WorkStep:
     return WorkStep(
         "top seal",
-        f"Screw the top seal to the header now, while nothing is in its way: {_seal_cut(figures)}. Its lip touches the "
+        f"Screw the top seal to the header now, while nothing is in its way: {_seal_cut(figures)}. Its lip is to touch the "
         "curtain without pressing.",
         SHARP,
     )
 
 
-def _curtain(figures: Figures) -> WorkStep:
-    way = "hand it up from inside" if _inside(figures) else "pass it in over the header's base"
+def _curtain(figures: Figures, lifters: str) -> WorkStep:
+    way = "hand it up from inside" if _inside(figures) else "pass it in under the header"
     return WorkStep(
         "lead the curtain in",
-        f"The curtain weighs {shown(figures.curtain_mass_kg)} kg: two people {way}. Lead it over both wheels from the top "
-        "and down into the tracks with a long lap, until the bottom bar meets the header from below.",
-        f"The curtain is a load overhead until it is tied to the tube. {PINCH}",
+        f"The curtain weighs {shown(figures.curtain_mass_kg)} kg: {lifters} {way}. Lead the bottom bar over both wheels "
+        "from the top and into the tracks' mouths, until it stands at the header as with the shutter open. The rest hangs "
+        "behind the wheels in a long lap.",
+        f"The curtain is a load overhead until its tube is secured in both brackets. {PINCH}",
     )
 
 
@@ -202,28 +253,36 @@ def _strap_on(figures: Figures) -> WorkStep:
         "strap the curtain to the tube",
         f"Check the hand of the spring first: as the curtain comes down, the tube turns {turn} when seen from its end at "
         "your right hand, and that must wind the spring tighter. Then tie the uppermost slat to the tube with the straps "
-        f"of {shown(figures.strap_length_mm)} mm, all equally long.",
-        None,
+        f"of {shown(figures.strap_length_mm)} mm, all equally long. A tube that came wound keeps its pin in.",
+        STORED_ENERGY,
     )
 
 
-def _tube(figures: Figures) -> WorkStep:
+def _tube(figures: Figures, lifters: str) -> WorkStep:
+    mass = shown(figures.shutter_mass_kg)
     return WorkStep(
         "tube into the brackets",
-        f"Lift the rolled-up shutter, {shown(2 * figures.coil_radius_mm)} mm across, into both brackets and secure it "
-        "there before anybody lets go.",
-        f"Load overhead: {shown(figures.curtain_mass_kg)} kg and the tube. Nobody stands below.",
+        f"Roll the lap up on the tube. Lift the rolled-up shutter, {shown(2 * figures.coil_radius_mm)} mm across and {mass} "
+        f"kg with tube and springs, into both brackets with {lifters}, and secure it there before anybody lets go.",
+        f"Load overhead: {mass} kg. Nobody stands below. The pin of a wound spring stays in.",
     )
 
 
 def _pretension(figures: Figures) -> WorkStep:
     balance = figures.balance
     both = "both springs" if balance.spring_count > 1 else "the spring"
+    if not figures.spring_fits:
+        return WorkStep(
+            "pretension",
+            "No spring of the catalogue fits this curtain in this tube. Wind nothing until springs are settled on.",
+            STORED_ENERGY,
+        )
     return WorkStep(
         "pretension",
-        f"With the shutter rolled up, {both} must hold {shown(balance.pretension_turns)} turns; "
-        f"{shown(balance.turns_closed)} turns are in it when the shutter is closed. Count them, check that the tube is "
-        "secured in both brackets, and only then release the pretension into the curtain.",
+        f"With the shutter rolled up, {both} must hold {shown(balance.pretension_turns)} turns: wind them with the winding "
+        "bar and pin the tube at every half turn, or count them where the tube came wound. "
+        f"{shown(balance.turns_closed)} turns are in it when the shutter is closed. Check that the tube is secured in both "
+        "brackets, and only then draw the pin and release the pretension into the curtain.",
         STORED_ENERGY,
     )
 
@@ -233,9 +292,18 @@ def _fix_tracks(figures: Figures) -> WorkStep:
     return WorkStep(
         "fix the tracks",
         f"Run the curtain down by hand, let it align the tracks, and check {shown(figures.daylight_width_mm)} mm clear at "
-        f"top, middle and bottom. Screw the tracks {where} with countersunk screws; no head may stand proud in the slot.",
+        f"top, middle and bottom. Screw the tracks {where} with countersunk screws; no head or tip may stand proud in the "
+        f"slot.{_hold_it_down(figures)}",
         PINCH,
     )
+
+
+def _hold_it_down(figures: Figures) -> str:
+    """A sentence for a shutter that rises by itself while nothing holds it closed."""
+    rising = -figures.balance.hand_force_closed_n
+    if not figures.spring_fits or rising <= 0:
+        return ""
+    return f" Hold the bottom bar while nothing latches it: closed, it rises by itself with {shown(rising)} N."
 
 
 def _handles(figures: Figures) -> WorkStep:
@@ -255,21 +323,38 @@ def _electrics(figures: Figures, wiring: Wiring) -> WorkStep:
         texts.append("Fit the electric lock; it is fed for a moment only.")
     if "door_switch" in figures.options:
         texts.append("Fit the door switch so that the bottom bar works it just before the shutter is closed.")
+    run = f"Lay {shown(figures.cable_run_m)} m of cable" if figures.cable_run_m > 0 else "Lay the cable"
+    flows = f"{shown(wiring.current_a)} A at most" if wiring.current_a > 0 else "a signal only"
     texts.append(
-        f"Lay {shown(figures.cable_run_m)} m of cable with {wiring.conductor_mm2:g} mm² conductors behind a blade fuse of "
-        f"{wiring.fuse_a:g} A close to the supply; {shown(wiring.current_a)} A flow at most."
+        f"{run} with {wiring.conductor_mm2:g} mm² conductors behind a blade fuse of {wiring.fuse_a:g} A close to the "
+        f"supply; it carries {flows}."
     )
     return WorkStep("electrical items", " ".join(texts), SUPPLY_OFF)
 
 
 def _run(figures: Figures) -> WorkStep:
-    balance = figures.balance
+    caution = f"{PINCH} {STORED_ENERGY}"
+    if not figures.spring_fits:
+        text = "Run the shutter ten times with the springs that were settled on: left alone at the open end it must stay."
+        return WorkStep("run the shutter", text, caution)
     return WorkStep(
         "run the shutter",
-        f"Run the shutter ten times. By hand it should take {shown(balance.hand_force_max_n)} N at most, and left alone "
-        "at the open end it must stay. If it sinks, half a turn more; if it is hard to pull down, half a turn less.",
-        f"{PINCH} {STORED_ENERGY}",
+        f"Run the shutter ten times. By hand it should take {shown(figures.balance.hand_force_max_n)} N at most, and left "
+        f"alone at the open end it must stay. {_half_turns(figures.balance)}",
+        caution,
     )
+
+
+def _half_turns(balance: Balance) -> str:
+    """What half a turn more or less may cure; stress grows with the turns in the closed spring."""
+    stress_with_more = balance.stress_mpa * (balance.turns_closed + HALF_TURN) / balance.turns_closed
+    more = (
+        "If it sinks, half a turn more."
+        if stress_with_more <= balance.stress_limit_mpa
+        else "If it sinks, look for drag: the spring bears no further half turn."
+    )
+    less = " If it is hard to pull down, half a turn less." if balance.pretension_turns > HALF_TURN else ""
+    return f"{more}{less}"
 
 
 def _strikers(figures: Figures) -> WorkStep:
@@ -277,7 +362,7 @@ def _strikers(figures: Figures) -> WorkStep:
         "strikers",
         f"Close the shutter until the bottom seal is pressed from {shown(figures.bottom_seal_free_mm)} to "
         f"{shown(figures.bottom_compressed_mm)} mm. Set both strikers {shown(figures.striker_height_mm)} mm above the "
-        "sill, so that the bolts drop in without force.",
+        f"sill, so that the bolts drop in without force.{_hold_it_down(figures)}",
         PINCH,
     )
 
@@ -293,14 +378,14 @@ def _drip_rail(figures: Figures, length_mm: float, care: str) -> WorkStep:
         f"Cut the top seal: {_seal_cut(figures)}. Slide it into the drip rail of {shown(length_mm)} mm and screw the rail "
         "over the header, evenly beyond both tracks, the lip touching the closed curtain. "
         f"Open and latch once more. {care}",
-        SHARP,
+        f"{SHARP} {DRIVING}",
     )
 
 
 def _hand_over(figures: Figures, care: str) -> WorkStep:
+    force = f" and that {shown(figures.balance.hand_force_max_n)} N are enough to move it" if figures.spring_fits else ""
     return WorkStep(
         "hand over",
-        "Open, close and latch once more. Wipe the tracks clean and show the user how far the shutter "
-        f"rises and that {shown(figures.balance.hand_force_max_n)} N are enough to move it. {care}",
-        None,
+        f"Open, close and latch once more. Wipe the tracks clean and show the user how far the shutter rises{force}. {care}",
+        DRIVING,
     )

@@ -49,7 +49,7 @@ UNITS = {
 }
 """Unit by the suffix of a name; the longest suffix counts."""
 
-COUNTS_AND_RATIOS = {"1", "slats", "turns", "screws", "straps"}
+COUNTS_AND_RATIOS = {"1", "slats", "turns", "screws", "straps", "people"}
 """Units that a rule's name may leave out."""
 
 BARE = {

@@ -88,7 +88,7 @@ def test_reasons_in_words() -> None:
         1300,
         "slat_width",
         "Greatest width 1300 mm; at 1301 mm, on T50 with side plate few, "
-        "opening width against the slat's greatest: 1301 mm, at most 1300.4 mm; 0.6 mm too much.",
+        "width of the opening: 1301 mm, at most 1300.4 mm; 0.6 mm too much.",
     )
     assert found.reason == " ".join(getattr(found, name).reason for name in DIMENSIONS)
     assert (found.slat, found.mount) == ("slim", "reveal")

@@ -73,18 +73,30 @@ def test_two_springs_are_named() -> None:
     ("option", "words"),
     [
         ("perimeter_seal", {"perimeter seal, upright", "perimeter seal, along the header"}),
-        ("pull_strap", {"pull strap"}),
-        ("inside_release", {"inside release"}),
+        ("pull_strap", {"pull strap", "screw, pull strap"}),
+        ("inside_release", {"inside release", "screw, inside release"}),
         ("drip_rail", {"drip rail, carries the top seal", "screw, drip rail"}),
-        ("strip_light", {"strip light, one for each track", "cable", "blade fuse 3 A with its holder"}),
-        ("electric_lock", {"electric lock", "cable", "blade fuse 2 A with its holder"}),
-        ("door_switch", {"door switch", "cable", "blade fuse 1 A with its holder"}),
+        (
+            "strip_light",
+            {
+                "strip light, one for each track",
+                "clip with screw, strip light",
+                "cable from light to light",
+                "cable to the supply",
+                "blade fuse 3 A with its holder",
+            },
+        ),
+        (
+            "electric_lock",
+            {"electric lock", "screw, electric lock", "cable to the supply", "blade fuse 2 A with its holder"},
+        ),
+        ("door_switch", {"door switch", "screw, door switch", "cable to the supply", "blade fuse 1 A with its holder"}),
     ],
 )
 def test_an_option_adds_its_own_parts_only(option: str, words: set[str]) -> None:
     bare = quantities(parts_of(forces.figures_of(samples.JOB)))
     more = quantities(parts_of(forces.figures_of(samples.JOB, options=frozenset({option}))))
-    added = {"cable" if name.startswith("cable,") else name for name in more.keys() - bare.keys()}
+    added = {name.split(",")[0] if name.startswith("cable") else name for name in more.keys() - bare.keys()}
     assert added == words
     assert bare.keys() - more.keys() == ({"screw, top seal"} if option == "drip_rail" else set())
 
@@ -96,7 +108,8 @@ def test_lengths_are_the_answers() -> None:
     assert lengths["track for mount reveal"] == lengths["strip light"] == figures.track_length_mm
     assert lengths["top seal"] == figures.top_cut_length_mm
     assert lengths["drip rail"] == figures.drip_rail_length_mm
-    assert lengths["cable"] == 4000.0  # hand: 4 m of run
+    assert lengths["cable to the supply"] == 4000.0  # hand: 4 m of run
+    assert lengths["cable from light to light"] == figures.outer_width_mm
     assert lengths["striker"] is None
 
 
@@ -110,6 +123,32 @@ def test_packers_fill_the_wall_gaps(left: float, right: float, listed: list[str]
     assert all(one.cut_length_mm == 200.0 for one in packers)  # hand: as high as the sample's side plate
     if left:
         assert packers[0].part == "packer 12.5 mm thick, left"
+
+
+@pytest.mark.parametrize(
+    ("left", "right", "bolts"),
+    [
+        (0.0, 0.0, {"": 8}),
+        (12.5, 0.0, {"": 4, ", 12.5 mm longer, left": 4}),
+        (12.5, 30.0, {", 12.5 mm longer, left": 4, ", 30 mm longer, right": 4}),
+    ],
+)
+def test_bolts_through_packers_are_longer(left: float, right: float, bolts: dict[str, int]) -> None:
+    # hand: four bolts a plate
+    name = "bolt with washer and locking nut, side plate"
+    job = samples.job({"wall_gap_left_mm": left, "wall_gap_right_mm": right})
+    listed = starting(parts_of(forces.figures_of(job)), name)
+    assert {one.part.removeprefix(name): one.quantity for one in listed} == bolts
+
+
+def test_a_spring_that_cannot_be_made_is_not_listed() -> None:
+    (tube,) = starting(parts_of(forces.figures_of(forces.NARROW)), "tube")
+    assert tube.part == "tube T50 without springs: none of the catalogue fits"
+
+
+def test_a_run_of_no_length_takes_no_cable() -> None:
+    figures = forces.figures_of(samples.JOB, options=frozenset({"electric_lock"}))._replace(cable_run_m=0.0)
+    assert not starting(parts_of(figures), "cable")
 
 
 def test_quantities_are_positive() -> None:

@@ -11,7 +11,7 @@ from service.calculation import coil
 from service.calculation.checks import KINDS
 from service.calculation.fitting import fit
 from service.calculation.job import Hardware, Job, Survey
-from service.calculation.warnings import WARNING_KINDS, Warning, figure
+from service.calculation.warnings import WARNING_KINDS, Warning, at_least, at_most, figure
 
 ONE_HOLE = samples.side_plate("one hole", deep_mm=240.0, high_mm=180.0, rows_mm=[100.0], columns_mm=[190.0])
 NEAR = samples.side_plate("near", deep_mm=400.0, high_mm=400.0, rows_mm=[390.0], columns_mm=[70.0])
@@ -155,6 +155,21 @@ def bracket_inwards(job: Job, named: list[float]) -> Job:
     return job._replace(side_plates=(plate._replace(bracket_holes=(moved,)),))
 
 
+def narrower(job: Job, less: float) -> Job:
+    """A remedy that makes the opening narrower."""
+    return job._replace(opening=job.opening._replace(width_mm=job.opening.width_mm - less))
+
+
+def slower(job: Job, speed: float) -> Job:
+    """A remedy that gives the road speed."""
+    return job._replace(duty=job.duty._replace(road_speed_km_h=speed))
+
+
+def stouter(job: Job, modulus: float) -> Job:
+    """A remedy that gives the slat's section modulus."""
+    return job._replace(slat=job.slat._replace(section_modulus_mm3=modulus))
+
+
 REMEDIES = {
     "plate_height": opened(headroom_mm=lambda job, more: job.opening.headroom_mm + more),
     "plate_depth": opened(depth_mm=lambda job, more: job.opening.depth_mm + more),
@@ -168,6 +183,7 @@ REMEDIES = {
     "curtain_covers": lambda job, named: job._replace(slat_count=int(named[1])),
     "slat_width": opened(width_mm=lambda job, less: job.opening.width_mm - less),
     "engagement": slot_depth,
+    "coil_hangs_into_opening": opened(plate_offset_mm=lambda job, more: job.opening.plate_offset_mm + more),
 }
 """How to follow a remedy that names a figure, by code."""
 
@@ -176,8 +192,95 @@ REMEDIES = {
 def test_following_the_remedy_cures_the_failure(code: str) -> None:
     job = samples.fixed(REACHED[code])
     named = [float(number) for number in re.findall(r"\d+(?:\.\d+)?", warning_of(job, code).remedy)]
-    cured = REMEDIES[code](job, named)
-    assert check_of(fit(cured), code).state != "fails"
+    cured = fit(REMEDIES[code](job, named))
+    assert code not in {
+        one.code for one in cured.warnings if one.code not in KINDS or check_of(cured, code).state == "fails"
+    }
+
+
+WINDY = [
+    *(
+        samples.job({"width_mm": width}, slat=slat, tubes=(samples.T70,), mount=mount, duty=FAST)
+        for slat, mount in ((samples.SLIM, samples.REVEAL), (samples.STOUT, samples.FACE))
+        for width in (1150.0, 1480.0, 1730.0, 2050.0, 2110.0, 2590.0)
+    ),
+    *(REACHED["tube_sag"]._replace(mount=mount) for mount in (samples.REVEAL, samples.FACE)),
+]
+
+
+@pytest.mark.parametrize("job", WINDY)
+def test_every_lever_of_the_wind_cures(job: Job) -> None:
+    answer = fit(job)
+    told = {one.code: one.remedy for one in answer.warnings}
+    cures = {"slat_stress": (stouter, narrower, slower), "tube_sag": (None, narrower)}
+    for code, levers in cures.items():
+        if check_of(answer, code).state == "fails":
+            figures = [float(number) for number in re.findall(r"\d+(?:\.\d+)?", told[code])]
+            for lever, number in zip(levers, figures, strict=True):
+                if lever:
+                    assert check_of(fit(lever(job, number)), code).state == "ok", (code, lever)
+    if check_of(answer, "engagement_bowed").state == "fails":
+        offered = re.search(r"slot (\d+(?:\.\d+)?) mm deep", told["engagement_bowed"])
+        wall = slot_depth(job, [job.hardware.track.wall_mm])
+        if offered:
+            assert check_of(fit(slot_depth(job, [float(offered[1])])), "engagement_bowed").state == "ok"
+        else:  # and where none is offered, the deepest would hardly do
+            assert check_of(fit(wall), "engagement_bowed").margin < 0.1
+
+
+def test_the_wind_reaches_every_case_of_its_remedies() -> None:
+    failing = [{one.id for one in fit(job).checks if one.state == "fails"} for job in WINDY]
+    assert {"slat_stress", "tube_sag", "engagement_bowed"} <= set().union(*failing)
+    told = [one.remedy for job in WINDY for one in fit(job).warnings if one.code == "engagement_bowed"]
+    assert len({"slot" in remedy for remedy in told}) == 2
+
+
+def test_slats_out_of_their_track_are_named_so() -> None:
+    for job in WINDY:
+        for warning in fit(job).warnings:
+            if warning.code == "engagement_bowed":
+                assert ("come out of the track" in warning.message) == (warning.value < 0)
+
+
+def test_fewer_slats_are_told_with_the_lower_opening_that_they_cover() -> None:
+    job = samples.fixed(REACHED["roof_clearance"])
+    most, lower = re.search(
+        r"or (\d+) slats at most, as for an opening ([\d.]+) mm lower", warning_of(job, "roof_clearance").remedy
+    ).groups()
+    cured = fit(job._replace(opening=job.opening._replace(height_mm=job.opening.height_mm - float(lower))))
+    assert cured.curtain.slat_count == int(most)
+    assert check_of(cured, "roof_clearance").state != "fails"
+    spare = job._replace(slat_count=fit(job).curtain.slat_count + 40, opening=job.opening._replace(height_mm=400.0))
+    assert "lower" not in warning_of(spare, "roof_clearance").remedy
+
+
+def test_a_tight_check_says_how_exactly_to_measure_and_what_else_helps() -> None:
+    # hand: 21 mm left of 20, at a tolerance of 2 mm
+    roomy = samples.fixed(samples.job({"headroom_mm": 400.0}))
+    answer = fit(roomy)
+    job = roomy._replace(opening=roomy.opening._replace(headroom_mm=answer.bracket.z_mm + answer.coil.radius_mm + 21.0))
+    assert check_of(fit(job), "roof_clearance").state == "tight"
+    assert warning_of(job, "roof_clearance").remedy.startswith(
+        "measure again to within 1 mm, or allow for it: 1 mm more headroom"
+    )
+
+
+def test_a_shutter_that_rises_harder_than_a_hand_should_hold_is_a_caution() -> None:
+    force = -warning_of(samples.JOB, "starts_by_itself").value
+    for limit, severity in ((force + 0.1, "note"), (force - 0.1, "caution")):
+        job = samples.job(duty=samples.DUTY._replace(hand_force_limit_n=limit))
+        assert warning_of(job, "starts_by_itself").severity == severity
+
+
+def test_a_coil_that_no_higher_plate_lifts_is_guarded() -> None:
+    job = samples.job({"headroom_mm": 125.0}, side_plates=(LOW,))
+    warning = warning_of(job, "coil_hangs_into_opening")
+    assert warning.remedy.startswith("guard the coil")
+
+
+@pytest.mark.parametrize(("value", "up", "down"), [(12.0, "12", "12"), (12.01, "12.1", "12"), (0.1 + 0.2, "0.3", "0.3")])
+def test_figures_of_remedies_are_rounded_to_the_side_that_cures(value: float, up: str, down: str) -> None:
+    assert (at_least(value), at_most(value)) == (up, down)  # hand
 
 
 @pytest.mark.parametrize("code", ["roof_clearance", "rear_clearance", "header_clearance"])
@@ -213,3 +316,11 @@ def test_slats_at_most_agree_with_the_coil() -> None:
     profile = {"tube_radius_mm": job.tubes[0].radius_mm, "pitch_mm": 28.0, "thickness_mm": 8.0, "nesting": 1.0}
     assert coil.hinge_radius_mm(**profile, slats_wound=most) + 4 <= room
     assert coil.hinge_radius_mm(**profile, slats_wound=most + 1) + 4 > room
+
+
+def test_no_slot_is_offered_that_would_guide_nothing() -> None:
+    job = samples.fixed(REACHED["track_entry"])
+    far = job._replace(opening=job.opening._replace(plate_offset_mm=-200.0))
+    assert "slot" in warning_of(job, "track_entry").remedy
+    assert warning_of(far, "track_entry").value > job.slat.pitch_mm
+    assert warning_of(far, "track_entry").remedy == "a higher wheel hole or side plate"

@@ -1,12 +1,13 @@
 """What every view of the section draws in its frame: solids, plate, track, wheel, tube, curtain, holes."""
 
-from math import hypot
+from math import acos, atan2, cos, hypot, sin
 from typing import Literal
 
 from service.calculation.geometry import Point, Pose
 from service.documents import svg, view
 from service.documents.subject import Subject
-from service.documents.view import Box, View
+from service.documents.svg import Box
+from service.documents.view import View
 
 HATCH = "section-hatch"
 
@@ -93,12 +94,22 @@ def in_frame(subject: Subject, seen: View, position: Position, *, holes: bool) -
         svg.polygon(geometry.track, data_part="track", fill=svg.PAPER, stroke_width=plain),
         svg.circle(geometry.wheel, geometry.wheel_radius_mm, data_part="wheel", fill=svg.PAPER, stroke_width=plain),
         svg.circle(geometry.bracket, geometry.tube_radius_mm, data_part="tube", fill=svg.PAPER, stroke_width=plain),
+        *((_strap(subject, plain),) if position == "closed" else ()),
         svg.element("use", href=f"#curtain-{position}", fill="#dcdcd6", stroke_width=fine),
         _coil_circle(subject, seen),
         *(_holes(subject, seen) if holes else ()),
         transform=seen.transform,
         data_view=f"{'head' if holes else 'whole'}-{position}",
     )
+
+
+def _strap(subject: Subject, width: float) -> str:
+    """The strap between curtain and tube, from the first hinge over the top of the tube."""
+    hinge, (x_b, z_b), radius = subject.geometry.closed.hinges[0], subject.geometry.bracket, subject.geometry.tube_radius_mm
+    dx, dz = hinge[0] - x_b, hinge[1] - z_b
+    # the tangent touches where the radius is so far turned from the line to the hinge, towards the top
+    turned = atan2(dz, dx) - acos(radius / hypot(dx, dz))
+    return svg.line(hinge, (x_b + radius * cos(turned), z_b + radius * sin(turned)), data_part="strap", stroke_width=width)
 
 
 def _coil_circle(subject: Subject, seen: View) -> str:

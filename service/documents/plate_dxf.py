@@ -11,7 +11,7 @@ from ezdxf.layouts.layout import Modelspace
 
 from service.documents.plate import HANDS, Hand
 from service.documents.subject import Subject
-from service.documents.wording import VERDICTS, clean, shown
+from service.documents.wording import HANDS_SEEN, STOP, VERDICTS, clean, lines_of, shown
 
 VERSION = "R2010"
 LAYERS = {"OUTLINE": 7, "HOLES": 8, "CHOSEN": 1, "TEXT": 5}
@@ -23,6 +23,9 @@ MARK_RADIUS_MM = 2.0
 
 CROSS_MM = 6.0
 TEXT_MM = 5.0
+"""Height of capitals; the faces of drawing programs differ, so a line of a caller's text leaves them room."""
+
+EM_MM = 8.0
 
 # Without this the file carries the time at which it was written, and no two are alike.
 options.write_fixed_meta_data_for_testing = True
@@ -68,11 +71,12 @@ def _texts(subject: Subject, hand: Hand) -> Iterable[str]:
     """What is written under a plate."""
     title, wheel, bracket = subject.title, subject.wheel_hole, subject.bracket_hole
     yield f"{hand} plate {subject.plate.id}, seen from the middle of the opening"
+    yield HANDS_SEEN
     yield f"wheel {wheel.name}: {shown(wheel.from_front_mm)} / {shown(wheel.from_base_mm)}"
     yield f"bracket {subject.answer.bracket.hole}: {shown(bracket.from_front_mm)} / {shown(bracket.from_base_mm)}"
     yield "mm from front edge / lower edge; circles mark places, not drill sizes"
-    yield VERDICTS[subject.answer.verdict]
-    yield _plain(clean(title.reference))
+    yield STOP if subject.stopped else VERDICTS[subject.answer.verdict]
+    yield from map(_plain, lines_of(clean(title.reference), size=EM_MM, width=subject.plate.deep_mm + GAP_MM / 2))
     yield _plain(f"{clean(title.catalogue)}, calculation {title.calculation_version}")
     yield title.digest[:32]
     yield title.digest[32:]

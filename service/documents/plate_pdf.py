@@ -5,11 +5,11 @@ from typing import NamedTuple
 
 from service.calculation.job import SidePlate
 from service.documents import frame, svg, typesetting
+from service.documents.faces import width_of
 from service.documents.plate import HANDS, Hand, Laid, outline, target
 from service.documents.subject import Hole, Subject
-from service.documents.svg import Point
-from service.documents.view import Box
-from service.documents.wording import clean, lines_at_most, shown
+from service.documents.svg import Box, Point
+from service.documents.wording import HANDS_SEEN, lines_at_most, shown
 
 A4_SHORT, A4_LONG = 210.0, 297.0
 MARGIN = 8.0
@@ -28,6 +28,7 @@ WARNING = "Print at 100 %, never fitted to the page. Measure both bars before dr
 START: svg.Anchor = "start"
 END: svg.Anchor = "end"
 
+SEEN = f"Seen from the middle of the opening; {HANDS_SEEN}."
 JOINING = "Join the pages along the dash-dotted lines, letter on letter."
 
 TEMPLATE = b"""#let given = json(bytes(sys.inputs.given))
@@ -95,16 +96,20 @@ def _sheet_for(*, deep: float, high: float) -> Sheet:
 
 def plate_pdf(subject: Subject) -> bytes:
     """The template as PDF: the left plate's pages, then the right plate's."""
+    return typesetting.pdf(TEMPLATE, lambda write: _inputs(subject.written(write)))
+
+
+def _inputs(subject: Subject) -> dict[str, object]:
+    """What the pages are set from."""
     plate = subject.plate
     sheet = _sheet_for(deep=plate.deep_mm, high=plate.high_mm)
     columns, rows = sheet.tiles(deep=plate.deep_mm, high=plate.high_mm)
     pages = [
         Page(hand, sheet, column, row, columns, rows) for hand in HANDS for row in range(rows) for column in range(columns)
     ]
-    return typesetting.pdf(
-        TEMPLATE,
-        title=f"Drilling template 1:1, {clean(subject.title.reference)}",
-        pages=[
+    return {
+        "title": f"Drilling template 1:1, {subject.title.reference}",
+        "pages": [
             {
                 "width": sheet.width,
                 "height": sheet.height,
@@ -113,7 +118,7 @@ def plate_pdf(subject: Subject) -> bytes:
             }
             for page in pages
         ],
-    )
+    }
 
 
 def _drawn(subject: Subject, page: Page) -> str:
@@ -145,8 +150,8 @@ def _plate(subject: Subject, laid: Laid, area: Box) -> tuple[str, ...]:
         svg.text((front[0] + inside, front[1]), "front edge", anchor="middle", turned=True),
         svg.text(_moved(laid.at(plate.deep_mm / 2, 0), 0, -2), "lower edge", anchor="middle"),
         *(_mark(laid.at(hole.from_front_mm, hole.from_base_mm)) for hole in subject.free_holes),
-        *_chosen(laid, area, plate, wheel, f"WHEEL, hole {wheel.name}"),
-        *_chosen(laid, area, plate, bracket, f"BRACKET, {bracket.name}"),
+        *_chosen(laid, area, plate, wheel, "WHEEL", f"hole {wheel.name}"),
+        *_chosen(laid, area, plate, bracket, "BRACKET", bracket.name),
     )
 
 
@@ -164,19 +169,25 @@ def _mark(centre: Point) -> str:
     )
 
 
-def _chosen(laid: Laid, area: Box, plate: SidePlate, hole: Hole, name: str) -> tuple[str, ...]:
+def _chosen(laid: Laid, area: Box, plate: SidePlate, hole: Hole, *names: str) -> tuple[str, ...]:
     """A hole to drill; named and measured on the page that shows its centre, on the side with more room."""
     centre = laid.at(hole.from_front_mm, hole.from_base_mm)
     if not area.left <= centre[0] <= area.right or not area.top <= centre[1] <= area.bottom:
         return (target(centre, radius=4),)
-    label = f"{shown(hole.from_front_mm)} from front, {shown(hole.from_base_mm)} from lower edge"
+    places = (f"{shown(hole.from_front_mm)} from front edge", f"{shown(hole.from_base_mm)} from lower edge")
     edges = sorted(x for x, _ in outline(laid, plate))
     rightwards = min(area.right, edges[-1]) - centre[0] > centre[0] - max(area.left, edges[0])
     side, anchor = (9, START) if rightwards else (-9, END)
     return (
         target(centre, radius=4),
-        svg.label(_moved(centre, side, -2.4), name, size=3.4, bold=True, anchor=anchor),
-        svg.label(_moved(centre, side, 4.6), label, size=3, anchor=anchor),
+        *(
+            svg.label(_moved(centre, side, down), told, size=3.4, bold=True, anchor=anchor)
+            for down, told in zip((-6.4, -2.4), names, strict=True)
+        ),
+        *(
+            svg.label(_moved(centre, side, down), told, size=3, anchor=anchor)
+            for down, told in zip((4.6, 8.4), places, strict=True)
+        ),
     )
 
 
@@ -216,21 +227,21 @@ def _strip(subject: Subject, page: Page) -> str:
     """Which plate, which page, whose, and what to do first."""
     title, width = subject.title, page.sheet.width - 2 * MARGIN
     joined = page.columns * page.rows > 1
-    stop = subject.answer.verdict == "does_not_fit"
     name = f"{page.hand.upper()} side plate {subject.plate.id}, 1 : 1"
-    identity = f"{clean(title.catalogue)}, calculation {title.calculation_version}, result SHA-256 {title.digest}"
+    identity = f"{title.catalogue}, calculation {title.calculation_version}, result SHA-256 {title.digest}"
+    seen_from = width_of(SEEN, size=2.2) + 2
     return svg.group(
         svg.text((MARGIN, MARGIN + 4), name, size=4.2, bold=True),
         svg.text(
             (page.sheet.width - MARGIN, MARGIN + 4),
-            f"page {page.number} of {page.columns * page.rows}" + (": DOES NOT FIT, do not drill" if stop else ""),
+            f"page {page.number} of {page.columns * page.rows}"
+            + (": DOES NOT FIT, do not drill" if subject.stopped else ""),
             size=4.2,
             anchor="end",
             bold=True,
         ),
-        svg.text((MARGIN, MARGIN + 8), lines_at_most(clean(title.reference), 1, size=2.8, width=width)[0], size=2.8)
-        if clean(title.reference)
-        else "",
+        svg.text((MARGIN, MARGIN + 8), lines_at_most(title.reference, 1, size=2.8, width=width - seen_from)[0], size=2.8),
+        svg.text((page.sheet.width - MARGIN, MARGIN + 8), SEEN, size=2.2, anchor="end"),
         svg.text((MARGIN, MARGIN + 11.4), lines_at_most(identity, 1, size=2.2, width=width)[0], size=2.2),
         svg.text((MARGIN, MARGIN + 15), WARNING, size=2.8, bold=True),
         svg.text((page.sheet.width - MARGIN, MARGIN + 18.4), JOINING, size=2.4, anchor="end") if joined else "",

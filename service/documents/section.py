@@ -2,15 +2,20 @@
 
 from service.calculation.checks import KINDS, Check
 from service.documents import frame, head, svg, view
+from service.documents.faces import width_of
 from service.documents.frame import Position
 from service.documents.subject import Subject
-from service.documents.view import Box, View, Window
-from service.documents.wording import VERDICTS, clean, limit_of, lines_at_most, shown, state_of, value_of
+from service.documents.svg import Box
+from service.documents.view import View, Window
+from service.documents.wording import STOP, VERDICTS, clean, limit_of, lines_at_most, shown, state_of, value_of
 
 WIDTH, HEIGHT = 190.0, 277.0
 """The printed area of an A4 page with 10 mm of margin."""
 
 HEADS = Box(0, 0, WIDTH, 98)
+HEADS_ALONE = Box(0, 0, WIDTH, 83)
+"""For a page that has more to carry."""
+
 WHOLES = Box(0, 98, WIDTH, 99)
 CHECKS = Box(0, 199, WIDTH, 50)
 TITLE_BLOCK = Box(0, 250, WIDTH, 27)
@@ -36,9 +41,9 @@ def heads_svg(subject: Subject) -> str:
     """Only the head, closed and open, for a page that has its own title and tables."""
     return svg.document(
         frame.definitions(subject),
-        *head.heads(subject, HEADS),
-        width=HEADS.width,
-        height=HEADS.height,
+        *head.heads(subject, HEADS_ALONE),
+        width=HEADS_ALONE.width,
+        height=head.foot_of(subject, HEADS_ALONE),
         title=f"Head in section, {subject.title.reference}",
         description=_description(subject),
         name="section",
@@ -54,6 +59,8 @@ def _description(subject: Subject) -> str:
         f"slats on tube {answer.curtain.tube}; side plate {answer.side_plate.id}, wheel hole {answer.wheel.hole}, "
         f"bracket hole {answer.bracket.hole}, {shown(answer.bracket.from_plate_front_mm)} mm from the plate's front and "
         f"{shown(answer.bracket.from_plate_base_mm)} mm from its lower edge. "
+        f"Straps of {shown(subject.job.hardware.running.strap_length_mm)} mm tie the first slat to the tube: a thin line "
+        "from its hinge to the tube where the shutter is closed. "
         f"Not in order: {'; '.join(named) or 'nothing'}."
     )
 
@@ -131,6 +138,7 @@ def _check_table(checks: tuple[Check, ...], box: Box) -> str:
     pitch = min(4.2, (box.height - 7) / rows)
     size = min(2.5, 0.7 * pitch)
     half = box.width / 2
+    value_right, limit_left, state_left = 58, 59, 76.8
     written = [
         svg.text((box.left, box.top + 3), "Checks", size=svg.HEADING, bold=True),
         svg.line((box.left, box.top + 4.5), (box.right, box.top + 4.5), stroke_width=svg.THIN),
@@ -140,12 +148,19 @@ def _check_table(checks: tuple[Check, ...], box: Box) -> str:
         base = box.top + 4.5 + pitch * (index % rows + 0.8)
         failing = check.state == "fails"
         unit = "" if check.unit == "slats" else f" {check.unit}"
+        title, value = KINDS[check.id].title, value_of(check)
         written += [
             *([head.badge((left + 2, base - 0.35 * size), numbers[check.id], check)] if check.id in numbers else []),
-            svg.text((left + 5, base), KINDS[check.id].title, size=size),
-            svg.text((left + 58, base), value_of(check), size=size, anchor="end", bold=failing),
-            svg.text((left + 59, base), f"{limit_of(check)}{unit}", size=size, bold=failing),
-            svg.text((left + 76.8, base), state_of(check), size=size, bold=failing),
+            svg.text((left + 5, base), title, size=size, most=value_right - 6 - width_of(value, size=size, bold=failing)),
+            svg.text((left + value_right, base), value, size=size, anchor="end", bold=failing),
+            svg.text(
+                (left + limit_left, base),
+                f"{limit_of(check)}{unit}",
+                size=size,
+                bold=failing,
+                most=state_left - limit_left - 0.7,
+            ),
+            svg.text((left + state_left, base), state_of(check), size=size, bold=failing, most=half - state_left - 0.7),
         ]
     return svg.group(*written, data_part="checks")
 
@@ -153,11 +168,13 @@ def _check_table(checks: tuple[Check, ...], box: Box) -> str:
 def title_block(subject: Subject, box: Box, *, drawing: str, note: str) -> str:
     """Whose drawing it is: reference, verdict, catalogue, version, digest."""
     title, right = subject.title, box.left + 0.68 * box.width
-    reference = lines_at_most(clean(title.reference) or "(no reference)", 2, size=svg.HEADING, width=right - box.left - 4)
-    notes = lines_at_most(note, 2, size=svg.SMALL, width=right - box.left - 4)
+    room = right - box.left - 4
+    reference = lines_at_most(clean(title.reference) or "(no reference)", 2, size=svg.HEADING, width=room, bold=True)
+    stop = svg.label((right - 2.5, box.top + 4), STOP, anchor="end", framed=True)
+    notes = lines_at_most(note, 2, size=svg.SMALL, width=room)
     lines = (
         ("verdict", VERDICTS[subject.answer.verdict]),
-        ("catalogue", lines_at_most(clean(title.catalogue), 1, size=svg.TEXT, width=38)[0]),
+        ("catalogue", lines_at_most(clean(title.catalogue), 1, size=svg.TEXT, width=38, bold=True)[0]),
         ("calculation", title.calculation_version),
     )
     return svg.group(
@@ -165,8 +182,9 @@ def title_block(subject: Subject, box: Box, *, drawing: str, note: str) -> str:
         svg.line((right, box.top), (right, box.bottom - 6)),
         svg.line((box.left, box.bottom - 6), (box.right, box.bottom - 6)),
         svg.text((box.left + 2, box.top + 4), drawing, size=svg.SMALL, fill=svg.GREY),
+        stop if subject.stopped else "",
         *(
-            svg.text((box.left + 2, box.top + 8 + 4 * index), one, size=svg.HEADING, bold=True)
+            svg.text((box.left + 2, box.top + 8 + 4 * index), one, size=svg.HEADING, bold=True, most=room)
             for index, one in enumerate(reference)
         ),
         *(svg.text((box.left + 2, box.bottom - 10.5 + 3.2 * index), one, size=svg.SMALL) for index, one in enumerate(notes)),

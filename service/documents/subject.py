@@ -1,5 +1,6 @@
 """What every document is drawn from: the job, its answer and what identifies the two."""
 
+from collections.abc import Callable
 from typing import NamedTuple
 
 from service.calculation.answer import Answer
@@ -30,6 +31,16 @@ class Subject(NamedTuple):
     job: Job
     answer: Answer
     title: Title
+
+    def written(self, write: Callable[[str], str]) -> "Subject":
+        """The same with its title's texts written in some way."""
+        title = self.title
+        return self._replace(title=title._replace(reference=write(title.reference), catalogue=write(title.catalogue)))
+
+    @property
+    def stopped(self) -> bool:
+        """Whether nothing may be cut or drilled, since the shutter does not fit."""
+        return self.answer.verdict == "does_not_fit"
 
     @property
     def geometry(self) -> Geometry:

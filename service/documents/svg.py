@@ -2,9 +2,11 @@
 
 from collections.abc import Iterable
 from html import escape
-from typing import Literal
+from math import inf
+from typing import Literal, NamedTuple
 
-from service.documents.wording import clean, width_of
+from service.documents.faces import has, width_of
+from service.documents.wording import clean
 
 Point = tuple[float, float]
 Anchor = Literal["start", "middle", "end"]
@@ -20,12 +22,32 @@ MEDIUM = 0.25
 THICK = 0.5
 
 PADDING = 0.8
-TYPICAL_WIDTH = 0.88
-"""Share of the estimated width that a text usually takes."""
-
 TEXT = 2.6
 SMALL = 2.4
 HEADING = 3.2
+
+
+class Box(NamedTuple):
+    """An upright rectangle of paper [mm], from its upper left corner."""
+
+    left: float
+    top: float
+    width: float
+    height: float
+
+    @property
+    def right(self) -> float:
+        """Right edge [mm]."""
+        return self.left + self.width
+
+    @property
+    def bottom(self) -> float:
+        """Lower edge [mm]."""
+        return self.top + self.height
+
+    def meets(self, other: "Box") -> bool:
+        """Whether they have some paper in common."""
+        return self.left < other.right and other.left < self.right and self.top < other.bottom and other.top < self.bottom
 
 
 def number(value: float) -> str:
@@ -83,9 +105,16 @@ def text(
     turned: bool = False,
     bold: bool = False,
     fill: str = INK,
+    most: float = inf,
 ) -> str:
-    """A line of text; `turned` reads from below."""
+    """A line of text; `turned` reads from below.
+
+    It says how wide it is, at `most` so much: where the reader's program has other faces, they are stretched to this.
+    """
     given: dict[str, str | float] = {"x": at[0], "y": at[1], "font_size": size, "stroke": "none", "fill": fill}
+    width = width_of(content, size=size, bold=bold)
+    if content and (has(content) or width > most):
+        given |= {"textLength": min(width, most), "lengthAdjust": "spacingAndGlyphs"}
     if anchor != "start":
         given["text_anchor"] = anchor
     if bold:
@@ -111,18 +140,22 @@ def label(
     framed: bool = False,
 ) -> str:
     """A line of text on a white ground, so that what is drawn behind does not disturb it; framed where it must stand out."""
-    width = width_of(content, size=size) * (1 if framed else TYPICAL_WIDTH) + 2 * PADDING
-    left = at[0] + {"start": -PADDING, "middle": -width / 2, "end": PADDING - width}[anchor]
-    ground: dict[str, str | float] = {"fill": PAPER, "stroke": "none", "fill_opacity": 0.85}
-    if framed:
-        ground = {"fill": PAPER, "stroke_width": THICK}
+    bold = bold or framed
+    box = ground_of(at, content, size=size, anchor=anchor, bold=bold)
+    ground: dict[str, str | float] = {"fill": PAPER, "stroke_width": THICK} if framed else {"fill": PAPER, "stroke": "none"}
     turn: dict[str, str | float] = {"transform": _turn(at)} if turned else {}
-    placed = (left + width / 2, at[1]) if framed else at
     return group(
-        rectangle((left, at[1] - size), width, 1.2 * size, **ground),
-        text(placed, content, size=size, anchor="middle" if framed else anchor, bold=bold or framed, fill=fill),
+        rectangle((box.left, box.top), box.width, box.height, **ground),
+        text(at, content, size=size, anchor=anchor, bold=bold, fill=fill),
         **turn,
     )
+
+
+def ground_of(at: Point, content: str, *, size: float = TEXT, anchor: Anchor = "start", bold: bool = False) -> Box:
+    """The ground that a label takes, before it is turned."""
+    width = width_of(content, size=size, bold=bold) + 2 * PADDING
+    left = at[0] + {"start": -PADDING, "middle": -width / 2, "end": PADDING - width}[anchor]
+    return Box(left, at[1] - size, width, 1.2 * size)
 
 
 def document(*content: str, width: float, height: float, title: str, description: str, name: str) -> str:

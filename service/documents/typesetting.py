@@ -1,15 +1,15 @@
 """Setting pages: one compiler a thread for every PDF, with fonts from packages only and without a clock."""
 
 import json
-import re
 import threading
+from collections.abc import Callable
 from functools import cache, cached_property
 from importlib.resources import files
 from typing import Literal
 
 import typst
 
-from service.documents.wording import REPLACEMENT
+from service.documents.wording import clean, spelled, without_uncertain
 
 FONT_PACKAGES = ("fontpkg_ibm_plex_sans", "manimgx_fonts")
 """IBM Plex Sans for text; Noto Sans and Noto Emoji for what it lacks."""
@@ -40,28 +40,26 @@ class _Setter(threading.local):
 
 _SETTER = _Setter()
 
-_UNCERTAIN = re.compile(
-    "[^ -~\u00a0-\u017f\u0386\u0388-\u038a\u038c\u038e-\u03a1\u03a3-\u03ce\u0400-\u045f\u05d0-\u05ea–—‘’“”…≤≥−\ufffd]"
-)
-"""Signs that a face may lack or may not join with their neighbours."""
+Write = Callable[[str], str]
+"""How a caller's text is written."""
 
 
-def pdf(template: bytes, **inputs: object) -> bytes:
+def pdf(template: bytes, inputs: Callable[[Write], dict[str, object]]) -> bytes:
     """Set a template; what it is given is JSON under `sys.inputs.given`.
 
-    Where no face can show a text in full, it is set again with the replacement character for every uncertain sign: a
-    document comes out whatever a caller writes into a reference.
+    `inputs` writes a caller's texts by what it is handed. Where no face can show a text in full, the document is set
+    again with its uncertain signs spelled, and the replacement character for any that are left elsewhere: a document
+    comes out whatever a caller writes into a reference, and a catalogue into its ids.
 
     Raises:
         typst.TypstError: the template is wrong.
     """
-    given = json.dumps(inputs, ensure_ascii=False)
     try:
-        return _set(template, given)
+        return _set(template, json.dumps(inputs(clean), ensure_ascii=False))
     except typst.TypstError as refused:
         if "could not be displayed" not in refused.message:
             raise
-    return _set(template, _UNCERTAIN.sub(REPLACEMENT, given))
+    return _set(template, without_uncertain(json.dumps(inputs(spelled), ensure_ascii=False)))
 
 
 def _set(template: bytes, given: str) -> bytes:

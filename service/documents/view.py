@@ -4,8 +4,8 @@ from math import hypot
 from typing import NamedTuple
 
 from service.documents import svg
-from service.documents.svg import Point
-from service.documents.wording import width_of
+from service.documents.faces import width_of
+from service.documents.svg import Box, Point
 
 SCALES = (1, 2, 2.5, 3, 4, 5, 6, 7.5, 10, 12.5, 15, 20, 25, 30, 40, 50, 75, 100)
 """A view is drawn 1 : n with the first n that fits."""
@@ -16,25 +16,6 @@ BARS_MM = (2000, 1000, 800, 400, 200, 100, 80, 40, 20, 8, 4)
 ARROW_LENGTH = 1.8
 ARROW_WIDTH = 0.8
 HATCH_DEPTH = 3.0
-
-
-class Box(NamedTuple):
-    """An upright rectangle of paper [mm], from its upper left corner."""
-
-    left: float
-    top: float
-    width: float
-    height: float
-
-    @property
-    def right(self) -> float:
-        """Right edge [mm]."""
-        return self.left + self.width
-
-    @property
-    def bottom(self) -> float:
-        """Lower edge [mm]."""
-        return self.top + self.height
 
 
 class Window(NamedTuple):

@@ -5,24 +5,39 @@ import unicodedata
 
 from service.calculation.checks import Check
 from service.calculation.warnings import figure
+from service.documents.faces import width_of
 
 VERDICTS = {
     "fits": "Fits",
     "fits_with_cautions": "Fits, with cautions",
     "does_not_fit": "Does not fit",
 }
+STOP = "Does not fit: do not cut or drill"
+HANDS_SEEN = "left and right as seen from outside"
 
 REPLACEMENT = "\N{REPLACEMENT CHARACTER}"
 _UNPRINTABLE = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ud800-\udfff\ufffe\uffff]")
 _DIRECTION_CONTROLS = re.compile("[\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069]")
-_CHARACTER_WIDTH = 0.58
-_WIDE_CHARACTER_WIDTH = 1.1
+_UNCERTAIN = re.compile(
+    "[^ -~\u00a0-\u017f\u0386\u0388-\u038a\u038c\u038e-\u03a1\u03a3-\u03ce\u0400-\u045f\u05d0-\u05ea–—‘’“”…≤≥−\ufffd]"
+)
+"""Signs that a face may lack or may not join with their neighbours."""
 
 
 def clean(text: str) -> str:
     """A caller's text on one line, without what no document can carry and without marks that turn the text around."""
     printable = _UNPRINTABLE.sub(REPLACEMENT, _DIRECTION_CONTROLS.sub("", text))
     return " ".join(unicodedata.normalize("NFC", printable).split())
+
+
+def spelled(text: str) -> str:
+    """The same with the code point in place of every sign that a face may lack: it can still be told whose job it is."""
+    return _UNCERTAIN.sub(lambda sign: f"\\u{ord(sign[0]):04x}", clean(text))
+
+
+def without_uncertain(text: str) -> str:
+    """A text with the replacement character in place of every sign that a face may lack."""
+    return _UNCERTAIN.sub(REPLACEMENT, text)
 
 
 def shown(value: float) -> str:
@@ -58,44 +73,31 @@ def state_of(check: Check) -> str:
     return check.state
 
 
-def _width_of_one(character: str) -> float:
-    """Width of a character in ems, estimated on the wide side."""
-    if unicodedata.combining(character):
-        return 0.0
-    wide = unicodedata.east_asian_width(character) in "WF" or character in "MW@%"
-    return _WIDE_CHARACTER_WIDTH if wide else _CHARACTER_WIDTH
-
-
-def width_of(text: str, *, size: float) -> float:
-    """Width of a text in the unit of its size, estimated on the wide side, since the reader's fonts are unknown."""
-    return size * sum(map(_width_of_one, text))
-
-
-def _end_of_line(text: str, *, size: float, width: float) -> int:
+def _end_of_line(text: str, *, size: float, width: float, bold: bool) -> int:
     """How many characters go on one line; the line ends between words where it can."""
     used = 0.0
     for end, character in enumerate(text):
-        used += size * _width_of_one(character)
+        used += width_of(character, size=size, bold=bold)
         if used > width:
             return text.rfind(" ", 1, end + 1) if " " in text[1 : end + 1] else max(1, end)
     return len(text)
 
 
-def lines_of(text: str, *, size: float, width: float) -> list[str]:
+def lines_of(text: str, *, size: float, width: float, bold: bool = False) -> list[str]:
     """The text broken into lines that fit the width."""
     lines = []
     rest = text
     while rest:
-        end = _end_of_line(rest, size=size, width=width)
+        end = _end_of_line(rest, size=size, width=width, bold=bold)
         lines.append(rest[:end].rstrip())
         rest = rest[end:].lstrip()
     return lines or [""]
 
 
-def lines_at_most(text: str, most: int, *, size: float, width: float) -> list[str]:
+def lines_at_most(text: str, most: int, *, size: float, width: float, bold: bool = False) -> list[str]:
     """The text broken into lines that fit the width; what is left over after so many lines ends in an ellipsis."""
-    lines = lines_of(text, size=size, width=width)
+    lines = lines_of(text, size=size, width=width, bold=bold)
     if len(lines) <= most:
         return lines
-    last = lines_of(lines[most - 1], size=size, width=width - size)[0]
+    last = lines_of(lines[most - 1], size=size, width=width - size, bold=bold)[0]
     return [*lines[: most - 1], f"{last}…"]

@@ -46,11 +46,16 @@ def _drawn(stock: Stock, decoder: BodyDecoder[FittingRequest], draw: Draw, media
     content = draw(Subject(job, fit(job, with_geometry=True), title))
     headers = (
         (b"cache-control", b"no-store"),
-        (b"content-disposition", f'inline; filename="{name}"'.encode()),
+        (b"content-disposition", f'{_shown(media_type)}; filename="{name}"'.encode()),
         # an SVG opened by itself is a document of this host: it may run nothing and load nothing
         (b"content-security-policy", b"default-src 'none'; style-src 'unsafe-inline'; sandbox"),
     )
     return Reply(content, media_type=media_type, headers=headers, logged=(("verdict", answered.verdict),))
+
+
+def _shown(media_type: str) -> str:
+    """How an answer is meant to be shown: pictures in the page, everything else saved as a file of its own name."""
+    return "inline" if media_type == SVG else "attachment"
 
 
 # The libraries behind documents are large; they are loaded by the first document, not at the start of every worker.

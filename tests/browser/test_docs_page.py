@@ -2,7 +2,9 @@
 
 import shutil
 from collections.abc import Iterator
+from hashlib import sha256
 
+import httpx
 import pytest
 from playwright.sync_api import Page, sync_playwright
 
@@ -57,3 +59,29 @@ def test_a_drawing_shows_up_as_a_picture(page: Page, service: str) -> None:
     box = picture.bounding_box()
     assert box is not None
     assert box["width"] > 300
+
+
+@pytest.mark.parametrize(
+    ("operation_id", "path"),
+    [
+        ("printSheet", "/v1/sheets/fitting.pdf"),
+        ("printPlate", "/v1/drawings/plate.pdf"),
+        ("exportPlate", "/v1/drawings/plate.dxf"),
+    ],
+)
+def test_a_document_is_saved_under_its_name_byte_for_byte(page: Page, service: str, operation_id: str, path: str) -> None:
+    page.goto(f"{service}/docs")
+    operation = page.locator(f"[id$='-{operation_id}']")
+    operation.locator(".opblock-summary-control").click()
+    sent: list[str | None] = []
+    page.on("request", lambda request: sent.append(request.post_data) if request.url.endswith(path) else None)
+    operation.locator("button.execute").click()
+    link = operation.locator("a[download]")
+    link.wait_for(timeout=20_000)
+    with page.expect_download() as expected:
+        link.click()
+    download = expected.value
+    assert download.suggested_filename == path.rpartition("/")[2]
+    direct = httpx.post(f"{service}{path}", content=sent[0], headers={"Content-Type": "application/json"}, timeout=60)
+    assert direct.status_code == 200
+    assert sha256(download.path().read_bytes()).hexdigest() == sha256(direct.content).hexdigest()

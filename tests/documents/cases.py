@@ -1,9 +1,9 @@
 """Subjects to draw; all numbers and the references are invented for the tests."""
 
-from samples import FACE, STOUT, T70, job
+from samples import FACE, STOUT, T70, job, side_plate
 
 from service.calculation.fitting import fit
-from service.calculation.job import Job
+from service.calculation.job import Job, Survey
 from service.documents.subject import Subject, Title
 
 DIGEST = "0123456789abcdef" * 4
@@ -41,6 +41,19 @@ JOBS = {
         options=OPTIONS,
     ),
     "measured": job(measured_coil_radius_mm=150.0, slat_count=50),
+    "everything fails": job(
+        {"width_mm": 2900.0, "height_mm": 2900.0, "headroom_mm": 60.0, "depth_mm": 60.0, "header_thickness_mm": 200.0},
+        mount=FACE,
+        options=OPTIONS,
+    ),
+    "no clearance": job(
+        {"width_mm": 1400.0, "height_mm": 2200.0, "headroom_mm": 190.0, "depth_mm": 230.0, "header_thickness_mm": 50.0}
+    ),
+    "no spring fits": job({"width_mm": 420.0, "height_mm": 2300.0, "headroom_mm": 420.0, "depth_mm": 700.0}),
+    "narrow rows of holes": job(
+        {"header_thickness_mm": 200.0}, mount=FACE, side_plates=(side_plate("P360", deep_mm=360.0, high_mm=320.0),)
+    ),
+    "surveyed": job({"survey": Survey((1180.0, 1186.0, 1178.0), (1420.0, 1427.0), (1846.5, 1858.0))}),
 }
 SUBJECTS = {name: subject(one) for name, one in JOBS.items()}
 FITTING = tuple(name for name, one in SUBJECTS.items() if one.answer.verdict != "does_not_fit")

@@ -1,14 +1,16 @@
 """The drilling picture and its DXF are read back by other programs and compared with the answer's plate coordinates."""
 
+from collections.abc import Callable
 from io import StringIO
 
 import ezdxf
 import pytest
-from documents.cases import SUBJECTS, TITLE, referred
+from documents.cases import FAILING, SUBJECTS, TITLE, referred, subject
+from documents.paper import outside, overlapping, parsed, texts
 from ezdxf.document import Drawing
-from lxml import etree
+from samples import job, side_plate
 
-from service.documents.plate import plate_svg
+from service.documents.plate import plate_svg, plates_svg
 from service.documents.plate_dxf import GAP_MM, plate_dxf
 from service.documents.subject import Subject
 
@@ -28,7 +30,7 @@ def chosen_places(one: Subject) -> list[tuple[float, float]]:
 @pytest.mark.parametrize("name", SUBJECTS)
 def test_picture_shows_the_chosen_holes_to_scale(name: str, hand: str) -> None:
     one = SUBJECTS[name]
-    plate = etree.fromstring(plate_svg(one).encode()).find(f".//s:g[@data-plate='{hand}']", NS)
+    plate = parsed(plate_svg(one)).find(f".//s:g[@data-plate='{hand}']", NS)
     ratio = next(float(text[4:]) for text in plate.itertext() if text.startswith("1 : "))
     outline = [tuple(map(float, pair.split(","))) for pair in plate.find("s:polygon", NS).get("points").split()]
     front, base = outline[0]
@@ -45,6 +47,50 @@ def test_picture_shows_the_chosen_holes_to_scale(name: str, hand: str) -> None:
     for what, (u, v) in zip(("wheel", "bracket"), chosen_places(one), strict=True):
         assert f"{what} {u:.1f}" in told
         assert f"{what} {v:.1f}" in told
+
+
+@pytest.mark.parametrize("picture", [plate_svg, plates_svg])
+@pytest.mark.parametrize("name", SUBJECTS)
+def test_texts_stay_on_the_page_and_off_each_other(name: str, picture: Callable[[Subject], str]) -> None:
+    root = parsed(picture(SUBJECTS[name]))
+    assert outside(root) == []
+    assert overlapping(root) == []
+
+
+@pytest.mark.parametrize("column", range(24))
+def test_no_number_stands_so_near_that_another_column_is_read(column: int) -> None:
+    plate = side_plate("P360", deep_mm=360.0, high_mm=320.0, rows_mm=[160.0])
+    one = subject(job({"headroom_mm": 400.0, "depth_mm": 1200.0}, side_plates=(plate,)))
+    chosen = one.answer.bracket._replace(column=column, from_plate_front_mm=110.0 + 10 * column)
+    root = parsed(plate_svg(one._replace(answer=one.answer._replace(bracket=chosen))))
+    named = [paper for text, paper in texts(root) if text == f"column {column}"]
+    numbers = [paper for text, paper in texts(root) if text.isdecimal()]
+    assert len(named) == 2
+    assert len(numbers) >= 4
+    for paper in named:
+        assert min(paper.distance(other) for other in numbers) > 1.5
+
+
+@pytest.mark.parametrize("hand", ["left", "right"])
+@pytest.mark.parametrize("name", SUBJECTS)
+def test_names_of_holes_are_drawn_over_the_lines(name: str, hand: str) -> None:
+    plate = parsed(plate_svg(SUBJECTS[name])).find(f".//s:g[@data-plate='{hand}']", NS)
+    drawn = list(plate.iter())
+    last_line = max(index for index, one in enumerate(drawn) if one.tag.endswith("}line"))
+    bold = [index for index, one in enumerate(drawn) if one.text and one.get("font-weight") == "bold"]
+    names = [index for index in bold if "plate" not in drawn[index].text]
+    assert len(names) == 3  # wheel hole, row, column
+    assert min(names) > last_line
+    for index in names:
+        ground = drawn[index - 1]
+        assert (ground.get("fill"), ground.get("fill-opacity")) == ("#fff", None)
+
+
+@pytest.mark.parametrize("name", SUBJECTS)
+def test_picture_says_plainly_what_must_not_be_drilled(name: str) -> None:
+    told = list(parsed(plate_svg(SUBJECTS[name])).itertext())
+    assert ("Does not fit: do not cut or drill" in told) is (name in FAILING)
+    assert sum(one.endswith(": do not drill") for one in told) == (2 if name in FAILING else 0)
 
 
 def read_dxf(one: Subject) -> Drawing:
@@ -80,10 +126,27 @@ def test_dxf_says_whose_it_is() -> None:
     assert TITLE.reference in told
     assert TITLE.digest[:32] in told
     assert TITLE.digest[32:] in told
-    assert "Does not fit" in told
+    assert told.count("Does not fit: do not cut or drill") == 2
+    assert told.count("left and right as seen from outside") == 2
 
 
 def test_dxf_does_not_take_a_reference_for_commands() -> None:
     one = referred("a%%ub ^J \\U+0041 \\P{x}")
     told = [text.dxf.text for text in read_dxf(one).modelspace().query("TEXT")]
     assert told.count("a%ub ˆJ /U+0041 /P{x}") == 2
+
+
+@pytest.mark.parametrize(
+    ("reference", "em_share"), [("閘門工作車左側" * 12, 1.0), ("x" * 200, 0.6), ("lock-gate truck " * 12, 0.55)]
+)
+def test_references_of_both_plates_in_the_dxf_stay_off_each_other(reference: str, em_share: float) -> None:
+    one = referred(reference)
+    space = read_dxf(one).modelspace()
+    written = [text for text in space.query("TEXT") if text.dxf.text in reference]
+    rooms = {text.dxf.insert[0] for text in written}
+    assert len(rooms) == 2
+    # a letter's share of its size in a wide face; capitals are 0.71 of that size
+    longest = max(len(text.dxf.text) * em_share * 1.4 * text.dxf.height for text in written)
+    assert longest < max(rooms) - min(rooms)
+    left = [text.dxf.text for text in written if text.dxf.insert[0] == min(rooms)]
+    assert "".join("".join(left).split()) == "".join(reference.split())

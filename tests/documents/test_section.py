@@ -1,11 +1,14 @@
 """The section is read back with an XML parser and its geometry compared with the answer by a geometry library."""
 
 import re
+from collections.abc import Callable
 from itertools import pairwise
 
 import pytest
-from documents.cases import DIGEST, FAILING, FITTING, SUBJECTS
+from documents.cases import DIGEST, FAILING, FITTING, SUBJECTS, referred, subject
+from documents.paper import outside, overlapping, parsed, texts
 from lxml import etree
+from samples import job
 from shapely import LineString, Point, Polygon, box
 from shapely.affinity import affine_transform
 
@@ -21,10 +24,6 @@ ROUNDING_MM = 0.002
 
 SLIVER_MM2 = 0.1
 """Area by which two slats may differ that agree to 0.001 along their 100 mm of outline."""
-
-
-def parsed(picture: str) -> etree._Element:
-    return etree.fromstring(picture.encode())
 
 
 def corners(polygon: etree._Element) -> Polygon:
@@ -174,11 +173,77 @@ def test_picture_describes_itself_and_needs_nothing_from_outside(name: str) -> N
     assert "1.0.0" in told
 
 
+@pytest.mark.parametrize("picture", [section_svg, heads_svg])
 @pytest.mark.parametrize("name", SUBJECTS)
-def test_no_text_starts_outside_the_page(name: str) -> None:
-    for text in parsed(section_svg(SUBJECTS[name])).findall(".//s:text", NS):
-        assert 0 <= float(text.get("x")) <= WIDTH
-        assert 2 <= float(text.get("y")) <= HEIGHT
+def test_texts_stay_on_the_page_and_off_each_other(name: str, picture: Callable[[Subject], str]) -> None:
+    root = parsed(picture(SUBJECTS[name]))
+    assert len(texts(root)) > 15
+    assert outside(root) == []
+    assert overlapping(root) == []
+
+
+@pytest.mark.parametrize("picture", [section_svg, heads_svg])
+@pytest.mark.parametrize("name", SUBJECTS)
+def test_marks_cover_neither_each_other_nor_labels_nor_chosen_holes(name: str, picture: Callable[[Subject], str]) -> None:
+    subject = SUBJECTS[name]
+    root = parsed(picture(subject))
+    table = root.find(".//s:g[@data-part='checks']", NS)
+    in_table = set() if table is None else set(table.iter())
+    circles = [one[0] for one in root.findall(".//s:g[@data-check]", NS) if one not in in_table]
+    marks = [Point(float(one.get("cx")), float(one.get("cy"))).buffer(float(one.get("r"))) for one in circles]
+    told = [paper for text, paper in texts(root) if not text.isdecimal()]
+    a, _, _, d, e, f = map(float, re.findall(r"-?[\d.e-]+", heads(root)[1].get("transform")))
+    chosen = [Point(e + a * x, f + d * z) for x, z in (subject.geometry.wheel, subject.geometry.bracket)]
+    for index, mark in enumerate(marks):
+        assert not any(mark.intersects(other) for other in (*marks[:index], *told, *chosen))
+
+
+def test_each_failing_place_has_its_mark() -> None:
+    root = parsed(heads_svg(SUBJECTS["everything fails"]))
+    assert len(root.findall(".//s:g[@data-check]", NS)) == 7
+
+
+def test_texts_say_how_wide_they_are() -> None:
+    for text in parsed(section_svg(SUBJECTS["usual"])).iter("{*}text"):
+        width, size = float(text.get("textLength")), float(text.get("font-size"))
+        assert text.get("lengthAdjust") == "spacingAndGlyphs"
+        # no letter of a text face is wider than its size, few are narrower than a quarter of it
+        assert 0.25 * size * len(text.text) < width < size * len(text.text)
+
+
+def test_a_long_reference_is_shortened_in_its_cell_and_whole_in_the_title() -> None:
+    root = parsed(section_svg(referred("x" * 200)))
+    assert root[0].text.endswith("x" * 200)
+    drawn = [(text, paper) for text, paper in texts(root) if text.startswith("xx")]
+    assert [text[-1] for text, _ in drawn] == ["x", "…"]
+    assert all(paper.bounds[2] < 0.68 * WIDTH for _, paper in drawn)
+    assert overlapping(root) == []
+
+
+@pytest.mark.parametrize("name", SUBJECTS)
+def test_strap_leads_from_the_first_hinge_to_the_tubes_upper_side(name: str) -> None:
+    geometry = SUBJECTS[name].geometry
+    root = parsed(section_svg(SUBJECTS[name]))
+    straps = root.findall(".//s:line[@data-part='strap']", NS)
+    assert len(straps) == 2  # in both views of the closed shutter
+    hinge, end = ((float(straps[0].get(f"x{i}")), float(straps[0].get(f"y{i}"))) for i in (1, 2))
+    assert hinge == pytest.approx(geometry.closed.hinges[0], abs=0.001)
+    centre = Point(geometry.bracket)
+    assert centre.distance(Point(end)) == pytest.approx(geometry.tube_radius_mm, abs=ROUNDING_MM)
+    assert centre.distance(LineString([hinge, end])) == pytest.approx(geometry.tube_radius_mm, abs=ROUNDING_MM)
+    assert end[1] > geometry.bracket[1]
+    assert "strap" in root[1].text.lower()
+
+
+def test_no_header_no_name_for_it() -> None:
+    assert "header" in parsed(section_svg(SUBJECTS["usual"])).itertext()
+    assert "header" not in parsed(section_svg(subject(job({"header_thickness_mm": 0.0})))).itertext()
+
+
+@pytest.mark.parametrize("name", SUBJECTS)
+def test_section_says_plainly_what_must_not_be_cut(name: str) -> None:
+    said = "Does not fit: do not cut or drill" in parsed(section_svg(SUBJECTS[name])).itertext()
+    assert said is (name in FAILING)
 
 
 def test_head_alone_shows_the_same_curtain() -> None:

@@ -124,6 +124,27 @@ def test_plate_of_several_rows_keeps_its_size_over_the_pages() -> None:
         assert mark == pytest.approx(nearest, abs=WORKSHOP_MM)
 
 
+@pytest.mark.parametrize("name", SUBJECTS)
+def test_no_text_crosses_the_plates_edges(name: str) -> None:
+    plate = SUBJECTS[name].plate
+    with pdfplumber.open(BytesIO(plate_pdf(SUBJECTS[name]))) as opened:
+        pages = len(opened.pages) // 2
+        for index, page in enumerate(opened.pages):
+            column = index % pages if pages == 2 else 0
+            step = page.width / MM - 28 - OVERLAP
+            left = 20 - column * step
+            edges = (left * MM, (left + plate.deep_mm) * MM)
+            words = [word for word in page.extract_words() if word["top"] > 30 * MM and word["x0"] > 20 * MM]
+            assert words
+            assert not [word["text"] for word in words for edge in edges if word["x0"] < edge < word["x1"]]
+
+
+@pytest.mark.parametrize("name", ["usual", "too shallow"])
+def test_every_page_says_from_where_the_plate_is_seen(name: str) -> None:
+    for page in pypdf.PdfReader(BytesIO(plate_pdf(SUBJECTS[name]))).pages:
+        assert "Seen from the middle of the opening; left and right as seen from outside." in page.extract_text()
+
+
 def test_template_that_must_not_be_drilled_says_so() -> None:
     text = pypdf.PdfReader(BytesIO(plate_pdf(SUBJECTS["too shallow"]))).pages[0].extract_text()
     assert "DOES NOT FIT, do not drill" in text

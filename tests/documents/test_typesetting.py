@@ -15,14 +15,14 @@ FILES_MAX = 65_535
 @pytest.mark.heavy
 def test_more_pages_than_the_typesetter_has_file_numbers() -> None:
     for number in range(FILES_MAX + 1):
-        written = typesetting.pdf(PAGE, number=number)
+        written = typesetting.pdf(PAGE, lambda _, number=number: {"number": number})
     assert written.startswith(b"%PDF-")
 
 
 def test_a_page_does_not_depend_on_the_pages_before_it() -> None:
-    first = typesetting.pdf(PAGE, number=1)
-    typesetting.pdf(PAGE, number=2)
-    assert typesetting.pdf(PAGE, number=1) == first
+    first = typesetting.pdf(PAGE, lambda _: {"number": 1})
+    typesetting.pdf(PAGE, lambda _: {"number": 2})
+    assert typesetting.pdf(PAGE, lambda _: {"number": 1}) == first
 
 
 def test_a_compiler_that_panicked_is_not_used_again(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -34,7 +34,7 @@ def test_a_compiler_that_panicked_is_not_used_again(monkeypatch: pytest.MonkeyPa
             raise Panic
 
     def set_one() -> bytes:
-        return typesetting.pdf(PAGE, number=1)
+        return typesetting.pdf(PAGE, lambda _: {"number": 1})
 
     with ThreadPoolExecutor(1) as thread:  # a thread has a compiler of its own
         monkeypatch.setattr(typst, "Compiler", lambda **_: Broken())

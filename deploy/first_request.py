@@ -9,7 +9,7 @@ from urllib.error import HTTPError, URLError
 from urllib.request import Request, urlopen
 
 EXAMPLE = Path("openapi/examples/lock-gate-truck.request.json")
-PATIENCE_S = 20.0
+PATIENCE_S = 60.0
 
 
 def wait(base: str, process: int) -> None:
@@ -18,7 +18,7 @@ def wait(base: str, process: int) -> None:
     while time.monotonic() - started < PATIENCE_S:
         try:
             os.kill(process, 0)
-            with urlopen(f"{base}/health/ready", timeout=2):
+            with urlopen(f"{base}/health/ready", timeout=5):
                 return
         except ProcessLookupError:
             sys.exit("The service did not start; its reason stands above.")
@@ -34,7 +34,7 @@ def main() -> None:
     body = EXAMPLE.read_bytes()
     request = Request(f"{base}/v1/fittings", body, {"Content-Type": "application/json"})
     try:
-        with urlopen(request, timeout=5) as response:
+        with urlopen(request, timeout=PATIENCE_S) as response:
             answer = json.load(response)
     except HTTPError as error:  # a deployment's own catalogue may not have the example's slat
         print(f"The example was refused: {error.read().decode()}")

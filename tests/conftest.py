@@ -5,7 +5,7 @@ from collections.abc import Iterator
 import httpx
 import pytest
 from hypothesis import settings
-from serving import serving
+from serving import PATIENCE_S, serving
 
 from service.settings import Settings
 
@@ -24,5 +24,5 @@ def service() -> Iterator[str]:
 @pytest.fixture(scope="session")
 def client(service: str) -> Iterator[httpx.Client]:
     """A client of the service with the standard settings."""
-    with httpx.Client(base_url=service) as one:
+    with httpx.Client(base_url=service, timeout=PATIENCE_S) as one:
         yield one

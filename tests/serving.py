@@ -7,13 +7,14 @@ import subprocess
 import sys
 import threading
 import time
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 import httpx
 import uvicorn
 
+from service.__main__ import how_to_serve
 from service.app import create
 from service.settings import Settings
 
@@ -25,10 +26,7 @@ def serving(settings: Settings) -> Iterator[str]:
     """The base address of a service that runs for as long as the context does."""
     with socket.socket() as listening:
         listening.bind(("127.0.0.1", 0))
-        config = uvicorn.Config(
-            create(settings), loop="uvloop", http="httptools", log_config=None, access_log=False, server_header=False
-        )
-        server = uvicorn.Server(config)
+        server = uvicorn.Server(uvicorn.Config(create(settings), **how_to_serve(settings)))
         thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]}, daemon=True)
         thread.start()
         started = time.monotonic()
@@ -43,17 +41,20 @@ def serving(settings: Settings) -> Iterator[str]:
 
 
 def until(holds: Callable[[], bool]) -> bool:
-    """Whether something comes to hold before patience runs out."""
+    """Whether something comes to hold before patience runs out; while the service does not answer, it does not yet."""
     started = time.monotonic()
     while time.monotonic() - started < PATIENCE_S:
-        if holds():
-            return True
-        time.sleep(0.1)
+        with suppress(httpx.TimeoutException):
+            if holds():
+                return True
+        time.sleep(0.05)
     return False
 
 
 @contextmanager
-def process(tmp_path: Path, /, **settings: str) -> Iterator[tuple[subprocess.Popen[bytes], str, Path]]:
+def process(
+    tmp_path: Path, /, *, program: Sequence[str] = ("-m", "service"), **settings: str
+) -> Iterator[tuple[subprocess.Popen[bytes], str, Path]]:
     """A service in a process of its own: the process, its address, and the file its log goes to."""
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
@@ -61,7 +62,7 @@ def process(tmp_path: Path, /, **settings: str) -> Iterator[tuple[subprocess.Pop
     log = tmp_path / "log.jsonl"
     environment = {**os.environ, "LATHWIND_PORT": str(port), **settings}
     with log.open("wb") as written:
-        running = subprocess.Popen([sys.executable, "-m", "service"], env=environment, stdout=written, stderr=written)
+        running = subprocess.Popen([sys.executable, *program], env=environment, stdout=written, stderr=written)
     try:
         base = f"http://127.0.0.1:{port}"
         assert until(lambda: answers(base)), log.read_text()
@@ -74,6 +75,6 @@ def process(tmp_path: Path, /, **settings: str) -> Iterator[tuple[subprocess.Pop
 def answers(base: str) -> bool:
     """Whether a service answers at an address."""
     try:
-        return httpx.get(f"{base}/health/live").status_code == 200
+        return httpx.get(f"{base}/health/live", timeout=5).status_code == 200
     except httpx.TransportError:
         return False

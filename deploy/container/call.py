@@ -15,7 +15,7 @@ OPENAPI = Path("openapi/openapi.json")
 EXAMPLE = Path("openapi/examples/lock-gate-truck.request.json")
 ANSWER = Path("openapi/examples/lock-gate-truck.answer.json")
 FITTING_REQUEST = "#/components/schemas/FittingRequest"
-PATIENCE_S = 20.0
+PATIENCE_S = 60.0
 
 
 def wait(base: str) -> float:
@@ -23,7 +23,7 @@ def wait(base: str) -> float:
     started = time.monotonic()
     while (waited_s := time.monotonic() - started) < PATIENCE_S:
         try:
-            with urlopen(f"{base}/health/ready", timeout=2) as response:
+            with urlopen(f"{base}/health/ready", timeout=5) as response:
                 json.load(response)
                 return waited_s
         except OSError:
@@ -35,7 +35,7 @@ def call(url: str, body: bytes | None = None) -> bytes:
     """The body of a good answer; exit at any other."""
     request = Request(url, body, {"Content-Type": "application/json"} if body else {})
     try:
-        with urlopen(request, timeout=20) as response:
+        with urlopen(request, timeout=PATIENCE_S) as response:
             return bytes(response.read())
     except HTTPError as error:
         sys.exit(f"{url}: {error.code} {error.read().decode(errors='replace')}")

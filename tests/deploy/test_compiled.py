@@ -9,7 +9,7 @@ from typing import Any
 
 import httpx
 import pytest
-from serving import process
+from serving import PATIENCE_S, process
 
 TOP = Path(__file__).parents[2]
 
@@ -41,4 +41,4 @@ def test_the_compiled_core_gives_the_same_answers_to_the_last_bit(tmp_path: Path
     # without PYTHONSAFEPATH the plain package in the working folder would come first
     with process(tmp_path, PYTHONPATH=str(folder), PYTHONSAFEPATH="1") as (running, base, _):
         assert str(folder) in Path(f"/proc/{running.pid}/maps").read_text(encoding="utf-8")
-        assert httpx.get(f"{base}/health/ready").status_code == 200
+        assert httpx.get(f"{base}/health/ready", timeout=PATIENCE_S).status_code == 200

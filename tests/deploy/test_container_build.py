@@ -15,7 +15,7 @@ def test_the_image_is_built_and_serves() -> None:
         capture_output=True,
         text=True,
         check=False,
-        timeout=900,
+        timeout=1800,
         stdin=subprocess.DEVNULL,
     )
     assert ran.returncode == 0, ran.stdout + ran.stderr

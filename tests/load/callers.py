@@ -10,7 +10,7 @@ import sys
 from pathlib import Path
 from urllib.parse import urlsplit
 
-from serving import answers, until
+from serving import PATIENCE_S, answers, until
 
 from service.contract.examples import FITTINGS
 
@@ -24,7 +24,7 @@ def lines_of(count: int) -> bytes:
     return b"".join(json.dumps({**GOOD, "reference": f"order {number}"}).encode() + b"\n" for number in range(count))
 
 
-def connected(base: str, timeout_s: float = 30) -> socket.socket:
+def connected(base: str, timeout_s: float = PATIENCE_S) -> socket.socket:
     address = urlsplit(base)
     return socket.create_connection((address.hostname, address.port), timeout=timeout_s)
 
@@ -43,6 +43,10 @@ def everything(raw: socket.socket) -> bytes:
 def resident_mb(process_id: int) -> float:
     (kilobytes,) = re.findall(r"VmRSS:\s+(\d+)", Path(f"/proc/{process_id}/status").read_text())
     return int(kilobytes) / 1024
+
+
+def open_files(process_id: int) -> int:
+    return len(list(Path(f"/proc/{process_id}/fd").iterdir()))
 
 
 def mutated(content: bytes, chance: random.Random) -> bytes:

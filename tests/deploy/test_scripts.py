@@ -1,0 +1,97 @@
+"""The scripts of `deploy` where something is in the way: they say so, or do it anew."""
+
+import os
+import shutil
+import socket
+import stat
+import subprocess
+from pathlib import Path
+
+import pytest
+
+TOP = Path(__file__).parents[2]
+
+PYTHON = """#!/bin/sh
+# stands for Python and notes what it is asked for
+case "$*" in
+  -) exit 0 ;;
+  "-m venv --clear .venv") rm -rf .venv; mkdir -p .venv/bin; cp "$0" .venv/bin/python; echo made >> calls ;;
+  *"-e .[test]") echo "installed test" >> calls; exit "${INSTALLING_ENDS:-0}" ;;
+  *"-e .") echo installed >> calls; exit "${INSTALLING_ENDS:-0}" ;;
+  *) exit 9 ;;
+esac
+"""
+
+
+def test_a_taken_port_is_told_before_anything_is_done() -> None:
+    with socket.socket() as taken:
+        taken.bind(("127.0.0.1", 0))
+        taken.listen()
+        port = taken.getsockname()[1]
+        ran = subprocess.run(
+            [TOP / "deploy/serve"],
+            env={**os.environ, "LATHWIND_PORT": str(port)},
+            capture_output=True,
+            text=True,
+            check=False,
+        )
+    assert (ran.returncode, ran.stdout) == (1, "")
+    assert f"Another program answers at 127.0.0.1, port {port} already" in ran.stderr
+
+
+class Environment:
+    """A folder with the script and a Python that only notes its calls."""
+
+    def __init__(self, folder: Path) -> None:
+        """Make it, with a first lock."""
+        (folder / "deploy").mkdir()
+        shutil.copy(TOP / "deploy/environment", folder / "deploy/environment")
+        python = folder / "python"
+        python.write_text(PYTHON)
+        python.chmod(python.stat().st_mode | stat.S_IXUSR)
+        (folder / "pyproject.toml").touch()
+        self.folder, self.python = folder, python
+        self.lock("one==1")
+
+    def lock(self, text: str) -> None:
+        """Lock other versions."""
+        (self.folder / "deploy/constraints.txt").write_text(text)
+
+    def run(self, *extra: str, ends: int = 0) -> list[str]:
+        """What is done for it."""
+        calls = self.folder / "calls"
+        calls.unlink(missing_ok=True)
+        environment = {**os.environ, "PYTHON": str(self.python), "INSTALLING_ENDS": str(ends)}
+        ran = subprocess.run(
+            [self.folder / "deploy/environment", *extra], env=environment, check=False, stderr=subprocess.PIPE
+        )
+        assert ran.returncode == ends, ran.stderr
+        return calls.read_text().splitlines() if calls.exists() else []
+
+
+@pytest.fixture
+def environment(tmp_path: Path) -> Environment:
+    return Environment(tmp_path)
+
+
+def test_an_environment_is_made_once(environment: Environment) -> None:
+    assert environment.run("test") == ["made", "installed test"]
+    assert environment.run() == ["installed"]
+    assert environment.run("test") == environment.run() == []
+
+
+def test_another_lock_is_installed_and_the_first_one_again(environment: Environment) -> None:
+    environment.run()
+    environment.lock("one==2")
+    assert environment.run() == ["installed"]
+    environment.lock("one==1")
+    assert environment.run() == ["installed"]
+    assert environment.run("test") == ["installed test"]
+
+
+def test_what_was_begun_and_never_finished_is_made_anew(environment: Environment) -> None:
+    assert environment.run(ends=1) == ["made", "installed"]
+    assert environment.run() == ["made", "installed"]
+    environment.lock("one==2")
+    assert environment.run(ends=1) == ["installed"]
+    assert environment.run() == ["made", "installed"]

@@ -3,12 +3,15 @@
 import os
 import sys
 from contextlib import nullcontext
+from functools import partial
+from typing import Any
 
 import uvicorn
 
 from service.app import parts
 from service.catalogue.loader import CatalogueError
 from service.settings import Settings, SettingsError, from_environment
+from service.web.connection import Connection
 from service.web.metrics import shared_folder
 
 
@@ -21,27 +24,31 @@ def main() -> int:
         sys.stderr.write(f"lathwind does not start:\n{error}\n")
         return 2
     with shared_folder() if settings.workers > 1 else nullcontext():
-        _serve(settings)
+        uvicorn.run(
+            "service.app:create",
+            factory=True,
+            host=settings.host,
+            port=settings.port,
+            workers=settings.workers,
+            **how_to_serve(settings),
+        )
     return 0
 
 
-def _serve(settings: Settings) -> None:
-    uvicorn.run(
-        "service.app:create",
-        factory=True,
-        host=settings.host,
-        port=settings.port,
-        workers=settings.workers,
-        loop="uvloop",
-        http="service.web.connection:Connection",
-        lifespan="on",
-        log_config=None,
-        access_log=False,
-        server_header=False,
-        proxy_headers=True,
-        forwarded_allow_ips=settings.proxies,
-        timeout_graceful_shutdown=settings.drain_s,
-    )
+def how_to_serve(settings: Settings) -> dict[str, Any]:
+    """The server's options beside what it serves and where; tests serve in the same way."""
+    return {
+        "loop": "uvloop",
+        "http": partial(Connection, send_idle_s=settings.send_idle_s),
+        "ws": "none",
+        "lifespan": "on",
+        "log_config": None,
+        "access_log": False,
+        "server_header": False,
+        "proxy_headers": True,
+        "forwarded_allow_ips": settings.proxies,
+        "timeout_graceful_shutdown": settings.drain_s,
+    }
 
 
 if __name__ == "__main__":

@@ -19,11 +19,11 @@ from service.web.asgi import Application
 from service.web.batches import BatchLimits
 from service.web.cors import Cors, CorsError, origins_of
 from service.web.door import BodyLimits
-from service.web.gate import Gate, HostsError, hosts_of
+from service.web.gate import Gate, HostsError, check_proxies, hosts_of
 from service.web.handlers import handlers
 from service.web.keys import Keys, KeysError, is_loopback
 from service.web.metrics import Metrics
-from service.web.rate import Rate, RateError, limit_of
+from service.web.rate import Limit, Rate, RateError, limit_of
 from service.web.routes import answer_uncaught, routes
 from service.web.stock import Stock
 from service.web.tracing import Spans, Tracing, TracingError
@@ -58,14 +58,13 @@ def parts(settings: Settings) -> Parts:
             "name a key file in LATHWIND_KEYS_FILE, or say LATHWIND_OPEN=true"
         )
     stock = Stock(settings.catalogue_path)
-    rate, spans = None, None
+    spans = None
     with _named("KEYS_FILE"):
         keys = Keys(Path(settings.keys_file)) if settings.keys_file else None
-    if settings.rate_limit:
-        with _named("RATE_LIMIT"):
-            limit = limit_of(settings.rate_limit)
-        with _named("RATE_STORE"):
-            rate = Rate(limit, settings.rate_store)
+    with _named("RATE_LIMIT"):
+        limit = limit_of(settings.rate_limit) if settings.rate_limit else None
+    with _named("RATE_STORE"):  # told also where nothing is limited
+        rate = Rate(limit or Limit(1, 1), settings.rate_store)
     with _named("CORS_ORIGINS"):
         cors = Cors(origins_of(settings.cors_origins))
     with _named("HOSTS"):
@@ -73,7 +72,9 @@ def parts(settings: Settings) -> Parts:
     with _named("TRACES"):
         if settings.traces:
             spans = Spans(version=VERSION, operation=lambda scope: seen(scope).operation)
-    return Parts(stock, keys, rate, cors, hosts, spans)
+    with _named("PROXIES"):
+        check_proxies(settings.proxies)
+    return Parts(stock, keys, rate if limit else None, cors, hosts, spans)
 
 
 @contextmanager

@@ -58,3 +58,5 @@ def configure(level: str) -> None:
     root = logging.getLogger()
     root.handlers[:] = [handler]
     root.setLevel(LEVELS[level])
+    # it tells every drawing it begins and ends
+    logging.getLogger("ezdxf").setLevel(max(logging.WARNING, LEVELS[level]))

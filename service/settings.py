@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from pathlib import Path
-from typing import Annotated, Literal
+from typing import Annotated, Literal, get_args
 
 import msgspec
 from msgspec import Meta
@@ -10,6 +10,7 @@ from msgspec import Meta
 from service.catalogue.loader import STANDARD
 
 PREFIX = "LATHWIND_"
+Level = Literal["debug", "info", "warning", "error"]
 
 
 class SettingsError(Exception):
@@ -23,9 +24,7 @@ class Settings(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=
     port: Annotated[int, Meta(ge=1, le=65535, description="Port to listen on.")] = 8000
     workers: Annotated[int, Meta(ge=1, le=64, description="Processes that serve.")] = 1
     catalogue: Annotated[str, Meta(min_length=1, description="Path of the catalogue file.")] = str(STANDARD)
-    log_level: Annotated[
-        Literal["debug", "info", "warning", "error"], Meta(description="Least level of log lines that are written.")
-    ] = "info"
+    log_level: Annotated[Level, Meta(description="Least level of log lines that are written.")] = "info"
     body_limit_bytes: Annotated[
         int, Meta(ge=1024, le=1_048_576, description="Greatest body of a request for one fitting.")
     ] = 65_536
@@ -39,8 +38,16 @@ class Settings(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=
         65_536
     )
 
+    send_idle_s: Annotated[
+        float, Meta(ge=0.1, le=600, description="Seconds that a caller may read nothing of its answer.")
+    ] = 60.0
     heavy_s: Annotated[
-        float, Meta(ge=0.1, le=600, description="Seconds that a document, alternatives, limits or a calibration may take.")
+        float,
+        Meta(
+            ge=0.1,
+            le=600,
+            description="Seconds that a document, alternatives, limits, a calibration or a verification may take.",
+        ),
     ] = 20.0
     concurrent_max: Annotated[int, Meta(ge=1, le=100_000, description="Requests answered at once by one process.")] = 512
     drain_s: Annotated[int, Meta(ge=1, le=3600, description="Seconds that requests get to end when it stops.")] = 30
@@ -67,10 +74,15 @@ def from_environment(environment: Mapping[str, str]) -> Settings:
     Raises:
         SettingsError: a variable is unknown or has a value that is not allowed.
     """
-    given = {name.removeprefix(PREFIX).lower(): value for name, value in environment.items() if name.startswith(PREFIX)}
+    known = {f"{PREFIX}{name.upper()}": name for name in Settings.__struct_fields__}
+    unknown = [name for name in environment if name.startswith(PREFIX) and name not in known]
+    if unknown:
+        raise SettingsError(f"{', '.join(unknown)}: there is no such setting; known are {', '.join(known)}")
+    given = {member: environment[name] for name, member in known.items() if name in environment}
     try:
         return msgspec.convert(given, Settings, strict=False)
     except msgspec.ValidationError as error:
         reason, _, place = str(error).partition(" - at `$.")
-        name = f"{PREFIX}{place.rstrip('`').upper()}" if place else PREFIX + "*"
-        raise SettingsError(f"{name}: {reason}") from error
+        if reason.startswith("Invalid enum value"):  # the one that has choices
+            reason += f", must be one of {', '.join(get_args(Level))}"
+        raise SettingsError(f"{PREFIX}{place.rstrip('`').upper()}: {reason}") from error

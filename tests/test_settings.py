@@ -35,8 +35,13 @@ def test_a_bad_value_is_refused_by_name(name: str, value: str) -> None:
 
 
 def test_an_unknown_variable_is_refused() -> None:
-    with pytest.raises(SettingsError, match="hots"):
+    with pytest.raises(SettingsError, match=r"^LATHWIND_HOTS: there is no such setting; known are .*LATHWIND_HOSTS"):
         from_environment({"LATHWIND_HOTS": "x"})
+
+
+def test_a_choice_that_does_not_exist_is_told_those_that_do() -> None:
+    with pytest.raises(SettingsError, match=r"^LATHWIND_LOG_LEVEL: .*must be one of debug, info, warning, error"):
+        from_environment({"LATHWIND_LOG_LEVEL": "INFO"})
 
 
 @pytest.mark.parametrize(

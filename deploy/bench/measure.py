@@ -36,9 +36,9 @@ BODY = Path("openapi/examples/lock-gate-truck.request.json")
 ROUNDS = 5
 SECONDS = 3
 SERVERS = {
-    "Lathwind": ("service.app:create", ["--factory"], 8101),
-    "Litestar, nothing": ("nothing_litestar:app", [], 8102),
-    "FastAPI, nothing": ("nothing_fastapi:app", [], 8103),
+    "Lathwind": ("service.app:create", ["--factory", "--http", "service.web.connection:Connection"], 8101),
+    "Litestar, nothing": ("nothing_litestar:app", ["--http", "httptools"], 8102),
+    "FastAPI, nothing": ("nothing_fastapi:app", ["--http", "httptools"], 8103),
 }
 
 
@@ -66,7 +66,7 @@ def measure_engine() -> None:
 @contextmanager
 def running(app: str, flags: list[str], port: int) -> Iterator[subprocess.Popen[bytes]]:
     """One uvicorn worker on the first core; wrk runs on the second."""
-    command = [sys.executable, "-m", "uvicorn", app, *flags, "--port", str(port), "--loop", "uvloop", "--http", "httptools"]
+    command = [sys.executable, "-m", "uvicorn", app, *flags, "--port", str(port), "--loop", "uvloop"]
     environment = {**os.environ, "PYTHONPATH": str(Path(__file__).parent), "LATHWIND_LOG_LEVEL": "info"}
     process = subprocess.Popen(
         ["taskset", "-c", "0", *command, "--app-dir", PACKAGE, "--no-access-log", "--log-level", "warning"],
@@ -84,7 +84,7 @@ def running(app: str, flags: list[str], port: int) -> Iterator[subprocess.Popen[
 def wait(port: int) -> float:
     """Seconds until the port answers anything at all."""
     started = time.perf_counter()
-    while time.perf_counter() - started < 20:
+    while time.perf_counter() - started < 60:
         try:
             with urlopen(f"http://127.0.0.1:{port}/health/live", timeout=1):
                 break

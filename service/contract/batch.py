@@ -108,9 +108,15 @@ class BatchAnswer(msgspec.Struct, frozen=True):
 
 
 class SummaryLine(msgspec.Struct, frozen=True):
-    """The last line of a streamed answer: without it the stream was cut."""
+    """The last line of a streamed answer: without it, and without a problem line, the stream was cut."""
 
     summary: BatchSummary
+
+
+class ProblemLine(msgspec.Struct, frozen=True):
+    """The last line of a streamed answer whose stream could not be read to its end: why. No summary follows."""
+
+    problem: Problem
 
 
 class _Named(msgspec.Struct):
@@ -124,7 +130,7 @@ class Batch:
         """Start a batch; `request_id` goes into the items' problems."""
         self._shelf = shelf
         self._short = short
-        self._request_id = request_id
+        self.request_id = request_id
         self._decoder = BodyDecoder(FittingRequest)
         self.summary = BatchSummary()
 
@@ -149,8 +155,14 @@ class Batch:
     def refuse_item(self, index: int, reference: str | None, refused: Refusal) -> BatchItem:
         """The answer to an item that is refused."""
         self.summary.problems += 1
-        told = problem(refused.kind, detail=refused.detail, instance=self._request_id, faults=refused.faults)
-        return BatchItem(index, reference, KINDS[refused.kind].status, problem=told)
+        return BatchItem(index, reference, KINDS[refused.kind].status, problem=self._problem(refused))
+
+    def refuse_rest(self, refused: Refusal) -> ProblemLine:
+        """The last line where the rest of the stream cannot be read."""
+        return ProblemLine(self._problem(refused))
+
+    def _problem(self, refused: Refusal) -> Problem:
+        return problem(refused.kind, detail=refused.detail, instance=self.request_id, faults=refused.faults)
 
 
 def _reference(body: bytes) -> str | None:

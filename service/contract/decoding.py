@@ -2,22 +2,30 @@
 
 import json
 import re
-from collections.abc import Callable
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator
 from functools import cache
+from itertools import islice
+from math import isinf
 from typing import Any, Generic, TypeVar
 
 import jsonschema_rs
 import msgspec
 
+from service.contract.jobs import faults_of_size
 from service.contract.problems import Fault, Refusal
-from service.contract.requests import SIZE_OR_SURVEY
+from service.contract.requests import ID_PATTERN
 from service.contract.schemas import schemas
+from service.contract.units import SHA256_PATTERN
 
 T = TypeVar("T")
 Kind = jsonschema_rs.ValidationErrorKind
+PATTERNS = {
+    ID_PATTERN: "must be an id of letters, digits, '_', '.', '-', at most 40 long, a letter or digit first",
+    SHA256_PATTERN: "must be 64 hexadecimal digits in small letters",
+}
+"""What each pattern of the contract means."""
 WORDS: dict[type, Callable[[Any], str]] = {
-    Kind.OneOfNotValid: lambda _: SIZE_OR_SURVEY,
-    Kind.OneOfMultipleValid: lambda _: SIZE_OR_SURVEY,
     Kind.Enum: lambda kind: f"must be one of {', '.join(map(str, kind.options))}",
     Kind.Type: lambda kind: f"must be of type {' or '.join(kind.types)}",
     Kind.Minimum: lambda kind: f"must be at least {kind.limit:g}",
@@ -27,11 +35,15 @@ WORDS: dict[type, Callable[[Any], str]] = {
     Kind.MinLength: lambda kind: f"must have at least {kind.limit} characters",
     Kind.MaxLength: lambda kind: f"must have at most {kind.limit} characters",
     Kind.MultipleOf: lambda _: "must be a whole number",
-    Kind.Pattern: lambda kind: f"must match {kind.pattern}",
+    Kind.Pattern: lambda kind: PATTERNS[kind.pattern],
 }
-"""What a schema validator's finding means to a caller. The one `oneOf` of the contract is size or survey."""
+"""What a schema validator's finding means to a caller."""
 
 FAULTS_MAX = 50
+SEARCHED_BYTES = 262_144
+"""Bytes of a body that is searched for all its faults; of a longer one the first is told."""
+LIST_SEARCHED = 100
+"""Entries of a list that are searched, more than any list may have: the validator finds all faults before it tells one."""
 UNREADABLE = "The body is not JSON in UTF-8, or is nested too deep."
 
 
@@ -85,15 +97,27 @@ class BodyDecoder(Generic[T]):
         return content
 
     def _all_faults(self, body: bytes, first: msgspec.ValidationError) -> list[Fault]:
-        """Every fault the schema finds; the decoder's own where the schema finds none."""
+        """The faults the schema finds; the decoder's own where the schema finds none, or the body is long."""
         try:
-            content = _REFUSING_TWICE.decode(body.decode())
+            if len(body) > SEARCHED_BYTES:
+                msgspec.json.decode(body, type=msgspec.Raw)  # raises where it is no JSON further on
+                return [_first_fault(first)]
+            content = _shortened(_REFUSING_TWICE.decode(body.decode()))
         except _TwiceError:
             return _members_twice(body)
-        except (ValueError, RecursionError) as error:
+        except (ValueError, RecursionError, msgspec.DecodeError) as error:
             raise Refusal("malformed-body", UNREADABLE) from error
-        faults = [fault for error in validator(self._type).iter_errors(content) for fault in _faults(error)]
-        return _once(faults)[:FAULTS_MAX] or [_first_fault(first)]
+        faults = (fault for error in validator(self._type).iter_errors(content) for fault in _faults(error))
+        return _once(faults) or [_first_fault(first)]
+
+
+def _shortened(content: Any) -> Any:
+    """The content with the beginnings of its lists, as far as they are searched."""
+    if isinstance(content, dict):
+        return {name: _shortened(member) for name, member in content.items()}
+    if isinstance(content, list):
+        return [_shortened(member) for member in content[:LIST_SEARCHED]]
+    return content
 
 
 @cache
@@ -106,13 +130,22 @@ def validator(type: Any) -> jsonschema_rs.Draft202012Validator:
 def decode_plainly(body: bytes) -> Any:
     """A body's content as plain objects, members of any kind.
 
+    Not by msgspec, which takes 11 µs for a number such as 1e300 and keeps all others waiting meanwhile.
+
     Raises:
         Refusal: the body is no JSON, or has a number that no computer holds.
     """
     try:
-        return msgspec.json.decode(body)
-    except (msgspec.MsgspecError, UnicodeDecodeError, RecursionError) as error:
-        raise Refusal("malformed-body", f"The body cannot be read: {_reason(error)}.") from error
+        return json.loads(body, parse_float=_finite)
+    except (ValueError, RecursionError) as error:
+        raise Refusal("malformed-body", f"The body cannot be read: {error}.") from error
+
+
+def _finite(text: str) -> float:
+    number = float(text)
+    if isinf(number):
+        raise ValueError("number out of range")
+    return number
 
 
 def _reason(error: Exception) -> str:
@@ -137,13 +170,15 @@ def _faults(error: jsonschema_rs.ValidationError) -> list[Fault]:
         return [Fault("the member is missing", pointer=_pointer([*path, kind.property]))]
     if isinstance(kind, Kind.AdditionalProperties):
         return [Fault("there is no such member", pointer=_pointer([*path, name])) for name in kind.unexpected]
+    if isinstance(kind, Kind.OneOfNotValid):  # the one `oneOf` of the contract is size or survey
+        return list(faults_of_size(error.instance, parent=_pointer(path))) if isinstance(error.instance, dict) else []
     words = WORDS.get(type(kind))
     return [Fault(words(kind) if words else str(error.message)[:200], pointer=_pointer(path))]
 
 
-def _once(faults: list[Fault]) -> list[Fault]:
-    """The faults in order, each once."""
-    return list(dict.fromkeys(faults))
+def _once(faults: Iterator[Fault]) -> list[Fault]:
+    """The faults in order, each once, and no more than are told: the rest is not looked for."""
+    return list(dict.fromkeys(islice(faults, FAULTS_MAX)))
 
 
 MSGSPEC_PLACE = re.compile(r" - at `(?:key in )?\$(?P<path>[^`]*)`$")
@@ -159,29 +194,27 @@ def _first_fault(error: msgspec.ValidationError) -> Fault:
 
 
 def _members_twice(body: bytes) -> list[Fault]:
-    """Every member that is there twice, found by reading the body as lists of pairs.
+    """The members that are there twice, found by reading the body as lists of pairs.
 
     Raises:
         Refusal: the body is no JSON further on.
     """
-    faults: list[Fault] = []
 
     class Pairs(list[tuple[str, Any]]):
         """The members of one object, double ones included."""
 
-    def walk(value: Any, path: list[str | int]) -> None:
+    def walk(value: Any, path: tuple[str | int, ...]) -> Iterator[Fault]:
         if isinstance(value, Pairs):
-            names = [name for name, _ in value]
-            twice = dict.fromkeys(name for name in names if names.count(name) > 1)
-            faults.extend(Fault("the member is there twice", pointer=_pointer([*path, name])) for name in twice)
-            for name, member in value:
-                walk(member, [*path, name])
-        elif isinstance(value, list):
-            for index, member in enumerate(value):
-                walk(member, [*path, index])
+            for name, count in Counter(name for name, _ in value).items():
+                if count > 1:
+                    yield Fault("the member is there twice", pointer=_pointer([*path, name]))
+        members: Iterable[tuple[str | int, Any]] = value if isinstance(value, Pairs) else enumerate(value)
+        for token, member in members:
+            if isinstance(member, list):  # a list, or an object's pairs
+                yield from walk(member, (*path, token))
 
     try:
-        walk(json.loads(body, object_pairs_hook=Pairs), [])
+        content = json.loads(body, object_pairs_hook=Pairs)
+        return _once(walk(content, ()))
     except (ValueError, RecursionError) as error:
         raise Refusal("malformed-body", UNREADABLE) from error
-    return _once(faults)[:FAULTS_MAX]

@@ -142,21 +142,22 @@ def _alternative(number: int, one: alternatives.Alternative) -> Alternative:
 def find_limits(request: FittingRequest, shelf: Shelf) -> LimitsAnswer:
     """The limits for every slat and mount.
 
-    A tube that is named, counted slats and a measured radius hold for the request's own slat only; a side plate that is
-    named holds for all.
+    Counted slats and a measured radius hold for the request's own slat only, a tube that is named for every slat that can be
+    wound on it; a side plate that is named holds for all.
 
     Raises:
         Refusal: the request contradicts itself or the catalogue.
     """
-    asked = to_job(request, shelf)
+    asked, named = to_job(request, shelf), request.shutter.tube
     found = []
     for slat in shelf.slats.values():
         own = slat.id == asked.slat.id
+        tubes = shelf.tubes_of_slat[slat.id]
         for mount in shelf.mounts.values():
             job = asked._replace(
                 slat=slat,
                 mount=mount,
-                tubes=asked.tubes if own else tuple(shelf.tubes_of_slat[slat.id].values()),
+                tubes=(tubes[named],) if named in tubes else tuple(tubes.values()),
                 slat_count=asked.slat_count if own else None,
                 measured_coil_radius_mm=asked.measured_coil_radius_mm if own else None,
             )

@@ -1,6 +1,6 @@
 """From a request to the core's job: what the schema cannot say is checked here, all of it at once."""
 
-from collections.abc import Iterable
+from collections.abc import Container, Iterable
 
 from msgspec import UNSET
 
@@ -10,6 +10,7 @@ from service.contract.requests import SIZE_OR_SURVEY, FittingRequest, Opening
 from service.contract.shelf import Shelf
 
 AUTO = "auto"
+SIZE = ("width_mm", "height_mm")
 
 
 def to_job(request: FittingRequest, shelf: Shelf) -> job.Job:
@@ -68,11 +69,19 @@ def _opening(sent: Opening) -> job.Opening:
     )
 
 
+def faults_of_size(given: Container[str], *, parent: str) -> Iterable[Fault]:
+    """What is wrong with an opening's members of these names: it needs width and height, or a survey alone."""
+    missing = [name for name in SIZE if name not in given]
+    if "survey" not in given:
+        for name in missing:
+            yield Fault("the member is missing, and there is no survey", pointer=f"{parent}/{name}")
+    elif len(missing) < len(SIZE):
+        yield Fault(SIZE_OR_SURVEY, pointer=parent)
+
+
 def _faults_of_opening(sent: Opening) -> Iterable[Fault]:
-    sizes = [sent.width_mm is not UNSET, sent.height_mm is not UNSET]
-    surveyed = sent.survey is not UNSET
-    if (surveyed and any(sizes)) or (not surveyed and not all(sizes)):
-        yield Fault(SIZE_OR_SURVEY, pointer="/opening")
+    given = [name for name in (*SIZE, "survey") if getattr(sent, name) is not UNSET]
+    return faults_of_size(given, parent="/opening")
 
 
 def _faults_of_ids(request: FittingRequest, shelf: Shelf) -> Iterable[Fault]:

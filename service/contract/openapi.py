@@ -6,7 +6,7 @@ from typing import Any
 
 from service.calculation.fitting import VERSION as CALCULATION_VERSION
 from service.contract import examples
-from service.contract.batch import ShortFitting
+from service.contract.batch import BatchItem, ProblemLine, ShortFitting, SummaryLine
 from service.contract.operations import CSV, DXF, JSON, NDJSON, OPERATIONS, PDF, Operation, Query
 from service.contract.problems import KINDS, Problem
 from service.contract.schemas import Schema, schemas
@@ -16,8 +16,9 @@ VERSION = "1.0.0"
 """Version of the contract; see openapi/CHANGELOG.md."""
 
 PROBLEM_JSON = "application/problem+json"
-EVERYWHERE = ("not-acceptable", "wrong-host", "too-many-headers", "internal-error")
-BEHIND_A_KEY = ("unauthorized", "forbidden", "too-many-requests", "busy")
+EVERYWHERE = ("not-acceptable", "wrong-host", "too-many-headers", "internal-error", "invalid-request")
+BEHIND_A_KEY = ("unauthorized", "forbidden")
+COUNTED = ("too-many-requests", "busy")
 FORMS: dict[str, Schema] = {
     NDJSON: {"description": "One request for a fitting (FittingRequest) a line; a line that is none gets a problem."},
     CSV: {
@@ -61,18 +62,40 @@ TAGS = {
     "Contract": "This document.",
 }
 
-HEADERS: Schema = {
-    "X-Request-Id": {
-        "description": "The request's id: the caller's own where it sent one of 1 to 64 letters, digits, `.`, `_`, `-`.",
-        "schema": {"type": "string"},
-    }
+HEADERS = {
+    "X-Request-Id": "The request's id: the caller's own where it sent one of 1 to 64 letters, digits, `.`, `_`, `-`.",
+    "Server-Timing": "How long it took until the answer began: `app;dur=` milliseconds.",
+    "RateLimit": "Where the rate is limited and the request was counted: what remains (`r`), and in how many seconds all is "
+    "there again (`t`).",
+    "RateLimit-Policy": "Where the rate is limited and the request was counted: how many requests (`q`) in how many seconds "
+    "(`w`).",
+    "Retry-After": "In how many seconds to try again.",
+    "WWW-Authenticate": "That a key is asked for (RFC 6750).",
+    "Allow": "The methods of this path.",
+    "ETag": "Stands for this very content; send it in `If-None-Match` to hear whether there is another.",
+    "Content-Disposition": "A name for the file.",
 }
+"""Fields of answers that callers may want to read."""
+ALWAYS = ("X-Request-Id", "Server-Timing")
+RATE = ("RateLimit", "RateLimit-Policy")
+OF_PROBLEMS = {
+    "unauthorized": ("WWW-Authenticate",),
+    "method-not-allowed": ("Allow",),
+    **dict.fromkeys(("too-many-requests", "busy", "took-too-long", "not-ready"), ("Retry-After",)),
+}
+"""Which of them come with which problem only."""
+
+LINE: Schema = {
+    "description": "Each line is one of these: an item, and last a summary, or a problem where the rest could not be read.",
+    "anyOf": [{"$ref": f"#/components/schemas/{kind.__name__}"} for kind in (BatchItem, SummaryLine, ProblemLine)],
+}
+"""A line of an NDJSON answer: this version of OpenAPI has no word for the items of a stream."""
 
 
 def document() -> Schema:
     """The whole contract."""
     types = [kind for operation in OPERATIONS for kind in (operation.body, operation.answer) if _named(kind)]
-    _, named = schemas([*types, ShortFitting, Problem], template=TEMPLATE)
+    _, named = schemas([*types, ShortFitting, SummaryLine, ProblemLine, Problem], template=TEMPLATE)
     return {
         "openapi": "3.1.0",
         "info": {"title": "Lathwind", "version": VERSION, "description": DESCRIPTION},
@@ -81,8 +104,8 @@ def document() -> Schema:
         "paths": _paths(),
         "components": {
             "schemas": dict(sorted(named.items())),
-            "parameters": {"RequestId": _request_id_parameter()},
-            "headers": HEADERS,
+            "parameters": {"RequestId": _request_id_parameter(), "IfNoneMatch": _if_none_match_parameter()},
+            "headers": {name: {"description": text, "schema": {"type": "string"}} for name, text in HEADERS.items()},
             "responses": {kind: _problem_response(kind) for kind in KINDS},
             "securitySchemes": SECURITY_SCHEMES,
         },
@@ -113,14 +136,15 @@ def _operation(operation: Operation) -> Schema:
         described["description"] += f" Where the service has keys, one with the scope `{operation.access}` is needed."
     if operation.body is not None:
         described["requestBody"] = {"required": True, "content": _request_content(operation)}
-    described["responses"] = {"200": _answer(operation), **_problem_responses(operation)}
+    described["responses"] = {"200": _answer(operation), **_not_modified(operation), **_problem_responses(operation)}
     return described
 
 
 def _parameters(operation: Operation) -> list[Schema]:
     in_path = [_path_parameter(name) for name in re.findall(r"{(\w+)}", operation.path)]
     in_query = [_query_parameter(query) for query in operation.queries]
-    return [*in_path, *in_query, {"$ref": "#/components/parameters/RequestId"}]
+    in_header = ["RequestId", *(["IfNoneMatch"] if operation.etag else [])]
+    return [*in_path, *in_query, *({"$ref": f"#/components/parameters/{name}"} for name in in_header)]
 
 
 def _path_parameter(name: str) -> Schema:
@@ -153,6 +177,16 @@ def _request_id_parameter() -> Schema:
     }
 
 
+def _if_none_match_parameter() -> Schema:
+    return {
+        "name": "If-None-Match",
+        "in": "header",
+        "required": False,
+        "description": "The `ETag` of an earlier answer: while it still stands for the content, the answer is 304.",
+        "schema": {"type": "string"},
+    }
+
+
 def _request_content(operation: Operation) -> Schema:
     content: Schema = {JSON: {"schema": _reference(operation.body)}}
     shown = examples.BODIES.get(operation.id, {})
@@ -175,7 +209,11 @@ def _reference(kind: Any) -> Schema:
 def _answer(operation: Operation) -> Schema:
     return {
         "description": operation.summary,
-        "headers": {name: {"$ref": f"#/components/headers/{name}"} for name in HEADERS},
+        "headers": _headers(
+            *(RATE if operation.counted else ()),
+            *(("ETag",) if operation.etag else ()),
+            *(("Content-Disposition",) if operation.access == "documents" else ()),
+        ),
         "content": {
             media_type: _answer_content(operation, media_type)
             for media_type in (operation.bodies if operation.streams else (operation.media_type,))
@@ -183,26 +221,53 @@ def _answer(operation: Operation) -> Schema:
     }
 
 
+def _not_modified(operation: Operation) -> Schema:
+    if not operation.etag:
+        return {}
+    fields = ("ETag", *(RATE if operation.counted else ()))
+    return {
+        "304": {"description": "Not Modified: `If-None-Match` still stands for the content.", "headers": _headers(*fields)}
+    }
+
+
+def _headers(*more: str) -> Schema:
+    return {name: {"$ref": f"#/components/headers/{name}"} for name in (*ALWAYS, *more)}
+
+
 def _answer_content(operation: Operation, media_type: str) -> Schema:
     """What an answer holds; bytes are described by their media type alone, as OpenAPI 3.1 has it."""
     if media_type in {PDF, DXF}:
         return {}
+    if media_type == NDJSON:
+        return {"schema": LINE}
     return {"schema": _reference(operation.answer) if media_type == JSON else {"type": "string"}}
 
 
 def _problem_responses(operation: Operation) -> Schema:
-    """The problems by status; where two kinds share a status the first one stands for both."""
-    kinds = [*operation.problems, *EVERYWHERE, *(BEHIND_A_KEY if operation.access else ())]
-    if "invalid-request" not in kinds:
-        kinds.append("invalid-request")
-    responses = {str(KINDS[kind].status): {"$ref": f"#/components/responses/{kind}"} for kind in kinds}
-    return dict(sorted(responses.items()))
-
-
-def _problem_response(kind: str) -> Schema:
-    row = KINDS[kind]
+    """The problems by status."""
+    kinds = [
+        *operation.problems,
+        *EVERYWHERE,
+        *(BEHIND_A_KEY if operation.access else ()),
+        *(COUNTED if operation.counted else ()),
+        *(("took-too-long",) if operation.heavy else ()),
+    ]
+    responses: dict[str, list[str]] = {}
+    for kind in dict.fromkeys(kinds):
+        responses.setdefault(str(KINDS[kind].status), []).append(kind)
     return {
-        "description": f"{HTTPStatus(row.status).phrase}: {row.title}. {row.meaning}",
-        "headers": {name: {"$ref": f"#/components/headers/{name}"} for name in HEADERS},
+        status: _problem_response(*shared) if len(shared) > 1 else {"$ref": f"#/components/responses/{shared[0]}"}
+        for status, shared in sorted(responses.items())
+    }
+
+
+def _problem_response(*kinds: str) -> Schema:
+    """The answer with a problem of one of the kinds, which share a status."""
+    rows = [KINDS[kind] for kind in kinds]
+    told = " Or: ".join(f"{row.title}. {row.meaning}" for row in rows)
+    fields = dict.fromkeys(field for kind in kinds for field in OF_PROBLEMS.get(kind, ()))
+    return {
+        "description": f"{HTTPStatus(rows[0].status).phrase}: {told}",
+        "headers": _headers(*RATE, *fields),
         "content": {PROBLEM_JSON: {"schema": {"$ref": TEMPLATE.format(name="Problem")}}},
     }

@@ -1,5 +1,6 @@
 """The table of operations: the generator of the contract and the web routes both read it."""
 
+import sys
 from typing import Any, Literal, NamedTuple
 
 from service.contract import answers, batch, explore, verification
@@ -34,7 +35,8 @@ class Operation(NamedTuple):
     """One operation of the contract.
 
     `bodies` are the media types it takes besides JSON; it answers then in the form of the body. `body_size` says which
-    of the settings limits its body. A `heavy` one works beside the event loop, so that small ones need not wait.
+    of the settings limits its body, `body_bytes_max` what makes sense whatever they allow. A `heavy` one works beside the
+    event loop, so that small ones need not wait. `etag` is whether its answer has an entity tag.
     """
 
     id: str
@@ -48,7 +50,9 @@ class Operation(NamedTuple):
     media_type: str = JSON
     bodies: tuple[str, ...] = (JSON,)
     body_size: Literal["small", "large"] = "small"
+    body_bytes_max: int = sys.maxsize
     heavy: bool = False
+    etag: bool = False
     access: Access = "calculate"
     queries: tuple[Query, ...] = ()
     problems: tuple[str, ...] = ()
@@ -57,6 +61,11 @@ class Operation(NamedTuple):
     def streams(self) -> bool:
         """Whether its handler reads the body and sends the answer piece by piece."""
         return len(self.bodies) > 1
+
+    @property
+    def counted(self) -> bool:
+        """Whether it takes a place and counts for the rate: not what tells how full the service is."""
+        return self.access not in {"", "metrics"}
 
 
 INCLUDE = Query(
@@ -98,8 +107,10 @@ OPERATIONS = (
         "Calculate many fittings",
         'JSON `{"items": […]}`, NDJSON (one request a line) or CSV (one row an opening) in; the same form out. Each item is '
         "answered on its own, in order, with a fitting or a problem: a bad one harms no other. An NDJSON body is answered "
-        "while it arrives and ends with a summary line, without which it was cut; read while you write. The body may be "
-        "gzip.",
+        "while it arrives and ends with a summary line (SummaryLine). Where the rest of it cannot be read, or has too many "
+        "items, the last line says why (ProblemLine, without an index) and there is no summary; without either it was cut. "
+        "Read while you write. References in CSV come back without blanks around them, and with an apostrophe before a "
+        "first `=`, `+`, `-` or `@`, so that no spreadsheet takes them for formulas. The body may be gzip.",
         batch.BatchAnswer,
         body=batch.BatchRequest,
         access="batch",
@@ -128,7 +139,8 @@ OPERATIONS = (
         "Fittings",
         "Find how far an opening may go",
         "For every slat and mount: greatest height and width, least headroom and depth, each with everything else as "
-        "given. For a configurator's sliders.",
+        "given, save what belongs to the request's own slat alone: for other slats counted slats and a measured radius are "
+        "left out, and so is the tube where they cannot be wound on it. For a configurator's sliders.",
         explore.LimitsAnswer,
         body=FittingRequest,
         heavy=True,
@@ -207,10 +219,12 @@ OPERATIONS = (
         "Audit",
         "Verify a stored result",
         "Send back an answer of `POST /v1/fittings` as it was stored, whole. It is calculated again from its own request "
-        "and compared, member by member.",
+        "and compared, member by member; where version or catalogue are others, the outcome is `other_version`.",
         verification.Verification,
         body=verification.StoredFitting,
         body_size="large",
+        body_bytes_max=verification.STORED_BYTES_MAX,
+        heavy=True,
         problems=BODY_PROBLEMS,
     ),
     Operation(
@@ -221,6 +235,7 @@ OPERATIONS = (
         "The catalogue in use",
         "Slats, tubes, side plates, mounts and hardware that fittings are calculated with.",
         answers.CatalogueAnswer,
+        etag=True,
     ),
     Operation(
         "getRules",
@@ -230,6 +245,7 @@ OPERATIONS = (
         "The rules of the calculation",
         "Every formula with its unit, what kind of authority it rests on, and its source.",
         answers.Rules,
+        etag=True,
     ),
     Operation(
         "getWarnings",
@@ -239,6 +255,7 @@ OPERATIONS = (
         "The warning codes",
         "Every code with its meaning, its severities and what helps.",
         answers.Warnings,
+        etag=True,
     ),
     Operation(
         "getProblem",
@@ -250,6 +267,7 @@ OPERATIONS = (
         ProblemPage,
         problems=("not-found",),
         access="",
+        etag=True,
     ),
     Operation(
         "getLiveness",
@@ -292,6 +310,7 @@ OPERATIONS = (
         "OpenAPI 3.1, generated from the types that decode and encode.",
         dict[str, Any],
         access="",
+        etag=True,
     ),
 )
 """Every operation."""

@@ -46,7 +46,7 @@ KINDS = {
     "unsupported-media-type": ProblemKind(
         415,
         "The body's media type is not supported",
-        "Send the media type that the contract lists for this operation, as UTF-8 and without content encoding.",
+        "Send a media type that the contract lists for this operation, as UTF-8; gzip only where its description allows it.",
     ),
     "invalid-request": ProblemKind(
         422,

@@ -5,11 +5,14 @@ from typing import Annotated, Literal
 import msgspec
 from msgspec import UNSET, Meta, UnsetType
 
+from service.contract.units import PYTHONS_END
+
 Width = Annotated[float, Meta(ge=250, le=3000, extra_json_schema={"x-unit": "mm"})]
 Height = Annotated[float, Meta(ge=250, le=3000, extra_json_schema={"x-unit": "mm"})]
 Diagonal = Annotated[float, Meta(ge=350, le=4300, extra_json_schema={"x-unit": "mm"})]
 WallGap = Annotated[float, Meta(ge=0, le=80, extra_json_schema={"x-unit": "mm"})]
-Id = Annotated[str, Meta(pattern=r"^[A-Za-z0-9][A-Za-z0-9_.-]{0,39}$(?!\n)")]
+ID_PATTERN = "^[A-Za-z0-9][A-Za-z0-9_.-]{0,39}$"
+Id = Annotated[str, Meta(pattern=ID_PATTERN + PYTHONS_END)]
 Reference = Annotated[str, Meta(max_length=200, description="The caller's own name for this opening; echoed.")]
 Option = Literal[
     "perimeter_seal", "drip_rail", "pull_strap", "inside_release", "door_switch", "electric_lock", "strip_light"
@@ -51,8 +54,12 @@ class Opening(Sent, frozen=True, kw_only=True, forbid_unknown_fields=True):
             extra_json_schema={"x-unit": "mm"},
         ),
     ] = 0.0
-    wall_gap_left_mm: Annotated[WallGap, Meta(description="Gap between side plate and wall, filled by a packer.")] = 0.0
-    wall_gap_right_mm: Annotated[WallGap, Meta(description="Gap between side plate and wall, filled by a packer.")] = 0.0
+    wall_gap_left_mm: Annotated[
+        WallGap, Meta(description="Gap between side plate and wall, filled by a packer; left as seen from outside.")
+    ] = 0.0
+    wall_gap_right_mm: Annotated[
+        WallGap, Meta(description="Gap between side plate and wall, filled by a packer; right as seen from outside.")
+    ] = 0.0
 
 
 class Shutter(Sent, frozen=True, kw_only=True, forbid_unknown_fields=True):

@@ -6,6 +6,7 @@ from typing import Any
 import msgspec
 
 from service.contract.requests import SIZE_OR_SURVEY
+from service.contract.units import PYTHONS_END
 
 Schema = dict[str, Any]
 
@@ -36,7 +37,7 @@ def schemas(types: Iterable[Any], *, template: str) -> tuple[list[Schema], dict[
 
 
 def _typed(schema: Any) -> Any:
-    """The schema with the type of text enumerations said, which msgspec leaves out and client generators want."""
+    """The schema with the type of text enumerations said, which client generators want, and patterns in plain form."""
     if isinstance(schema, list):
         return [_typed(item) for item in schema]
     if not isinstance(schema, dict):
@@ -44,4 +45,6 @@ def _typed(schema: Any) -> Any:
     typed = {key: _typed(value) for key, value in schema.items()}
     if isinstance(typed.get("enum"), list) and "type" not in typed:
         typed = {"type": "string", **typed}
+    if isinstance(typed.get("pattern"), str):
+        typed["pattern"] = typed["pattern"].removesuffix(PYTHONS_END)
     return typed

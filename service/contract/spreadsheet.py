@@ -2,12 +2,16 @@
 
 import csv
 import io
+import re
+from collections import Counter
 from collections.abc import Iterable, Iterator
-from typing import Any
+from itertools import islice
+from typing import Any, NamedTuple, Self
 
 import msgspec
 
 from service.contract.batch import BatchItem
+from service.contract.decoding import FAULTS_MAX
 from service.contract.problems import Fault, Refusal
 
 TEXT_COLUMNS = {
@@ -42,6 +46,7 @@ NUMBER_COLUMNS = {
             "temperature_max_c",
             "supply_v",
             "cable_run_m",
+            "cycles_per_day",
             "hand_force_limit_n",
             "measuring_tolerance_mm",
         )
@@ -75,58 +80,131 @@ ANSWER_COLUMNS = (
 )
 """The header of the answer."""
 
+ROW_LENGTH_MAX = 65_536
+"""Characters that a row may have, its line breaks included."""
 
-def rows(body: bytes) -> tuple[str, Iterator[dict[str, str] | Refusal]]:
-    """The delimiter and the rows of a CSV body by column; a row that has too many or too few cells is a refusal.
+
+class Table(NamedTuple):
+    """A CSV body: its rows as they are read, an empty list for one without content, a refusal for one that is broken."""
+
+    delimiter: str
+    header: list[str]
+    rows: Iterator[list[str] | Refusal]
+
+    def request_of(self, row: list[str]) -> bytes:
+        """The request of a row as JSON; empty cells are left out.
+
+        Raises:
+            Refusal: the row has too many or too few cells, or a number cannot be read as one; all such cells are named.
+        """
+        if len(row) != len(self.header):
+            raise Refusal("invalid-request", f"The row has {len(row)} cells, the header {len(self.header)}.")
+        return _request_of(dict(zip(self.header, row, strict=True)))
+
+    def reference_of(self, row: list[str]) -> str | None:
+        """The reference of a row that has the cell."""
+        return dict(zip(self.header, row, strict=False)).get("reference", "").strip() or None
+
+
+def table(body: bytes) -> Table:
+    """The table of a CSV body.
 
     Raises:
         Refusal: the body is no UTF-8, or its header is not the contract's.
     """
     try:
-        text = body.decode("utf-8-sig")
+        text = body.decode()
     except UnicodeDecodeError as error:
         raise Refusal("malformed-body", "The body is not UTF-8.") from error
-    first_line = text.partition("\n")[0]
+    first_line = re.split(r"[\r\n]", text, maxsplit=1)[0]
     delimiter = ";" if first_line.count(";") > first_line.count(",") else ","
-    reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
-    header = [name.strip() for name in next(reader, [])]
-    faults = [
-        Fault(f"there is no such column; known are {', '.join(COLUMNS)}", pointer=f"/0/{name}")
-        for name in header
-        if name not in COLUMNS
-    ]
-    faults += [
-        Fault("the column is there twice", pointer=f"/0/{name}") for name in dict.fromkeys(header) if header.count(name) > 1
-    ]
-    faults += [Fault("the column is missing", pointer=f"/0/{name}") for name in REQUIRED if name not in header]
+    lines = _Lines(text)
+    reader = csv.reader(lines, delimiter=delimiter, strict=True)
+    try:
+        header = [name.strip() for name in next(reader, [])]
+    except csv.Error as error:
+        raise Refusal("malformed-body", f"The header of the body is not CSV: {error}.") from error
+    faults = list(islice(_faults_of_header(header), FAULTS_MAX))
     if faults:
         raise Refusal("invalid-request", "The first row of the CSV body is not the contract's header.", faults=faults)
-    return delimiter, _rows(reader, header)
+    return Table(delimiter, header, _rows(reader, lines))
 
 
-def _rows(reader: Any, header: list[str]) -> Iterator[dict[str, str] | Refusal]:
+def count(body: bytes, most: int) -> int:
+    """How many rows with content a CSV body has; `most` where there are more, or as many blank ones.
+
+    Raises:
+        Refusal: the body is no UTF-8, or its header is not the contract's.
+    """
+    counted = Counter[bool]()
+    for row in table(body).rows:
+        counted[bool(row)] += 1
+        if most in counted.values():
+            return most
+    return counted[True]
+
+
+def _faults_of_header(header: list[str]) -> Iterator[Fault]:
+    counted = Counter(header)
+    for name in REQUIRED:
+        if name not in counted:
+            yield Fault("the column is missing", pointer=f"/0/{name}")
+    for name, count in counted.items():
+        if name not in COLUMNS:
+            yield Fault(f"there is no such column; known are {', '.join(COLUMNS)}", pointer=f"/0/{name}")
+        if count > 1:
+            yield Fault("the column is there twice", pointer=f"/0/{name}")
+
+
+class _Lines:
+    """The lines of a text, for a reader that joins those of a row; it is no longer than allowed."""
+
+    def __init__(self, text: str) -> None:
+        self._text = io.StringIO(text, newline="")
+        self.begin_row()
+
+    def __iter__(self) -> Self:
+        return self
+
+    def __next__(self) -> str:
+        """The next line.
+
+        Raises:
+            csv.Error: the row gets too long.
+        """
+        line = self._text.readline(self._left + 1)
+        self._left -= len(line)
+        if self._left < 0:
+            raise csv.Error(f"a row may have {ROW_LENGTH_MAX} characters at most")
+        if not line:
+            raise StopIteration
+        return line
+
+    def begin_row(self) -> None:
+        """Begin a row in the next line."""
+        self._row, self._left = self._text.tell(), ROW_LENGTH_MAX
+
+    def give_up_row(self) -> None:
+        """Go on behind the first line of the row, where the next row begins if the row was broken by a quote."""
+        self._text.seek(self._row)
+        self._text.readline()
+
+
+def _rows(reader: Iterator[list[str]], lines: _Lines) -> Iterator[list[str] | Refusal]:
     while True:
+        lines.begin_row()
         try:
             cells = next(reader)
         except StopIteration:
             return
         except csv.Error as error:
-            yield Refusal("malformed-body", f"The rest of the body is not CSV: {error}.")
-            return
-        if not cells:
-            continue
-        if len(cells) == len(header):
-            yield dict(zip(header, cells, strict=True))
+            lines.give_up_row()
+            yield Refusal("malformed-body", f"The row is not CSV: {error}. The next one was looked for in the next line.")
         else:
-            yield Refusal("invalid-request", f"The row has {len(cells)} cells, the header {len(header)}.")
+            yield cells if any(map(str.strip, cells)) else []
 
 
-def request_of(row: dict[str, str]) -> bytes:
-    """The request of a row as JSON; empty cells are left out.
-
-    Raises:
-        Refusal: a number cannot be read as one; all such cells are named.
-    """
+def _request_of(row: dict[str, str]) -> bytes:
     request: dict[str, Any] = {"opening": {}, "shutter": {}}
     faults = []
     for column, cell in row.items():

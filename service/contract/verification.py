@@ -1,6 +1,7 @@
 """Proving a stored result: calculate it again from its own request and compare every member."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from itertools import islice
 from typing import Annotated, Any, Literal
 
 import msgspec
@@ -9,11 +10,14 @@ from msgspec import UNSET, Meta
 from service.calculation.fitting import VERSION
 from service.contract.canonical import canonical
 from service.contract.fittings import encode, fitting
+from service.contract.problems import Fault, Refusal
 from service.contract.requests import FittingRequest
 from service.contract.shelf import Shelf
 from service.contract.units import Sha256
 
 DIFFERENCES_MAX = 200
+STORED_BYTES_MAX = 2_097_152
+"""Bytes that a stored answer may have: the longest there is, with all that `include` adds, has 300 kB."""
 ADDED = {
     "geometry": ("geometry",),
     "balance_curve": ("balance", "curve"),
@@ -50,7 +54,8 @@ class Verification(msgspec.Struct, frozen=True):
 
     `identical`: calculated again, every member is the same. `altered`: its figures do not follow from its request.
     `other_version`: it comes from another version of the calculation or another catalogue, so it cannot be judged here;
-    its differences from today's figures are listed all the same.
+    its differences from today's figures are listed all the same. Where today's catalogue does not have what the stored
+    request names, the differences are those members of the request, with null for what was calculated.
     """
 
     outcome: Literal["identical", "altered", "other_version"]
@@ -68,27 +73,40 @@ def verify(stored: StoredFitting, content: Any, shelf: Shelf) -> Verification:
         shelf: the catalogue in use
 
     Raises:
-        Refusal: the stored request names what the catalogue does not have.
+        Refusal: the stored request contradicts itself, or the very catalogue that it is said to rest on.
     """
-    include = frozenset(name for name, path in ADDED.items() if _has(content, path))
-    again = msgspec.json.decode(encode(fitting(stored.audit.request, shelf, include=include)))
-    differences = list(_differences(content, again, ""))
     ours = (stored.audit.calculation_version, stored.audit.catalogue_sha256) == (VERSION, shelf.catalogue_sha256)
+    include = frozenset(name for name, path in ADDED.items() if _member(content, path) is not UNSET)
+    try:
+        again = msgspec.json.decode(encode(fitting(stored.audit.request, shelf, include=include)))
+    except Refusal as refused:
+        faults = [Fault(fault.detail, pointer=f"/audit/request{fault.pointer}") for fault in refused.faults]
+        if ours:
+            raise Refusal(refused.kind, refused.detail, faults=faults) from refused
+        differences = [_lacking(content, str(fault.pointer)) for fault in faults]
+    else:
+        differences = list(islice(_differences(content, again, ""), DIFFERENCES_MAX))
     outcome: Literal["identical", "altered", "other_version"] = "altered" if differences else "identical"
     return Verification(
         outcome=outcome if ours else "other_version",
         calculation_version=VERSION,
         catalogue_sha256=shelf.catalogue_sha256,
-        differences=differences[:DIFFERENCES_MAX],
+        differences=differences,
     )
 
 
-def _has(content: Any, path: tuple[str, ...]) -> bool:
-    for member in path:
-        if not isinstance(content, dict) or member not in content:
-            return False
-        content = content[member]
-    return True
+def _member(content: Any, path: Iterable[str]) -> Any:
+    """What stands in the content at a path of members, UNSET where there is nothing."""
+    for name in path:
+        if not isinstance(content, dict) or name not in content:
+            return UNSET
+        content = content[name]
+    return content
+
+
+def _lacking(content: Any, pointer: str) -> Difference:
+    """The difference at a member of the stored request from which nothing can be calculated today."""
+    return Difference(pointer, _text(_member(content, pointer.split("/")[1:])), None)
 
 
 def _differences(stored: Any, again: Any, pointer: str) -> Iterator[Difference]:

@@ -5,9 +5,9 @@ batch. An NDJSON body is answered while it arrives: memory stays flat however lo
 """
 
 import asyncio
-import csv
-import re
-from collections.abc import AsyncIterator, Iterator
+from collections.abc import AsyncIterator, Callable, Iterator
+from functools import partial
+from itertools import islice
 from time import perf_counter
 from typing import NamedTuple, Self
 
@@ -15,11 +15,14 @@ import msgspec
 
 from service.contract import spreadsheet
 from service.contract.batch import Batch, BatchItem, SummaryLine
-from service.contract.decoding import BodyDecoder
+from service.contract.decoding import SEARCHED_BYTES, BodyDecoder
 from service.contract.fittings import encode
+from service.contract.json_items import cut
 from service.contract.operations import CSV, JSON, NDJSON
 from service.contract.problems import Refusal
-from service.web.body import Body, GoneError
+from service.contract.spreadsheet import Table
+from service.web.beside import beside
+from service.web.body import Body
 from service.web.call import Exchange
 from service.web.metrics import Metrics
 from service.web.stock import Stock
@@ -28,9 +31,6 @@ from service.web.witness import ENDS, log
 PROBLEM = "problem"
 SLICE_S = 0.002
 """Work after which others get their turn [s]."""
-
-ONE_MEMBER = re.compile(rb'\s*\{\s*"items"\s*:\s*(?P<items>\[.*\])\s*\}\s*\Z', re.DOTALL)
-ITEMS = msgspec.json.Decoder(list[msgspec.Raw])
 
 
 class _Shape(msgspec.Struct, forbid_unknown_fields=True):
@@ -74,9 +74,10 @@ class Batches:
             exchange.logged.update(msgspec.structs.asdict(batch.summary))
 
     async def _json(self, exchange: Exchange, batch: Batch) -> None:
-        raw = _items(await exchange.body.whole())
-        self._check_count(len(raw))
-        lines = (encode(self._answer(batch, one)) for one in raw)
+        body = await exchange.body.whole()
+        items = await beside(partial(_items, body, self._limits), exchange.body)
+        self._check_count(len(items))
+        lines = (encode(self._answer(batch, self._bounded(item))) for item in items)
         async with _Answer(exchange, JSON) as answer:
             await answer.write(b'{"items":[')
             await answer.write_all(lines, separator=b",")
@@ -84,38 +85,42 @@ class Batches:
 
     async def _csv(self, exchange: Exchange, batch: Batch) -> None:
         body = await exchange.body.whole()
-        self._check_count(max(0, body.count(b"\n") - 1))
-        try:
-            delimiter, rows = spreadsheet.rows(body)
-        except csv.Error as error:
-            raise Refusal("malformed-body", f"The header of the body is not CSV: {error}.") from error
-        lines = (spreadsheet.answer_line(self._answer_row(batch, row), delimiter) for row in rows)
+        self._check_count(await beside(partial(spreadsheet.count, body, self._limits.items_max + 1), exchange.body))
+        table = spreadsheet.table(body)
+        lines = (self._answer_row(batch, table, row) if row else b"" for row in table.rows)
         async with _Answer(exchange, CSV) as answer:
-            await answer.write(spreadsheet.header_line(delimiter))
+            await answer.write(spreadsheet.header_line(table.delimiter))
             await answer.write_all(lines)
 
     async def _ndjson(self, exchange: Exchange, batch: Batch) -> None:
+        blank = 0  # blank lines are no items, but no more than items may come
         async with _Answer(exchange, NDJSON) as answer:
             try:
-                async for lines in _lines(exchange.body, self._limits.line_bytes_max):
+                async for lines in _lines(exchange.body, self._bounded):
                     for line in lines:
-                        if batch.summary.items >= self._limits.items_max:
+                        if batch.summary.items + blank >= self._limits.items_max:
                             raise self._too_many()
-                        await answer.write(encode(self._answer(batch, line)) + b"\n")
+                        if line:
+                            await answer.write(encode(self._answer(batch, line)) + b"\n")
+                        else:
+                            blank += 1
                     await answer.flush()
             except Refusal as refused:
-                await answer.write(encode(batch.refuse(refused)) + b"\n")
-            await answer.write(encode(SummaryLine(batch.summary)) + b"\n")
+                exchange.logged["problem"] = refused.kind
+                await answer.write(encode(batch.refuse_rest(refused)) + b"\n")
+            else:
+                await answer.write(encode(SummaryLine(batch.summary)) + b"\n")
 
-    def _answer(self, batch: Batch, body: bytes | msgspec.Raw | Refusal) -> BatchItem:
+    def _answer(self, batch: Batch, body: bytes | msgspec.Raw | Refusal, *, reference: str | None = None) -> BatchItem:
         """The answer to an item; a fault of ours harms this item only, and is logged."""
         index, started = batch.summary.items, perf_counter()
         try:
-            item = batch.refuse(body) if isinstance(body, Refusal) else batch.answer(body)
+            item = batch.refuse(body, reference=reference) if isinstance(body, Refusal) else batch.answer(body)
         except BaseException as fault:  # whatever it was, the other items are answered
             if isinstance(fault, ENDS):
                 raise
-            log.exception("unhandled", item=index)
+            log.exception("unhandled", request_id=batch.request_id, item=index)
+            self._metrics.rejected("internal-error")
             item = batch.refuse_item(index, None, Refusal("internal-error", "The service failed at this item."))
         self._count(item, perf_counter() - started)
         return item
@@ -127,12 +132,22 @@ class Batches:
         if found:
             self._metrics.calculated(found.verdict, [one.code for one in found.warnings], seconds)
 
-    def _answer_row(self, batch: Batch, row: dict[str, str] | Refusal) -> BatchItem:
-        try:
-            return self._answer(batch, row if isinstance(row, Refusal) else spreadsheet.request_of(row))
-        except Refusal as refused:
-            self._metrics.item(PROBLEM)
-            return batch.refuse(refused, reference=row.get("reference") if isinstance(row, dict) else None)
+    def _answer_row(self, batch: Batch, table: Table, row: list[str] | Refusal) -> bytes:
+        if isinstance(row, Refusal):
+            item = self._answer(batch, row)
+        else:
+            try:
+                item = self._answer(batch, table.request_of(row))
+            except Refusal as refused:
+                item = self._answer(batch, refused, reference=table.reference_of(row))
+        return spreadsheet.answer_line(item, table.delimiter)
+
+    def _bounded(self, item: bytes) -> bytes | Refusal:
+        """An item, or the refusal of one that is too long."""
+        most = self._limits.line_bytes_max
+        if len(item) > most:
+            return Refusal("body-too-large", f"A line or an item may have {most} bytes at most.")
+        return item
 
     def _check_count(self, count: int) -> None:
         if count > self._limits.items_max:
@@ -150,11 +165,8 @@ class _Answer:
         self._media_type = media_type
         self._pending: list[bytes] = []
         self._since = perf_counter()
-        self._gone: asyncio.Task[object] | None = None
 
     async def __aenter__(self) -> Self:
-        if self._media_type != NDJSON:  # an NDJSON body is still arriving and tells by itself
-            self._gone = asyncio.ensure_future(self._exchange.receive())
         headers = [
             (b"content-type", self._media_type.encode()),
             (b"cache-control", b"no-store"),
@@ -164,8 +176,6 @@ class _Answer:
         return self
 
     async def __aexit__(self, kind: object, error: object, trace: object) -> None:
-        if self._gone is not None:
-            self._gone.cancel()
         if kind is None:
             await self._send(more=False)
 
@@ -184,8 +194,7 @@ class _Answer:
         """Send what is pending and give others their turn."""
         await self._send(more=True)
         await asyncio.sleep(0)
-        if self._gone is not None and self._gone.done():
-            raise GoneError
+        self._exchange.body.check_caller()
         self._since = perf_counter()
 
     async def _send(self, *, more: bool) -> None:
@@ -194,39 +203,40 @@ class _Answer:
             await self._exchange.send({"type": "http.response.body", "body": piece, "more_body": more})
 
 
-def _items(body: bytes) -> list[msgspec.Raw]:
-    """The items of a JSON batch, not yet decoded, so that a bad one harms no other.
+def _items(body: bytes, limits: BatchLimits) -> list[bytes]:
+    """The items of a JSON batch, not yet decoded, so that a bad one harms no other; one more than allowed where there are.
 
     Raises:
         Refusal: the body is no JSON, or is no batch.
     """
-    found = ONE_MEMBER.match(body)
-    if found:
-        try:
-            return ITEMS.decode(found["items"])
-        except (msgspec.MsgspecError, UnicodeDecodeError, RecursionError):
-            pass  # the strict decoder finds the words for it
-    return SHAPE.decode(body).items
+    try:
+        return [item.encode() for item in islice(cut(body, item_length_max=limits.line_bytes_max), limits.items_max + 1)]
+    except Refusal:
+        if len(body) > SEARCHED_BYTES:
+            raise
+        return [bytes(item) for item in SHAPE.decode(body).items]  # the strict decoder finds better words
 
 
-async def _lines(body: Body, line_bytes_max: int) -> AsyncIterator[list[bytes | Refusal]]:
-    """The lines of an NDJSON body as they arrive; empty ones are left out, one that is too long is a refusal.
+async def _lines(body: Body, bounded: Callable[[bytes], bytes | Refusal]) -> AsyncIterator[list[bytes | Refusal]]:
+    """The lines of an NDJSON body as they arrive, blank ones as empty ones, each as `bounded` makes it.
 
     Raises:
         Refusal: the body as a whole is too large or too slow.
         GoneError: the caller has hung up.
     """
-    too_long = Refusal("body-too-large", f"A line may have {line_bytes_max} bytes at most.")
     rest, skipping = b"", False
     async for piece in body.pieces():
         *ended, rest = (rest + piece).split(b"\n")
         if skipping and ended:
             ended, skipping = ended[1:], False
-        lines: list[bytes | Refusal] = [too_long if len(line) > line_bytes_max else line for line in ended if line.strip()]
-        if len(rest) > line_bytes_max:
+        lines = [bounded(line) if line.strip() else b"" for line in ended]
+        begun = bounded(rest)
+        if isinstance(begun, Refusal):
             if not skipping:
-                lines.append(too_long)
+                lines.append(begun)
             rest, skipping = b"", True
+        if any(lines):
+            body.begin_line()
         if lines:
             yield lines
     if rest.strip() and not skipping:

@@ -6,14 +6,15 @@ from collections.abc import AsyncIterator, Iterator
 from time import monotonic
 
 from service.contract.problems import Refusal
-from service.web.asgi import Receive
+from service.web.asgi import Message, Receive
 
 GZIP_WINDOW = 31
 """zlib's window size for gzip with its header."""
 SLOWEST_BYTES_S = 1024
-"""Bytes a second in which a body must arrive on average that is awaited whole."""
+"""Bytes a second in which a body must arrive on average, one that is read line by line in each of its lines."""
 PIECE_BYTES = 65_536
-"""Decompressed bytes that are handed on at a time."""
+"""Bytes that are handed on at a time; after so many, others get their turn."""
+BYTE_ORDER_MARK = b"\xef\xbb\xbf"
 
 
 class GoneError(Exception):
@@ -21,14 +22,23 @@ class GoneError(Exception):
 
 
 class Body:
-    """A body as it arrives."""
+    """A body as it arrives, without the byte order mark that may stand at its beginning (RFC 8259, 8.1)."""
 
-    def __init__(self, receive: Receive, *, limit_bytes: int, idle_s: float, gzipped: bool = False) -> None:
-        """Prepare to read; `limit_bytes` counts what was sent as well as what it decompresses to."""
+    def __init__(
+        self, receive: Receive, *, limit_bytes: int, idle_s: float, gzipped: bool = False, watched: bool = False
+    ) -> None:
+        """Prepare to read; `limit_bytes` counts what was sent as well as what it decompresses to.
+
+        Of a `watched` one it is noticed while it is worked on that its caller hangs up.
+        """
         self._receive = receive
         self._limit = limit_bytes
         self._idle_s = idle_s
         self._gzipped = gzipped
+        self._watched = watched
+        self._ahead: asyncio.Task[Message] | None = None
+        self._waited_s = 0.0
+        self._waited_bytes = 0
 
     def check_declared(self, content_length: str) -> None:
         """Refuse a body whose declared length is too large, before any of it is read.
@@ -46,71 +56,126 @@ class Body:
             Refusal: it is too large, too slow, or no gzip.
             GoneError: the caller has hung up.
         """
-        return b"".join([piece async for piece in self._pieces(whole=True)])
+        return b"".join([piece async for piece in self.pieces()])
 
-    def pieces(self) -> AsyncIterator[bytes]:
-        """The body piece by piece, decompressed. It may take its time: the caller may be waiting for our answers.
+    async def pieces(self) -> AsyncIterator[bytes]:
+        """The body piece by piece, decompressed.
 
         Raises:
             Refusal: it is too large, too slow, or no gzip.
             GoneError: the caller has hung up.
         """
-        return self._pieces(whole=False)
+        start: bytes | None = b""
+        async for piece in self._decompressed():
+            if start is None:
+                yield piece
+                continue
+            start += piece
+            if len(start) >= len(BYTE_ORDER_MARK) or not BYTE_ORDER_MARK.startswith(start):
+                yield start.removeprefix(BYTE_ORDER_MARK)
+                start = None
+        if start:
+            yield start
 
-    async def _pieces(self, *, whole: bool) -> AsyncIterator[bytes]:
+    async def _decompressed(self) -> AsyncIterator[bytes]:
         size = 0
-        decompressor = zlib.decompressobj(GZIP_WINDOW) if self._gzipped else None
-        async for sent in self._sent(whole=whole):
-            for piece in [sent] if decompressor is None else _decompressed(decompressor, sent):
+        gunzip = _Gunzip() if self._gzipped else None
+        async for sent in self._sent():
+            for piece in _plain(sent) if gunzip is None else gunzip.pieces(sent):
                 size += len(piece)
                 if size > self._limit:
                     raise self._too_large()
                 yield piece
-        if decompressor is not None and not decompressor.eof:
+                if len(piece) == PIECE_BYTES:  # perhaps there are many more, and nothing is waited for
+                    await asyncio.sleep(0)
+                    self.check_caller()
+        if gunzip is not None and not gunzip.complete:
             raise Refusal("malformed-body", "The gzip body is cut short.")
 
-    async def _sent(self, *, whole: bool) -> AsyncIterator[bytes]:
+    def begin_line(self) -> None:
+        """Measure from here on how long is waited: the caller may have taken its time to read our answers."""
+        self._waited_s, self._waited_bytes = 0.0, 0
+
+    def check_caller(self) -> None:
+        """Look whether the caller of a watched body is still there.
+
+        Raises:
+            GoneError: it has hung up.
+        """
+        if self._ahead is not None and self._ahead.done() and self._ahead.result()["type"] == "http.disconnect":
+            raise GoneError
+
+    def gone(self) -> asyncio.Task[Message]:
+        """What is done when the caller hangs up, of whom the whole body has been read."""
+        if self._ahead is None:
+            self._ahead = asyncio.ensure_future(self._receive())
+        return self._ahead
+
+    def close(self) -> None:
+        """Watch no more."""
+        if self._ahead is not None:
+            self._ahead.cancel()
+
+    async def _sent(self) -> AsyncIterator[bytes]:
         """What the caller sends, as it arrives."""
-        size, started_s = 0, monotonic()
-        while True:
-            left_s = self._idle_s
-            if whole:
-                left_s = min(left_s, started_s + self._idle_s + size / SLOWEST_BYTES_S - monotonic())
-            try:
-                async with asyncio.timeout(left_s):
-                    message = await self._receive()
-            except TimeoutError as error:
-                told = f"No more of the body arrived within {self._idle_s:g} s"
-                told += f", or less than {SLOWEST_BYTES_S} bytes a second." if whole else "."
-                raise Refusal("too-slow", told) from error
+        size, more = 0, True
+        while more:
+            message = await self._message()
             if message["type"] == "http.disconnect":
                 raise GoneError
+            if self._watched:
+                self._ahead = asyncio.ensure_future(self._receive())
             piece: bytes = message.get("body", b"")
+            more = message.get("more_body", False)
             size += len(piece)
+            self._waited_bytes += len(piece)
             if size > self._limit:
                 raise self._too_large()
             yield piece
-            if not message.get("more_body"):
-                return
+
+    async def _message(self) -> Message:
+        """The next message, which has to come in time."""
+        started_s = monotonic()
+        try:
+            async with asyncio.timeout(self._idle_s + min(0, self._waited_bytes / SLOWEST_BYTES_S - self._waited_s)):
+                message = await (self._ahead or self._receive())
+        except TimeoutError as error:
+            told = f"No more of the body arrived within {self._idle_s:g} s, or less than {SLOWEST_BYTES_S} bytes a second."
+            raise Refusal("too-slow", told) from error
+        self._waited_s += monotonic() - started_s
+        return message
 
     def _too_large(self) -> Refusal:
         return Refusal("body-too-large", f"The body may have {self._limit} bytes at most, also when decompressed.")
 
 
-def _decompressed(decompressor: "zlib._Decompress", sent: bytes) -> Iterator[bytes]:
-    """What a part of a gzip body decompresses to, a bounded piece at a time.
+def _plain(sent: bytes) -> Iterator[bytes]:
+    """A part of a body, a bounded piece at a time."""
+    return (sent[start : start + PIECE_BYTES] for start in range(0, len(sent), PIECE_BYTES))
 
-    Raises:
-        Refusal: it is no gzip.
-    """
-    while sent:
-        try:
-            piece = decompressor.decompress(sent, PIECE_BYTES)
-        except zlib.error as error:
-            raise Refusal("malformed-body", "The body is not gzip, as its content encoding says.") from error
-        yield piece
-        if decompressor.eof:
-            if decompressor.unused_data:
-                raise Refusal("malformed-body", "There is something after the end of the gzip body.")
-            return
-        sent = decompressor.unconsumed_tail
+
+class _Gunzip:
+    """Decompresses a gzip body; it may have several members, one after the other (RFC 1952, 2.2)."""
+
+    def __init__(self) -> None:
+        self._member = zlib.decompressobj(GZIP_WINDOW)
+
+    @property
+    def complete(self) -> bool:
+        """Whether the last member has ended."""
+        return self._member.eof
+
+    def pieces(self, sent: bytes) -> Iterator[bytes]:
+        """What a part of the body decompresses to, a bounded piece at a time.
+
+        Raises:
+            Refusal: it is no gzip.
+        """
+        while sent:
+            if self._member.eof:
+                self._member = zlib.decompressobj(GZIP_WINDOW)
+            try:
+                yield self._member.decompress(sent, PIECE_BYTES)
+            except zlib.error as error:
+                raise Refusal("malformed-body", "The body is not gzip, as its content encoding says.") from error
+            sent = self._member.unused_data if self._member.eof else self._member.unconsumed_tail

@@ -3,7 +3,7 @@
 from typing import NamedTuple, Protocol
 
 from service.contract.operations import JSON
-from service.web.asgi import Receive, Send
+from service.web.asgi import Send
 from service.web.body import Body
 
 
@@ -35,7 +35,6 @@ class Exchange(NamedTuple):
     query: dict[str, tuple[str, ...]]
     media_type: str
     body: Body
-    receive: Receive
     send: Send
     request_id: str
     logged: dict[str, object]

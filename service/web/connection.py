@@ -1,36 +1,56 @@
 """One connection: a request's head has to arrive whole in time and in a bounded size, or the connection ends.
 
-The server beneath waits without end for the first byte of a head and for every next one, and keeps whatever comes. When
+The server beneath waits without end for the first byte of a head and for every next one, and keeps whatever comes. It
+also waits without end for a caller to read; here a connection of which nothing is read for a while is cut. When
 it stops, it closes connections that nobody was told of, perhaps under a request that a proxy is just sending; here they
 are kept for a moment, and a request that still arrives is answered with the word that it was the last.
+
+It would also leave the body of a request that asks for another protocol to that protocol, which it does not speak.
 """
 
 import asyncio
 from asyncio import TimerHandle
+from fcntl import ioctl
+from struct import unpack
+from termios import TIOCOUTQ
+from typing import Any
 from uuid import uuid4
 
 import msgspec
+from httptools import HttpParserError, HttpParserUpgrade, HttpRequestParser
 from uvicorn.protocols.http.httptools_impl import HttpToolsProtocol
 
 from service.contract.openapi import PROBLEM_JSON
 from service.contract.problems import KINDS, problem
+from service.web.witness import log
 
 HEAD_S = 10.0
 """Seconds that a head may take: from the connection on for the first, from its first byte on for a later one."""
 HEAD_BYTES_MAX = 65_536
 """Bytes that a head may have."""
+STEP_BYTES = 16_384
+"""Bytes that are parsed at once. Where a body ends and a head begins within them, those of that head are not counted."""
 LAST_CALL_S = 1.0
 """Seconds that an idle connection is kept while the service stops."""
+SEND_IDLE_S = 60.0
+"""Seconds that a caller may stop reading where no setting says otherwise."""
 TOO_LARGE = "too-many-headers"
+INVALID = "Invalid HTTP request received."
 
 
 class Connection(HttpToolsProtocol):
     """The server's connection, with these limits."""
 
     _head_due: TimerHandle | None = None
+    _sending_due: TimerHandle | None = None
     _head_bytes = 0
     _in_head = True
     _stopping = False
+
+    def __init__(self, *given: Any, send_idle_s: float = SEND_IDLE_S, **named: Any) -> None:
+        """Prepare as the server does; a caller may stop reading its answer for so many seconds."""
+        super().__init__(*given, **named)
+        self._send_idle_s = send_idle_s
 
     def connection_made(self, transport: asyncio.Transport) -> None:  # type: ignore[override] # the server's own narrowing
         """Begin to wait for the first head."""
@@ -40,26 +60,63 @@ class Connection(HttpToolsProtocol):
     def connection_lost(self, exc: Exception | None) -> None:
         """Wait no more."""
         self._head_is_here()
+        self._watch_sending_no_more()
         super().connection_lost(exc)
 
     def data_received(self, data: bytes) -> None:
         """Pass on what arrives; of a head no more than it may have."""
-        if self._in_head:
-            part = data[: HEAD_BYTES_MAX - self._head_bytes]
-            self._head_bytes += len(part)
-            super().data_received(part)
-            data = data[len(part) :]
-            if data and self._in_head:
+        while data and not self.transport.is_closing():
+            most = STEP_BYTES
+            if self._in_head:
+                most = min(most, HEAD_BYTES_MAX - self._head_bytes)
+                self._head_bytes += min(most, len(data))
+            if most == 0:
                 self._refuse()
-        if self.transport.is_closing():
-            return
-        if data:
-            super().data_received(data)
-        if self._idle():
+                return
+            self._parse(data[:most])
+            data = data[most:]
+        if self._idle() and not self.transport.is_closing():
             self._wait_for_head()
 
+    def _parse(self, data: bytes) -> None:
+        """Hand data to the parser, as the server's own `data_received` does, save for upgrades."""
+        self._unset_keepalive_if_required()
+        try:
+            while data:
+                try:
+                    self.parser.feed_data(data)
+                    data = b""
+                except HttpParserUpgrade as stopped:
+                    data = self._head_without_upgrade() + data[stopped.args[0] :]
+        except HttpParserError:
+            self.logger.warning(INVALID)
+            self.send_400_response(INVALID)
+
+    def _head_without_upgrade(self) -> bytes:
+        """The head just read without its wish for another protocol, which may be ignored (RFC 9110, 7.8).
+
+        The parser skips such a request's body and cannot be told otherwise, so a new one takes its place for this head.
+        """
+        line = b"%s %s HTTP/%s\r\n" % (self.parser.get_method(), self.url, self.parser.get_http_version().encode())
+        fields = [b"%s: %s\r\n" % field for field in self.headers if field[0] != b"upgrade"]
+        self.parser = HttpRequestParser(self)
+        self.parser.set_dangerous_leniencies(lenient_data_after_close=True)  # as the server sets it
+        return b"".join([line, *fields, b"\r\n"])
+
+    def _asks_for_another_protocol(self) -> bool:
+        return self.parser.should_upgrade() and self.parser.get_method() != b"CONNECT"
+
     def on_headers_complete(self) -> None:
-        """A head is complete."""
+        """A head is complete.
+
+        Raises:
+            ValueError: its target has a fragment, or it is of HTTP/1.1 and has not one Host (RFC 9112, 3.2).
+        """
+        if self._asks_for_another_protocol():
+            return
+        hosts = sum(name == b"host" for name, _ in self.headers)
+        if b"#" in self.url or (hosts != 1 and self.parser.get_http_version() == "1.1"):
+            raise ValueError
         self._head_is_here()
         super().on_headers_complete()
         if self._stopping and self.cycle is not None:
@@ -67,6 +124,8 @@ class Connection(HttpToolsProtocol):
 
     def on_message_complete(self) -> None:
         """What follows is the next head."""
+        if self._asks_for_another_protocol():
+            return
         self._in_head = True
         self._head_bytes = 0
         super().on_message_complete()
@@ -76,6 +135,38 @@ class Connection(HttpToolsProtocol):
         super().on_response_complete()
         if self._stopping:
             self._call_last()
+
+    def pause_writing(self) -> None:
+        """Begin to wait for the caller to read: no more of the answer is made meanwhile."""
+        super().pause_writing()
+        self._watch_sending()
+
+    def resume_writing(self) -> None:
+        """Wait no more: enough has been read."""
+        self._watch_sending_no_more()
+        super().resume_writing()
+
+    def _watch_sending(self) -> None:
+        self._sending_due = self.loop.call_later(self._send_idle_s, self._end_if_unread, self._unread_bytes())
+
+    def _watch_sending_no_more(self) -> None:
+        if self._sending_due is not None:
+            self._sending_due.cancel()
+            self._sending_due = None
+
+    def _end_if_unread(self, unread_bytes: int) -> None:
+        """End the connection where nothing has been read since so many bytes were unread."""
+        if self._unread_bytes() < unread_bytes:
+            self._watch_sending()
+        else:
+            log.warning("answer_not_read", unread_bytes=unread_bytes)
+            self.transport.abort()
+
+    def _unread_bytes(self) -> int:
+        """Bytes that have not reached the caller: here, and in the kernel, which keeps megabytes for slow ones."""
+        number = self.transport.get_extra_info("socket").fileno()
+        (in_kernel,) = unpack("i", ioctl(number, TIOCOUTQ, bytes(4)))
+        return self.transport.get_write_buffer_size() + int(in_kernel)
 
     def shutdown(self) -> None:
         """Begin to end, as the service does."""
@@ -108,13 +199,14 @@ class Connection(HttpToolsProtocol):
 
     def _refuse(self) -> None:
         """End the connection; say why, unless that would get into the midst of an earlier request's answer."""
-        self.logger.warning("The head of a request is too large.")
+        request_id = uuid4().hex
+        log.warning("head_too_large", request_id=request_id)
         if self._idle():
             told = f"The head of a request may have {HEAD_BYTES_MAX} bytes at most."
-            body = msgspec.json.encode(problem(TOO_LARGE, detail=told, instance=uuid4().hex))
+            body = msgspec.json.encode(problem(TOO_LARGE, detail=told, instance=request_id))
             head = (
                 f"HTTP/1.1 {KINDS[TOO_LARGE].status} {KINDS[TOO_LARGE].title}\r\ncontent-type: {PROBLEM_JSON}\r\n"
-                f"content-length: {len(body)}\r\nconnection: close\r\n\r\n"
+                f"content-length: {len(body)}\r\nx-request-id: {request_id}\r\nconnection: close\r\n\r\n"
             )
             self.transport.write(head.encode() + body)
         self.transport.close()

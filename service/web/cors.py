@@ -17,7 +17,9 @@ USUAL_PORTS = (("https://", ":443"), ("http://", ":80"))
 PORT_MAX = 65_535
 
 ALLOWED_METHODS = b"GET, HEAD, POST"
-ALLOWED_HEADERS = b"Accept, Authorization, Content-Type, If-None-Match, Traceparent, Tracestate, X-API-Key, X-Request-Id"
+ALLOWED_HEADERS = (
+    b"Accept, Authorization, Content-Encoding, Content-Type, If-None-Match, Traceparent, Tracestate, X-API-Key, X-Request-Id"
+)
 EXPOSED_HEADERS = (
     b"ETag, RateLimit, RateLimit-Policy, Retry-After, Server-Timing, Traceresponse, WWW-Authenticate, X-Request-Id"
 )

@@ -1,15 +1,16 @@
 """The door: one path of the contract as an ASGI application. Method, media types, query and body are settled here."""
 
-import asyncio
 import sys
 from collections.abc import Mapping
-from concurrent.futures import ThreadPoolExecutor
+from contextlib import closing
+from functools import partial
 from typing import NamedTuple, cast
 
 from service.contract.openapi import PROBLEM_JSON
 from service.contract.operations import NDJSON, Operation
 from service.contract.problems import Refusal
 from service.web.asgi import Receive, Scope, Send
+from service.web.beside import beside
 from service.web.body import Body, GoneError
 from service.web.call import Call, Exchange, Handler, Reply, StreamHandler
 from service.web.gate import Gate
@@ -17,8 +18,6 @@ from service.web.negotiation import accepts, check_content_encoding, check_conte
 from service.web.witness import ENDS, INTERNAL, log, seen, send_problem
 
 OK = 200
-HEAVY = ThreadPoolExecutor(2, thread_name_prefix="heavy")
-"""Where heavy operations work. Threads share one interpreter: they let small requests through, they do not add speed."""
 
 
 class Served(NamedTuple):
@@ -83,8 +82,6 @@ class Door:
 
     async def _reply(self, scope: Scope, receive: Receive, send: Send) -> Reply | None:
         """Settle everything that does not depend on the operation, then let its handler answer; None when it has."""
-        if scope["raw_path"].partition(b"?")[0].endswith(b"/"):
-            raise Refusal("not-found", f"There is nothing here; did you mean {self._path}?")
         served = self._served.get(scope["method"])
         if served is None:
             if scope["method"] == "OPTIONS":
@@ -108,32 +105,34 @@ class Door:
             return cast("Handler", handler)(Call(b"", query))
         media_type = check_content_type(headers.get(b"content-type", ""), operation.bodies)
         _check_accept(headers, media_type if operation.streams else operation.media_type)
-        body = Body(
+        reading = Body(
             receive,
             limit_bytes=self._limit_bytes(operation, media_type),
             idle_s=self._limits.idle_s,
             gzipped=check_content_encoding(headers.get(b"content-encoding", ""), gzip=operation.body_size == "large"),
+            watched=operation.streams,
         )
-        body.check_declared(headers.get(b"content-length", ""))
-        if operation.streams:
-            known = seen(scope)
-            exchange = Exchange(query, media_type, body, receive, send, known.request_id, known.logged)
-            await cast("StreamHandler", handler)(exchange)
-            return None
-        call = Call(await body.whole(), query)
-        if operation.heavy:
-            return await self._beside(cast("Handler", handler), call)
-        return cast("Handler", handler)(call)
+        with closing(reading) as body:
+            body.check_declared(headers.get(b"content-length", ""))
+            if operation.streams:
+                known = seen(scope)
+                exchange = Exchange(query, media_type, body, send, known.request_id, known.logged)
+                await cast("StreamHandler", handler)(exchange)
+                return None
+            call = Call(await body.whole(), query)
+            if operation.heavy:
+                return await self._beside(cast("Handler", handler), call, body)
+            return cast("Handler", handler)(call)
 
-    async def _beside(self, handler: Handler, call: Call) -> Reply:
+    async def _beside(self, handler: Handler, call: Call, body: Body) -> Reply:
         """Let a heavy handler work beside the event loop.
 
         Raises:
-            Refusal: it takes too long. Its thread cannot be stopped and ends by itself.
+            Refusal: it takes too long.
+            GoneError: the caller has hung up.
         """
         try:
-            async with asyncio.timeout(self._limits.heavy_s):
-                return await asyncio.get_running_loop().run_in_executor(HEAVY, handler, call)
+            return await beside(partial(handler, call), body, limit_s=self._limits.heavy_s)
         except TimeoutError as error:
             told = f"It was given up after {self._limits.heavy_s:g} s."
             raise Refusal("took-too-long", told, headers=((b"retry-after", b"5"),)) from error
@@ -142,7 +141,8 @@ class Door:
         """How large a body may be; one that is answered while it arrives is only limited line by line."""
         if operation.streams and media_type == NDJSON:
             return sys.maxsize
-        return self._limits.small_bytes if operation.body_size == "small" else self._limits.large_bytes
+        limit = self._limits.small_bytes if operation.body_size == "small" else self._limits.large_bytes
+        return min(limit, operation.body_bytes_max)
 
 
 def _check_accept(headers: dict[bytes, str], media_type: str) -> None:

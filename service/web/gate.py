@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterator
 from contextlib import contextmanager
+from ipaddress import ip_network
 
 from service.contract.operations import Operation
 from service.contract.problems import Refusal
@@ -18,7 +19,7 @@ HEADERS_MAX = 100
 
 
 class HostsError(Exception):
-    """A host name that no header Host would ever match; the text says which and why."""
+    """A host name that no header Host, or a proxy's address that no caller would ever match; the text says which and why."""
 
 
 def hosts_of(text: str) -> frozenset[str]:
@@ -33,6 +34,20 @@ def hosts_of(text: str) -> frozenset[str]:
         if found is None or found["name"] != name:
             raise HostsError(f"{name!r}: write a name or an address alone, such as fit.example or [::1], without a port")
     return frozenset(names)
+
+
+def check_proxies(text: str) -> None:
+    """Refuse addresses of proxies that the server would take for the name of a socket, and so believe nobody.
+
+    Raises:
+        HostsError: one of them is no address, no network and no `*`.
+    """
+    for one in filter(None, map(str.strip, text.split(","))):
+        try:
+            if one != "*":
+                ip_network(one)
+        except ValueError as error:
+            raise HostsError(f"{one!r}: write an address or a network such as 192.0.2.7 or 10.0.0.0/8, or *") from error
 
 
 class Gate:
@@ -66,11 +81,12 @@ class Gate:
             )
             seen(scope).logged["key"] = key.name
             name = f"key:{key.name}"
-        if self._rate is not None:
+        if self._rate is not None and operation.counted:
             taken = await self._rate.hit(name or f"address:{address_of(scope)}")
             seen(scope).fields = self._rate.fields(taken)
             if not taken.allowed:
-                raise Refusal("too-many-requests", f"At most {taken.limit} requests in a window; see Retry-After.")
+                told = f"At most {taken.limit} requests in {self._rate.limit.window_s} s; see Retry-After."
+                raise Refusal("too-many-requests", told)
 
     @contextmanager
     def place(self, operation: Operation) -> Iterator[None]:
@@ -79,7 +95,7 @@ class Gate:
         Raises:
             Refusal: all are taken.
         """
-        if not operation.access:
+        if not operation.counted:
             yield
             return
         if self._concurrent >= self._concurrent_max:

@@ -77,7 +77,8 @@ class Metrics:
         verdicts = Counter("lathwind_verdicts", "Fittings calculated, alone or in a batch.", ("verdict",), registry=registry)
         warnings = Counter("lathwind_warnings", "Warnings in answers.", ("code",), registry=registry)
         items = Counter("lathwind_batch_items", "Items of batches.", ("outcome",), registry=registry)
-        rejected = Counter("lathwind_rejected", "Requests answered with a problem.", ("kind",), registry=registry)
+        told = "Requests answered with a problem, and items of batches that failed by a fault of ours."
+        rejected = Counter("lathwind_rejected", told, ("kind",), registry=registry)
         self._build = Gauge(
             "lathwind_build_info",
             "1 for what is running.",
@@ -131,7 +132,7 @@ class Metrics:
         self._items[outcome].inc()
 
     def rejected(self, kind: str) -> None:
-        """One request was answered with a problem."""
+        """One request was answered with a problem, or an item of a batch with a fault of ours."""
         self._rejected.get(kind, self._rejected[OTHER]).inc()
 
     def render(self) -> bytes:

@@ -99,7 +99,7 @@ class Rate:
         Raises:
             RateError: there is no such store.
         """
-        self._limit = limit
+        self.limit = limit
         self._clock = clock
         self._own = _Own(limit.window_s)
         self._store = None if store == MEMORY else _Store(store, limit)
@@ -114,8 +114,9 @@ class Rate:
         if self._store is not None and now_s >= self._store_again_s:
             counted = await self._in_store(self._store, name, now_s)
         count, left_s = counted or self._own.count(name, now_s)
-        limit = self._limit.requests
-        return Taken(count <= limit, limit, max(0, limit - count), max(1, ceil(left_s)))
+        limit = self.limit.requests
+        reset_s = min(max(1, ceil(left_s)), self.limit.window_s)  # sums of floats may end a little behind the window
+        return Taken(count <= limit, limit, max(0, limit - count), reset_s)
 
     async def _in_store(self, store: "_Store", name: str, now_s: float) -> tuple[int, float] | None:
         """The count in the store, or None where it is down."""
@@ -212,10 +213,13 @@ class _Store:
         """
         try:
             async with asyncio.timeout(STORE_TIMEOUT_S):
-                count, left_ms = await self._script(keys=[self._prefix + name], args=[self._window_ms])
+                reply = await self._script(keys=[self._prefix + name], args=[self._window_ms])
         except self._failures as error:
             raise _StoreDownError(type(error).__name__) from error
-        return count, left_ms / 1000
+        match reply:
+            case [int(count), int(left_ms)]:
+                return count, left_ms / 1000
+        raise _StoreDownError("a reply of another form")
 
     async def close(self) -> None:
         """Let go of the connections."""

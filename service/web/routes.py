@@ -15,7 +15,7 @@ from service.web.call import Handler, StreamHandler
 from service.web.door import BodyLimits, Door, Served
 from service.web.gate import Gate
 from service.web.handlers import problem_pages
-from service.web.witness import INTERNAL, log, seen
+from service.web.witness import INTERNAL, log, nothing_at, seen
 
 NOT_FOUND = 404
 PROBLEM_PAGE = "getProblem"
@@ -52,7 +52,7 @@ def answer_uncaught(request: Request[Any, Any, Any], error: Exception) -> Respon
     known = seen(cast("dict[str, Any]", request.scope))
     kind, detail = "internal-error", INTERNAL
     if isinstance(error, HTTPException) and error.status_code == NOT_FOUND:
-        kind, detail = "not-found", f"There is nothing at {request.scope['path']}."
+        kind, detail = "not-found", nothing_at(cast("dict[str, Any]", request.scope))
     elif isinstance(error, ClientException):
         kind, detail = "wrong-host", "The header Host holds no name of a host."
     else:

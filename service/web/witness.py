@@ -88,16 +88,21 @@ class Witness:
             await send(message)
 
         try:
-            if preflight is None:
+            if _odd(scope):
+                known.logged["problem"] = "not-found"
+                told = nothing_at(scope)
+                head = scope["method"] == "HEAD"
+                await send_problem(sending, "not-found", detail=told, request_id=known.request_id, without_body=head)
+            elif preflight is None:
                 await self._app(scope, receive, sending)
             else:
                 await sending({"type": "http.response.start", "status": 204})
                 await sending({"type": "http.response.body", "body": b"", "more_body": False})
         except Exception:
             log.exception("unhandled", request_id=known.request_id, path=scope["path"])
+            known.logged["problem"] = "internal-error"
             if known.status:
                 raise
-            known.logged["problem"] = "internal-error"
             await send_problem(sending, "internal-error", detail=INTERNAL, request_id=known.request_id)
         finally:
             self._tell(scope, known, perf_counter() - started, sent)
@@ -134,6 +139,20 @@ def _request_id(scope: Scope) -> str:
         if name == b"x-request-id" and REQUEST_ID.match(value):
             return str(value, "ascii")
     return uuid4().hex
+
+
+def _odd(scope: Scope) -> bool:
+    """Whether a path is written as none of ours is, though the router would take it for one.
+
+    Ours are plain ASCII. What a proxy lets through goes by the path as it is written, so there is one way to write it.
+    """
+    path = scope["path"]
+    return scope["raw_path"] != path.encode() or "//" in path or (path.endswith("/") and path != "/")
+
+
+def nothing_at(scope: Mapping[str, Any]) -> str:
+    """What is said of an unknown path."""
+    return f"There is nothing at {scope['path']}."
 
 
 async def send_problem(

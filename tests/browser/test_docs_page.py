@@ -7,6 +7,7 @@ from hashlib import sha256
 import httpx
 import pytest
 from playwright.sync_api import Page, sync_playwright
+from serving import PATIENCE_S
 
 CHROMIUM = shutil.which("chromium") or "/usr/bin/chromium"
 QUIET = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--disable-background-networking", "--disable-sync"]
@@ -16,7 +17,9 @@ QUIET = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--disable-backgroun
 def page() -> Iterator[Page]:
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=CHROMIUM, args=[*QUIET, "--disable-component-update"])
-        yield browser.new_page(viewport={"width": 1280, "height": 1600})
+        one = browser.new_page(viewport={"width": 1280, "height": 1600})
+        one.set_default_timeout(PATIENCE_S * 1000)
+        yield one
         browser.close()
 
 
@@ -31,7 +34,7 @@ def test_one_click_answers_and_no_other_host_is_asked(page: Page, service: str) 
     operation.locator(".opblock-summary-control").click()
     operation.locator("button.execute").click()
     answer = operation.locator(".live-responses-table .response-col_description .highlight-code").first
-    answer.wait_for(timeout=20_000)
+    answer.wait_for()
     assert '"verdict": "fits"' in answer.inner_text()
     assert '"radius_mm": 80.876' in answer.inner_text()
     assert asked
@@ -54,7 +57,7 @@ def test_a_drawing_shows_up_as_a_picture(page: Page, service: str) -> None:
     operation.locator(".opblock-summary-control").click()
     operation.locator("button.execute").click()
     picture = operation.locator("img.lathwind-drawing")
-    picture.wait_for(timeout=20_000)
+    picture.wait_for()
     page.wait_for_function("image => image.naturalWidth > 300", arg=picture.element_handle())
     box = picture.bounding_box()
     assert box is not None
@@ -77,11 +80,12 @@ def test_a_document_is_saved_under_its_name_byte_for_byte(page: Page, service: s
     page.on("request", lambda request: sent.append(request.post_data) if request.url.endswith(path) else None)
     operation.locator("button.execute").click()
     link = operation.locator("a[download]")
-    link.wait_for(timeout=20_000)
+    link.wait_for()
     with page.expect_download() as expected:
         link.click()
     download = expected.value
     assert download.suggested_filename == path.rpartition("/")[2]
-    direct = httpx.post(f"{service}{path}", content=sent[0], headers={"Content-Type": "application/json"}, timeout=60)
+    headers = {"Content-Type": "application/json"}
+    direct = httpx.post(f"{service}{path}", content=sent[0], headers=headers, timeout=PATIENCE_S)
     assert direct.status_code == 200
     assert sha256(download.path().read_bytes()).hexdigest() == sha256(direct.content).hexdigest()

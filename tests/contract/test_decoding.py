@@ -1,21 +1,25 @@
 """Bodies that are wrong: every fault is named at once, by JSON Pointer, with what is allowed."""
 
 import json
+import re
 from typing import Any
 
 import pytest
 
 from service.catalogue.loader import STANDARD, load
-from service.contract.decoding import BodyDecoder
+from service.contract.decoding import FAULTS_MAX, LIST_SEARCHED, PATTERNS, SEARCHED_BYTES, BodyDecoder
 from service.contract.examples import FITTINGS
 from service.contract.jobs import to_job
+from service.contract.operations import OPERATIONS
 from service.contract.problems import Refusal
 from service.contract.requests import SIZE_OR_SURVEY, FittingRequest
+from service.contract.schemas import schemas
 from service.contract.shelf import stock
 
 SHELF = stock(load(STANDARD))
 DECODER = BodyDecoder(FittingRequest)
 GOOD = FITTINGS["lock-gate-truck"].request
+BODIES = [one.body for one in OPERATIONS if one.body is not None]
 
 
 def refusal(body: bytes) -> Refusal:
@@ -105,6 +109,21 @@ def test_a_member_twice_is_refused_and_named() -> None:
     ]
 
 
+def test_no_more_faults_are_told_than_a_reader_takes_in_and_none_is_looked_for_beyond() -> None:
+    names = [f'"{number}":0' for number in range(10_000)]  # counting each by itself took seconds
+    assert len(refusal(("{" + ",".join(names * 2) + "}").encode()).faults or []) == FAULTS_MAX
+    assert len(refusal(('{"options":[' + ",".join(["1"] * 20_000) + "]}").encode()).faults or []) == FAULTS_MAX
+    assert refusal(('{"options":[' + "1," * SEARCHED_BYTES).encode()).kind == "malformed-body"
+    long = refusal(('{"options":[' + ",".join(["1"] * SEARCHED_BYTES) + "]}").encode())
+    assert [fault.pointer for fault in long.faults or []] == ["/options/0"]
+
+
+def test_no_list_may_be_longer_than_what_is_searched_of_it() -> None:
+    lengths = [int(found) for found in re.findall(r'"maxItems": (\d+)', json.dumps(schemas(BODIES, template="{name}")))]
+    assert lengths
+    assert max(lengths) < LIST_SEARCHED
+
+
 def test_an_equal_member_twice_is_refused_as_well() -> None:
     body = json.dumps(GOOD).encode()[:-1] + b', "reference": "a", "reference": "a"}'
     assert "/reference" in [fault.pointer for fault in refusal(body).faults]
@@ -124,17 +143,44 @@ def test_a_pointer_is_escaped() -> None:
 SURVEY = {"widths_mm": [900, 901], "heights_mm": [900, 900], "diagonals_mm": [1272, 1273]}
 
 
+MISSING = "the member is missing, and there is no survey"
+NO_WIDTH, NO_HEIGHT = ("/opening/width_mm", MISSING), ("/opening/height_mm", MISSING)
+BOTH = ("/opening", SIZE_OR_SURVEY)
+
+
 @pytest.mark.parametrize(
-    "members",
-    [{}, {"width_mm": 900}, {"height_mm": 900}, {"survey": SURVEY, "width_mm": 900}, {"survey": SURVEY, "height_mm": 900}],
+    ("members", "told"),
+    [
+        ({}, [NO_WIDTH, NO_HEIGHT]),
+        ({"width_mm": 900}, [NO_HEIGHT]),
+        ({"height_mm": 900}, [NO_WIDTH]),
+        ({"survey": SURVEY, "width_mm": 900}, [BOTH]),
+        ({"survey": SURVEY, "height_mm": 900}, [BOTH]),
+    ],
     ids=["neither", "width only", "height only", "survey and width", "survey and height"],
 )
-def test_neither_or_both_of_size_and_survey_is_refused(members: dict[str, Any]) -> None:
+def test_neither_or_both_of_size_and_survey_is_refused(members: dict[str, Any], told: list[tuple[str, str]]) -> None:
     rest = {name: value for name, value in GOOD["opening"].items() if name not in {"width_mm", "height_mm"}}
     decoded = DECODER.decode(changed(opening={**rest, **members}))
     with pytest.raises(Refusal) as caught:
         to_job(decoded, SHELF)
-    assert [(fault.pointer, fault.detail) for fault in caught.value.faults] == [("/opening", SIZE_OR_SURVEY)]
+    assert [(fault.pointer, fault.detail) for fault in caught.value.faults] == told
+    # the same words where the schema finds it, beside something else
+    besides = refusal(changed(opening={**rest, **members}, other=1)).faults or []
+    assert [(fault.pointer, fault.detail) for fault in besides if fault.pointer != "/other"] == told
+
+
+def test_a_text_of_another_form_is_told_the_form_in_words() -> None:
+    for id in ("a b", "", "x" * 41, "slim\n"):
+        (fault,) = refusal(changed(shutter={"slat": id})).faults
+        assert (fault.pointer, "must be an id of letters, digits" in fault.detail) == ("/shutter/slat", True)
+
+
+def test_the_contract_has_plain_patterns_with_words_for_each() -> None:
+    patterns = set(re.findall(r'"pattern": "([^"]*)"', json.dumps(schemas(BODIES, template="{name}"))))
+    assert patterns == set(PATTERNS)
+    for pattern in patterns:
+        assert "(?" not in pattern
 
 
 def test_ids_the_catalogue_does_not_have_are_all_told_with_those_it_has() -> None:

@@ -3,6 +3,7 @@
 Each test ends by itself; counts are asserted, never times. Everything happens on loopback.
 """
 
+import csv
 import gzip
 import http.client
 import json
@@ -30,10 +31,11 @@ from load.callers import (
     free_port,
     lines_of,
     mutated,
+    open_files,
     resident_mb,
     started,
 )
-from serving import answers, process, until
+from serving import PATIENCE_S, answers, process, until
 
 from service.catalogue.loader import STANDARD
 from service.contract.examples import BATCHES, text
@@ -63,7 +65,7 @@ def test_five_hundred_silent_connections_are_closed_and_keep_nobody_waiting(tmp_
         silent = [open_ones.enter_context(connected(base)) for _ in range(500)]
         for raw in silent[::5]:
             raw.sendall(b"GET /v1/rules HT")  # every fifth stops in the midst of its first line
-        with httpx.Client(base_url=base, timeout=10) as client:
+        with httpx.Client(base_url=base, timeout=PATIENCE_S) as client:
             assert {client.post("/v1/fittings", json=GOOD).status_code for _ in range(50)} == {200}
         gone: set[int] = set()
 
@@ -73,7 +75,7 @@ def test_five_hundred_silent_connections_are_closed_and_keep_nobody_waiting(tmp_
 
         assert until(all_gone), f"{len(gone)} of 500 were closed"
         assert answers(base)
-        assert len(list(Path(f"/proc/{running.pid}/fd").iterdir())) < 60
+        assert until(lambda: open_files(running.pid) < 60)
 
 
 @pytest.mark.parametrize("before", [b"", b"GET /health/live HTTP/1.1\r\nHost: x\r\n\r\n"], ids=["first", "later"])
@@ -92,18 +94,19 @@ def test_a_head_that_drips_ends_though_it_never_stops(tmp_path: Path, before: by
 
 
 def test_heads_that_never_end_are_not_kept(tmp_path: Path) -> None:
+    memory = []
     with process(tmp_path) as (running, base, _):
-        assert answers(base)
-        before = resident_mb(running.pid)
-        for start in (b"GET /", b"GET /v1/rules HTTP/1.1\r\nX-Long: ", b"GET /v1/rules HTTP/1.1\r\n"):
-            endless = b"a" * 65_536 if start.endswith((b"/", b" ")) else b"X-A: b\r\n" * 8192
-            for _ in range(5):
-                with connected(base) as raw:
-                    raw.sendall(start)
-                    with pytest.raises(OSError, match=r"Broken pipe|reset"):
-                        raw.sendall(endless * 400)  # 26 MB
-        assert answers(base)
-        assert resident_mb(running.pid) - before < 10
+        for _ in range(3):
+            for start in (b"GET /", b"GET /v1/rules HTTP/1.1\r\nX-Long: ", b"GET /v1/rules HTTP/1.1\r\n"):
+                endless = b"a" * 65_536 if start.endswith((b"/", b" ")) else b"X-A: b\r\n" * 8192
+                for _ in range(5):
+                    with connected(base) as raw:
+                        raw.sendall(start)
+                        with pytest.raises(OSError, match=r"Broken pipe|reset"):
+                            raw.sendall(endless * 400)  # 26 MB
+            assert answers(base)
+            memory.append(resident_mb(running.pid))
+    assert memory[2] - memory[1] < 10, memory  # the first round warms up; 390 MB were sent in each
 
 
 CHUNKED = b"POST /v1/fittings HTTP/1.1\r\nHost: x\r\nTransfer-Encoding: chunked\r\n\r\n"
@@ -150,7 +153,7 @@ CHUNKED = b"POST /v1/fittings HTTP/1.1\r\nHost: x\r\nTransfer-Encoding: chunked\
 )  # fmt: skip
 def test_what_two_could_read_in_two_ways_is_read_in_one(tmp_path: Path, request_bytes: bytes, statuses: list[str]) -> None:
     with process(tmp_path) as (_, base, log):
-        with connected(base, timeout_s=10) as raw:
+        with connected(base, timeout_s=PATIENCE_S) as raw:
             raw.sendall(request_bytes)
             received = everything(raw)
         told = [part[:3].decode() for part in received.split(b"HTTP/1.1 ")[1:]]
@@ -185,7 +188,7 @@ def guarded(tmp_path: Path) -> Iterator[tuple[str, Path]]:
         "LATHWIND_HOSTS": "fit.example,127.0.0.1",
         "LATHWIND_CORS_ORIGINS": "https://shop.example",
         "LATHWIND_RATE_LIMIT": "1000000/second",
-        "LATHWIND_BODY_IDLE_S": "0.3",
+        "LATHWIND_BODY_IDLE_S": str(PATIENCE_S),
     }
     with process(tmp_path, **settings) as (_, base, log):
         yield base, log
@@ -218,7 +221,8 @@ def test_mutated_tables_and_packed_bodies_find_no_fault_of_ours(tmp_path: Path) 
         "application/json": json.dumps(BATCHES["evening-order"].request).encode(),
     }
     statuses: Counter[int] = Counter()
-    with guarded(tmp_path) as (base, log), httpx.Client(base_url=base, headers={"X-API-Key": KEY}, timeout=60) as client:
+    keyed = {"X-API-Key": KEY}
+    with guarded(tmp_path) as (base, log), httpx.Client(base_url=base, headers=keyed, timeout=PATIENCE_S) as client:
         for _ in range(4000):
             media_type = chance.choice(list(sources))
             body, headers = mutated(sources[media_type], chance), {"Content-Type": media_type}
@@ -256,13 +260,13 @@ def test_a_log_that_cannot_be_written_fails_no_request(tmp_path: Path, kind: str
             for _ in range(50):
                 raw.sendall(b"HEAD /v1/rules HTTP/1.1\r\nHost: x\r\n\r\n")
                 assert raw.recv(4096).startswith(b"HTTP/1.1 200 ")
-        assert httpx.post(base + BATCH, content=lines_of(100), headers=NDJSON).text.count("\n") == 101
-        digest = httpx.post(f"{base}/v1/fittings", json=GOOD).json()["audit"]["catalogue_sha256"]
+        assert httpx.post(base + BATCH, content=lines_of(100), headers=NDJSON, timeout=PATIENCE_S).text.count("\n") == 101
+        digest = httpx.post(f"{base}/v1/fittings", json=GOOD, timeout=PATIENCE_S).json()["audit"]["catalogue_sha256"]
         catalogue.write_text(STANDARD.read_text() + "# another\n")
         statuses: set[int] = set()
 
         def changed() -> bool:  # the line about it is written in the midst of a request
-            answer = httpx.post(f"{base}/v1/fittings", json=GOOD)
+            answer = httpx.post(f"{base}/v1/fittings", json=GOOD, timeout=PATIENCE_S)
             statuses.add(answer.status_code)
             return answer.status_code == 200 and answer.json()["audit"]["catalogue_sha256"] != digest
 
@@ -274,7 +278,7 @@ def test_a_log_that_cannot_be_written_fails_no_request(tmp_path: Path, kind: str
         assert answers(base)
     finally:
         running.terminate()
-        running.wait(30)
+        running.wait(PATIENCE_S)
 
 
 def test_a_reader_that_has_stalled_gets_whole_lines_only_and_sees_that_they_are_not_all(tmp_path: Path) -> None:
@@ -296,20 +300,34 @@ def test_a_reader_that_has_stalled_gets_whole_lines_only_and_sees_that_they_are_
         sending.start()
         time.sleep(2)  # the answers fill every buffer meanwhile
         running.send_signal(signal.SIGTERM)
-        running.wait(30)
+        running.wait(PATIENCE_S)
         with closing(http.client.HTTPResponse(raw)) as response:
             response.begin()
             with pytest.raises((http.client.IncompleteRead, ConnectionResetError)) as cut:
                 response.read()
-        sending.join(30)
+        sending.join(PATIENCE_S)
     received = cut.value.partial if isinstance(cut.value, http.client.IncompleteRead) else b""
     assert b'"summary"' not in received
     assert [json.loads(line)["index"] for line in received.splitlines()] == list(range(received.count(b"\n")))
 
 
+# the service as it is, only that it keeps idle connections so long that a busy machine comes to send in time
+LAST_CALL_LONG = f"""
+import sys
+from service import __main__ as service
+from service.web import connection
+connection.LAST_CALL_S = {PATIENCE_S}
+sys.exit(service.main())
+"""
+
+
 @pytest.mark.parametrize("path", ["/v1/rules", BATCH], ids=["whole answer", "streamed answer"])
 def test_a_connection_that_was_not_told_to_end_gets_one_more_answer_after_sigterm(tmp_path: Path, path: str) -> None:
-    with process(tmp_path) as (running, base, _), connected(base) as raw:
+    with process(tmp_path, program=("-c", LAST_CALL_LONG)) as (running, base, log), connected(base) as raw:
+
+        def stops() -> bool:
+            return '"event":"Shutting down"' in log.read_text()
+
         if path == BATCH:  # its answer has begun when the signal comes, and promised nothing
             part = lines_of(1)
             raw.sendall(
@@ -318,7 +336,7 @@ def test_a_connection_that_was_not_told_to_end_gets_one_more_answer_after_sigter
             raw.sendall(f"{len(part):x}\r\n".encode() + part + b"\r\n")
             assert b"connection: close" not in raw.recv(1 << 16)
             running.send_signal(signal.SIGTERM)
-            assert until(lambda: not answers(base))
+            assert until(stops)
             raw.sendall(b"0\r\n\r\n")
             received = b""
             while not received.endswith(b"0\r\n\r\n"):
@@ -328,7 +346,7 @@ def test_a_connection_that_was_not_told_to_end_gets_one_more_answer_after_sigter
             raw.sendall(f"HEAD {path} HTTP/1.1\r\nHost: x\r\n\r\n".encode())
             assert b"connection: close" not in raw.recv(1 << 16)
             running.send_signal(signal.SIGTERM)
-            assert until(lambda: not answers(base))
+            assert until(stops)
         raw.sendall(b"POST /v1/fittings HTTP/1.1\r\nHost: x\r\n\r\n")
         last = everything(raw)
         assert last.startswith(b"HTTP/1.1 415 ")
@@ -349,11 +367,11 @@ def test_a_clock_that_jumps_disturbs_nothing(tmp_path: Path) -> None:
         "FAKETIME_DONT_FAKE_MONOTONIC": "1",  # a clock that is set leaves the monotonic one alone
         "LATHWIND_KEYS_FILE": str(keys),
         "LATHWIND_RATE_LIMIT": "30/hour",
-        "LATHWIND_BODY_IDLE_S": "1",
+        "LATHWIND_BODY_IDLE_S": "5",
     }
     with (
         process(tmp_path, **environment) as (_, base, log),
-        httpx.Client(base_url=base, headers={"X-API-Key": KEY}) as client,
+        httpx.Client(base_url=base, headers={"X-API-Key": KEY}, timeout=PATIENCE_S) as client,
         connected(base) as raw,
     ):
         raw.sendall(
@@ -371,14 +389,15 @@ def test_a_clock_that_jumps_disturbs_nothing(tmp_path: Path) -> None:
         assert until(lambda: client.post("/v1/fittings", json=GOOD, headers={"X-API-Key": KEY}).status_code == 401)
         requests = [line for line in map(json.loads, log.read_text().splitlines()) if line["event"] == "request"]
     assert len({line["time"][:4] for line in requests}) >= 3, "the clock has jumped"
-    assert all(0 <= line["ms"] < 20_000 for line in requests)
+    assert all(0 <= line["ms"] < 3_600_000 for line in requests), "the least jump is an hour"
 
 
 @contextmanager
-def haproxy(tmp_path: Path, replicas: tuple[int, ...]) -> Iterator[str]:
-    """The address of the proxy with the settings of `deploy`, only its addresses exchanged."""
-    port = free_port()
+def haproxy(tmp_path: Path, replicas: tuple[int, ...]) -> Iterator[tuple[str, str]]:
+    """The address of the proxy with the settings of `deploy`, only its addresses exchanged, and that of its statistics."""
+    port, statistics = free_port(), free_port()
     settings = (DEPLOY / "proxy/haproxy.cfg").read_text()
+    settings += f"\nlisten statistics\n    bind 127.0.0.1:{statistics}\n    stats enable\n    stats uri /\n"
     listed = "\n".join(f"    server replica-{number} 127.0.0.1:{number}" for number in replicas)
     template = next(line for line in settings.splitlines() if line.strip().startswith("server-template"))
     for old, new in (("bind :8080", f"bind 127.0.0.1:{port}"), (template, listed)):
@@ -391,10 +410,17 @@ def haproxy(tmp_path: Path, replicas: tuple[int, ...]) -> Iterator[str]:
     try:
         base = f"http://127.0.0.1:{port}"
         assert until(lambda: answers(base)), (tmp_path / "haproxy.log").read_text()
-        yield base
+        yield base, f"http://127.0.0.1:{statistics}/;csv"
     finally:
         running.terminate()
-        running.wait(30)
+        running.wait(PATIENCE_S)
+
+
+def is_up(statistics: str, replica: int) -> bool:
+    """Whether the proxy takes a replica for one that answers."""
+    table = httpx.get(statistics, timeout=PATIENCE_S).text.removeprefix("# ")
+    (row,) = [row for row in csv.DictReader(table.splitlines()) if row["svname"] == f"replica-{replica}"]
+    return row["status"].startswith("UP")
 
 
 def test_a_rolling_restart_behind_the_proxy_of_deploy_fails_no_request(tmp_path: Path) -> None:
@@ -403,37 +429,62 @@ def test_a_rolling_restart_behind_the_proxy_of_deploy_fails_no_request(tmp_path:
     stop, statuses, batches = threading.Event(), Counter[int](), Counter[bool]()
 
     def single(base: str) -> None:
-        with httpx.Client(base_url=base, timeout=30) as client:
+        with httpx.Client(base_url=base, timeout=PATIENCE_S) as client:
             while not stop.is_set():
                 statuses[client.post("/v1/fittings", json=GOOD).status_code] += 1
 
     def batch(base: str) -> None:
         body = lines_of(200)
-        with httpx.Client(base_url=base, timeout=30) as client:
+        with httpx.Client(base_url=base, timeout=PATIENCE_S) as client:
             while not stop.is_set():
                 batches['"summary":{"items":200' in client.post(BATCH, content=body, headers=NDJSON).text] += 1
 
+    def restart(port: int, statistics: str) -> None:
+        instances[port].send_signal(signal.SIGTERM)
+        instances[port].wait(PATIENCE_S)
+        assert until(lambda: not is_up(statistics, port))
+        instances[port] = started(port)
+        assert until(lambda: is_up(statistics, port))
+        singles, whole = statuses[200] + 20, batches[True] + 1
+        assert until(lambda: statuses[200] > singles and batches[True] > whole)
+
     try:
-        with haproxy(tmp_path, ports) as base:
+        with haproxy(tmp_path, ports) as (base, statistics):
+            assert until(lambda: all(is_up(statistics, port) for port in ports))
             loads = [threading.Thread(target=load, args=(base,)) for load in (single, single, single, batch)]
             for load in loads:
                 load.start()
             try:
                 for port in ports * 2:
-                    time.sleep(2)  # the proxy's checks see the one that has come back
-                    instances[port].send_signal(signal.SIGTERM)
-                    instances[port].wait(40)
-                    instances[port] = started(port)
-                time.sleep(2)
+                    restart(port, statistics)
             finally:
                 stop.set()
                 for load in loads:
-                    load.join(60)
+                    load.join(PATIENCE_S)
     finally:
         for running in instances.values():
             running.terminate()
-            running.wait(40)
+            running.wait(PATIENCE_S)
     assert set(statuses) == {200}
-    assert statuses[200] > 500
     assert set(batches) == {True}
-    assert batches[True] > 5
+
+
+# the service as it is, only that its limits take longer than it allows
+SLOW = """
+import sys, time
+from service import __main__ as service
+from service.web import handlers
+handlers.find_limits = lambda request, shelf: time.sleep(1)
+sys.exit(service.main())
+"""
+
+
+def test_the_proxy_of_deploy_asks_once_only_for_what_takes_too_long(tmp_path: Path) -> None:
+    with (
+        process(tmp_path, program=("-c", SLOW), LATHWIND_HEAVY_S="0.1") as (_, replica, log),
+        haproxy(tmp_path, (int(replica.rpartition(":")[2]),)) as (base, _),
+    ):
+        answer = httpx.post(f"{base}/v1/fittings/limits", json=GOOD, timeout=PATIENCE_S)
+        assert answer.json()["type"] == "/problems/took-too-long"
+        lines = [json.loads(line) for line in log.read_text().splitlines()]
+    assert [line["status"] for line in lines if line.get("operation") == "findLimits"] == [503]

@@ -11,7 +11,6 @@ import signal
 import socket
 import subprocess
 import threading
-import time
 from collections.abc import Iterator
 from contextlib import ExitStack
 from pathlib import Path
@@ -28,10 +27,11 @@ from load.callers import (
     free_port,
     lines_of,
     mutated,
+    open_files,
     resident_mb,
     started,
 )
-from serving import answers, process, until
+from serving import PATIENCE_S, answers, process, until
 
 from service.catalogue.loader import STANDARD
 from service.contract.examples import BATCHES, CALIBRATIONS, FITTINGS
@@ -43,12 +43,12 @@ pytestmark = pytest.mark.heavy
 def test_a_batch_under_way_is_finished_after_sigterm(tmp_path: Path) -> None:
     count = 3000
     with process(tmp_path) as (running, base, log):
-        with httpx.stream("POST", base + BATCH, content=lines_of(count), headers=NDJSON, timeout=60) as response:
+        with httpx.stream("POST", base + BATCH, content=lines_of(count), headers=NDJSON, timeout=PATIENCE_S) as response:
             lines = response.iter_lines()
             received = [next(lines)]
             running.send_signal(signal.SIGTERM)
             received += list(lines)
-        assert running.wait(30) in {0, -signal.SIGTERM, 143}
+        assert running.wait(PATIENCE_S) in {0, -signal.SIGTERM, 143}
         assert json.loads(received[-1])["summary"]["items"] == count
         assert [json.loads(line)["index"] for line in received[:-1]] == list(range(count))
         assert not answers(base)
@@ -66,7 +66,7 @@ def test_a_batch_that_outlasts_the_drain_is_cut_without_a_summary(tmp_path: Path
         received = raw.recv(1 << 16)
         running.send_signal(signal.SIGTERM)
         received += everything(raw)
-        assert running.wait(30) is not None
+        assert running.wait(PATIENCE_S) is not None
     whole = [line for line in received.split(b"\r\n") if line.startswith(b'{"index"')]
     assert b'"summary"' not in received
     assert whole
@@ -88,7 +88,7 @@ def test_a_killed_worker_is_replaced_while_the_other_serves(tmp_path: Path) -> N
         served = failed = 0
         for _ in range(300):
             try:
-                served += httpx.post(f"{base}/v1/fittings", json=GOOD, timeout=10).status_code == 200
+                served += httpx.post(f"{base}/v1/fittings", json=GOOD, timeout=PATIENCE_S).status_code == 200
             except httpx.TransportError:
                 failed += 1  # a connection that the killed worker had taken
         assert (served + failed, failed < 5) == (300, True)
@@ -101,27 +101,31 @@ def test_a_catalogue_broken_under_load_harms_no_request(tmp_path: Path) -> None:
     catalogue.write_text(STANDARD.read_text())
     with process(tmp_path, LATHWIND_CATALOGUE=str(catalogue)) as (_, base, log):
         statuses: set[int] = set()
-        with httpx.Client(base_url=base) as client:
+        with httpx.Client(base_url=base, timeout=PATIENCE_S) as client:
             digest = client.post("/v1/fittings", json=GOOD).json()["audit"]["catalogue_sha256"]
             catalogue.write_text("id = [")
-            until_s = time.monotonic() + 2.5
-            while time.monotonic() < until_s:
+
+            def noticed() -> bool:
                 answer = client.post("/v1/fittings", json=GOOD)
                 statuses.add(answer.status_code)
                 assert answer.json()["audit"]["catalogue_sha256"] == digest
+                return "catalogue_not_reloaded" in log.read_text()
+
+            assert until(noticed)
+            for _ in range(50):
+                noticed()
         assert statuses == {200}
-        assert "catalogue_not_reloaded" in log.read_text()
 
 
 def test_five_hundred_slow_senders_keep_nobody_waiting(tmp_path: Path) -> None:
     with (
-        process(tmp_path, LATHWIND_BODY_IDLE_S="2", LATHWIND_CONCURRENT_MAX="1000") as (_, base, _log),
+        process(tmp_path, LATHWIND_BODY_IDLE_S="5", LATHWIND_CONCURRENT_MAX="1000") as (_, base, _log),
         ExitStack() as open_ones,
     ):
         slow = [open_ones.enter_context(connected(base)) for _ in range(500)]
         for raw in slow:
             raw.sendall(HEAD + b"{")
-        with httpx.Client(base_url=base, timeout=10) as client:
+        with httpx.Client(base_url=base, timeout=PATIENCE_S) as client:
             assert {client.post("/v1/fittings", json=GOOD).status_code for _ in range(50)} == {200}
             told = sum(raw.recv(4096).startswith(b"HTTP/1.1 408 ") for raw in slow)
             assert told == 500
@@ -130,7 +134,7 @@ def test_five_hundred_slow_senders_keep_nobody_waiting(tmp_path: Path) -> None:
 
 def test_more_slow_senders_than_places_are_refused_at_once(tmp_path: Path) -> None:
     with (
-        process(tmp_path, LATHWIND_BODY_IDLE_S="3", LATHWIND_CONCURRENT_MAX="100") as (_, base, _log),
+        process(tmp_path, LATHWIND_BODY_IDLE_S="15", LATHWIND_CONCURRENT_MAX="100") as (_, base, _log),
         ExitStack() as open_ones,
     ):
         slow = [open_ones.enter_context(connected(base)) for _ in range(300)]
@@ -139,7 +143,7 @@ def test_more_slow_senders_than_places_are_refused_at_once(tmp_path: Path) -> No
         first = [raw.recv(4096)[:13] for raw in slow]
         assert first.count(b"HTTP/1.1 503 ") == 200
         assert first.count(b"HTTP/1.1 408 ") == 100
-        assert httpx.get(f"{base}/health/ready").status_code == 200
+        assert httpx.get(f"{base}/health/ready", timeout=PATIENCE_S).status_code == 200
 
 
 @pytest.mark.parametrize(
@@ -160,7 +164,7 @@ def test_more_slow_senders_than_places_are_refused_at_once(tmp_path: Path) -> No
 )
 def test_what_could_smuggle_is_refused(tmp_path: Path, request_bytes: bytes) -> None:
     with process(tmp_path) as (_, base, _log):
-        with connected(base, timeout_s=5) as raw:
+        with connected(base, timeout_s=PATIENCE_S) as raw:
             raw.sendall(request_bytes)
             raw.shutdown(socket.SHUT_WR)
             received = everything(raw)
@@ -188,7 +192,7 @@ def bodies(count: int) -> Iterator[tuple[str, bytes]]:
 
 def test_ten_thousand_mutated_bodies_find_no_fault_of_ours(tmp_path: Path) -> None:
     statuses: dict[int, int] = {}
-    with process(tmp_path) as (_, base, log), httpx.Client(base_url=base, timeout=60) as client:
+    with process(tmp_path) as (_, base, log), httpx.Client(base_url=base, timeout=PATIENCE_S) as client:
         for path, body in bodies(10_000):
             status = client.post(path, content=body, headers={"Content-Type": "application/json"}).status_code
             statuses[status] = statuses.get(status, 0) + 1
@@ -210,15 +214,14 @@ def test_bodies_cut_half_way_leave_nothing_behind(tmp_path: Path) -> None:
             with connected(base) as raw:
                 head = HEAD.replace(b"500", str(len(body)).encode())
                 raw.sendall(head + body[: number % len(body)])
-        assert until(lambda: httpx.post(f"{base}/v1/fittings", json=GOOD).status_code == 200)
-        assert len(list(Path(f"/proc/{running.pid}/fd").iterdir())) < 60
+        assert until(lambda: httpx.post(f"{base}/v1/fittings", json=GOOD, timeout=PATIENCE_S).status_code == 200)
+        assert until(lambda: open_files(running.pid) < 60)
 
 
 def test_a_long_stream_killed_half_way_leaves_the_service_healthy(tmp_path: Path) -> None:
     with process(tmp_path) as (running, base, _):
-        httpx.post(base + BATCH, content=lines_of(2000), headers=NDJSON, timeout=60)
-        before = resident_mb(running.pid)
         block = lines_of(1000)
+        memory = []
 
         def sending(raw: socket.socket) -> None:
             try:
@@ -227,17 +230,19 @@ def test_a_long_stream_killed_half_way_leaves_the_service_healthy(tmp_path: Path
             except OSError:
                 return
 
-        with connected(base) as raw:
-            raw.sendall(
-                b"POST /v1/fittings/batch?fields=short HTTP/1.1\r\nHost: x\r\nContent-Type: application/x-ndjson\r\n"
-                b"Transfer-Encoding: chunked\r\n\r\n"
-            )
-            threading.Thread(target=sending, args=(raw,), daemon=True).start()
-            received = 0
-            while received < 20_000_000:
-                received += len(raw.recv(1 << 16))
-        assert httpx.post(f"{base}/v1/fittings", json=GOOD, timeout=30).status_code == 200
-        assert resident_mb(running.pid) - before < 15
+        for _ in range(3):
+            with connected(base) as raw:
+                raw.sendall(
+                    b"POST /v1/fittings/batch?fields=short HTTP/1.1\r\nHost: x\r\nContent-Type: application/x-ndjson\r\n"
+                    b"Transfer-Encoding: chunked\r\n\r\n"
+                )
+                threading.Thread(target=sending, args=(raw,), daemon=True).start()
+                received = 0
+                while received < 5_000_000:
+                    received += len(raw.recv(1 << 16))
+            assert httpx.post(f"{base}/v1/fittings", json=GOOD, timeout=PATIENCE_S).status_code == 200
+            memory.append(resident_mb(running.pid))
+        assert memory[2] - memory[1] < 10, memory  # the first round warms up
 
 
 # No `max_fails`: with it a replica that came back is left alone for up to two seconds more, and a replica stopped within
@@ -276,31 +281,38 @@ def test_a_rolling_restart_behind_a_proxy_fails_no_request(tmp_path: Path) -> No
     proxy = subprocess.Popen(["nginx", "-c", tmp_path / "nginx.conf", "-p", tmp_path])
     base, stop = f"http://127.0.0.1:{port}", threading.Event()
 
-    def load() -> list[int]:
-        statuses = []
-        with httpx.Client(base_url=base, timeout=30) as client:
+    statuses: list[int] = []
+
+    def load() -> None:
+        with httpx.Client(base_url=base, timeout=PATIENCE_S) as client:
             while not stop.is_set():
                 statuses.append(client.post("/v1/fittings", json=GOOD).status_code)
-        return statuses
+
+    def goes_on() -> bool:
+        """Whether more requests come to be answered."""
+        more = len(statuses) + 20
+        return until(lambda: len(statuses) > more)
 
     try:
         assert until(lambda: answers(base))
         with concurrent.futures.ThreadPoolExecutor(4) as pool:
             loads = [pool.submit(load) for _ in range(4)]
-            for one in (first, second):
-                time.sleep(1)
-                instances[one].send_signal(signal.SIGTERM)
-                instances[one].wait(30)
-                instances[one] = started(one)
-            time.sleep(1)
-            stop.set()
-            statuses = [status for one in loads for status in one.result()]
-        assert len(statuses) > 200
+            try:
+                for one in (first, second):
+                    assert goes_on()
+                    instances[one].send_signal(signal.SIGTERM)
+                    instances[one].wait(PATIENCE_S)
+                    instances[one] = started(one)
+                assert goes_on()
+            finally:
+                stop.set()
+            for loading in loads:
+                loading.result()
         assert set(statuses) == {200}, (tmp_path / "error.log").read_text()[-2000:]
     finally:
         stop.set()
         proxy.terminate()
-        proxy.wait(10)
+        proxy.wait(PATIENCE_S)
         for running in instances.values():
             running.terminate()
-            running.wait(30)
+            running.wait(PATIENCE_S)

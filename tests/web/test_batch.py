@@ -15,12 +15,13 @@ from urllib.parse import urlsplit
 import httpx
 import pandas as pd
 import pytest
-from serving import serving
+from serving import PATIENCE_S, process, serving
 
 from service.contract.examples import BATCHES, FITTINGS, text
 from service.contract.fittings import fitting
 from service.contract.operations import CSV, JSON, NDJSON
-from service.contract.spreadsheet import ANSWER_COLUMNS
+from service.contract.requests import Duty, Opening, Shutter
+from service.contract.spreadsheet import ANSWER_COLUMNS, NUMBER_COLUMNS, TEXT_COLUMNS
 from service.settings import Settings
 
 BATCH = "/v1/fittings/batch"
@@ -76,6 +77,18 @@ def test_a_fault_of_ours_harms_one_item_only(
     assert [item["status"] for item in items] == [200, 500, 200]
     assert items[1]["problem"]["type"] == "/problems/internal-error"
     assert (last["summary"]["items"], last["summary"]["problems"]) == (3, 1)
+
+
+def test_a_fault_of_ours_at_an_item_is_logged_with_the_requests_id_and_counted(
+    monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr("service.contract.batch.fitting", lambda request, shelf: request / shelf)
+    with serving(Settings()) as base, httpx.Client(base_url=base, timeout=PATIENCE_S) as client:
+        capfd.readouterr()
+        id = post(client, lines_of([GOOD] * 2), NDJSON).headers["x-request-id"]
+        assert 'lathwind_rejected_total{kind="internal-error"} 2.0' in client.get("/metrics").text
+    told = [json.loads(line) for line in capfd.readouterr().out.splitlines() if '"unhandled"' in line]
+    assert [(line["request_id"], line["item"]) for line in told] == [(id, 0), (id, 1)]
 
 
 def test_the_short_answer_is_part_of_the_whole_one(client: httpx.Client) -> None:
@@ -181,6 +194,49 @@ def test_csv_names_the_cell_at_fault(client: httpx.Client) -> None:
     assert rows[1]["problem"] == "The row has 5 cells, the header 6."
 
 
+def test_csv_names_the_column_that_is_missing_and_the_row(client: httpx.Client) -> None:
+    header = "reference,slat,width_mm,height_mm,headroom_mm,depth_mm,header_thickness_mm,cycles_per_day\n"
+    body = header + " a ,slim,,1420,310,620,40,4\n b,slim,,,310,620,40,\n c ,slim\n d,slim,x,1,1,1,1,1\n"
+    rows = list(csv.DictReader(io.StringIO(post(client, body, CSV).text, newline="")))
+    assert [row["reference"] for row in rows] == ["a", "b", "c", "d"]
+    missing = "the member is missing, and there is no survey"
+    assert rows[0]["problem"] == f"/opening/width_mm {missing}"
+    assert rows[1]["problem"] == f"/opening/width_mm {missing}; /opening/height_mm {missing}"
+
+
+def test_csv_has_a_column_for_every_member_but_a_survey(client: httpx.Client) -> None:
+    paths = {path for columns in (TEXT_COLUMNS, NUMBER_COLUMNS) for path in columns.values()}
+    members = {("reference",), *(("opening", one) for one in Opening.__struct_fields__)}
+    members |= {("shutter", one) for one in Shutter.__struct_fields__} | {("duty", one) for one in Duty.__struct_fields__}
+    assert paths == members - {("opening", "survey")}
+    body = f"{HEADER},cycles_per_day\n{ROW},400\n"
+    (row,) = csv.DictReader(io.StringIO(post(client, body, CSV).text, newline=""))
+    request = {**GOOD, "reference": None, "options": [], "duty": {"cycles_per_day": 400}}
+    del request["reference"]
+    assert row["request_sha256"] == client.post("/v1/fittings", json=request).json()["audit"]["request_sha256"]
+
+
+@pytest.mark.parametrize("broken", ['"never ends', '"ends" too early'])
+def test_csv_rows_behind_a_broken_quote_are_answered(client: httpx.Client, broken: str) -> None:
+    good = "slim,1180,1420,310,620,40"
+    header = "slat,width_mm,height_mm,headroom_mm,depth_mm,header_thickness_mm,reference\n"
+    body = header + "".join(f"{good},{reference}\n" for reference in ("a", broken, "b", '"over two\nlines"', "c"))
+    rows = list(csv.DictReader(io.StringIO(post(client, body, CSV).text, newline="")))
+    assert [row["status"] for row in rows] == ["200", "400", "200", "200", "200"]
+    assert [row["reference"] for row in rows] == ["a", "", "b", "over two\nlines", "c"]
+    assert "The row is not CSV" in rows[1]["problem"]
+
+
+def test_a_csv_row_without_end_harms_no_other(client: httpx.Client) -> None:
+    header = "slat,width_mm,height_mm,headroom_mm,depth_mm,header_thickness_mm\n"
+    body = header + "," * 1_000_000 + "\nslim,1180,1420,310,620,40\n"
+    rows = list(csv.DictReader(io.StringIO(post(client, body, CSV).text, newline="")))
+    assert [row["status"] for row in rows] == ["400", "200"]
+    assert "65536 characters" in rows[0]["problem"]
+    assert post(client, "," * 1_000_000, CSV).status_code == 400
+    assert post(client, header + "\n" * 1_000_001, CSV).status_code == 413
+
+
 def test_csv_with_another_header_is_refused(client: httpx.Client) -> None:
     response = post(client, "slat,breadth\nslim,3\n", CSV)
     assert response.status_code == 422
@@ -200,18 +256,48 @@ def test_a_gzip_body_is_read_and_a_bad_one_refused(client: httpx.Client) -> None
     *answers, last = post(client, packed, NDJSON, **{"Content-Encoding": "gzip"}).text.splitlines()
     assert (len(answers), json.loads(last)["summary"]["fits"]) == (50, 50)
     for wrong in (packed[:-20], packed + b"x", b"plain"):
-        *_, problem, last = post(client, wrong, NDJSON, **{"Content-Encoding": "gzip"}).text.splitlines()
-        assert json.loads(problem)["status"] == 400
-        assert json.loads(last)["summary"]["problems"] == 1
+        told = last_problem(post(client, wrong, NDJSON, **{"Content-Encoding": "gzip"}))
+        assert told["type"] == "/problems/malformed-body"
     whole = gzip.compress(json.dumps({"items": [GOOD]}).encode())
     assert post(client, whole[:-4], JSON, **{"Content-Encoding": "gzip"}).status_code == 400
+
+
+def last_problem(answer: httpx.Response) -> Any:
+    """The problem in the last line of a stream that could not be read to its end: without an index, and no summary."""
+    *items, last = [json.loads(line) for line in answer.text.splitlines()]
+    assert [item["index"] for item in items] == list(range(len(items)))
+    assert set(last) == {"problem"}
+    assert last["problem"]["instance"] == answer.headers["x-request-id"]
+    return last["problem"]
+
+
+def test_a_gzip_body_may_have_several_members(client: httpx.Client) -> None:
+    # published: RFC 1952, 2.2, a file is a series of members
+    packed = b"".join(gzip.compress(part) for part in (lines_of([GOOD] * 5)[:-100], lines_of([GOOD] * 5)[-100:], b""))
+    last = json.loads(post(client, packed, NDJSON, **{"Content-Encoding": "gzip"}).text.splitlines()[-1])
+    assert last["summary"]["fits"] == 5
+    bomb = gzip.compress(b" " * 10_000_000) * 4
+    assert post(client, bomb, JSON, **{"Content-Encoding": "gzip"}).status_code == 413
+
+
+def test_a_byte_order_mark_is_left_out(client: httpx.Client) -> None:
+    mark = "\ufeff".encode()
+    assert client.post("/v1/fittings", content=mark + json.dumps(GOOD).encode(), headers={"Content-Type": JSON}).is_success
+    assert post(client, mark + json.dumps({"items": [GOOD]}).encode(), JSON).json()["summary"]["fits"] == 1
+    for body in (mark + lines_of([GOOD]), gzip.compress(mark + lines_of([GOOD]))):
+        coding = {"Content-Encoding": "gzip"} if body.startswith(b"\x1f") else {}
+        assert json.loads(post(client, body, NDJSON, **coding).text.splitlines()[0])["status"] == 200
+    pieces = (bytes([byte]) for byte in mark + lines_of([GOOD]))  # it may arrive in three
+    assert json.loads(post(client, pieces, NDJSON).text.splitlines()[0])["status"] == 200
+    for body in (mark, mark[:2], mark + mark + lines_of([GOOD])):
+        assert client.post("/v1/fittings", content=body, headers={"Content-Type": JSON}).status_code == 400
 
 
 @pytest.fixture(scope="module")
 def narrow() -> Iterator[httpx.Client]:
     """A service with small limits."""
-    settings = Settings(large_body_limit_bytes=65_536, batch_items_max=100, body_idle_s=0.5, batch_line_bytes_max=2048)
-    with serving(settings) as base, httpx.Client(base_url=base) as one:
+    settings = Settings(large_body_limit_bytes=65_536, batch_items_max=100, batch_line_bytes_max=2048)
+    with serving(settings) as base, httpx.Client(base_url=base, timeout=PATIENCE_S) as one:
         yield one
 
 
@@ -224,19 +310,51 @@ def test_limits_are_told_with_their_number(narrow: httpx.Client) -> None:
     assert (many.status_code, many.json()["detail"]) == (413, "A batch may have 100 items at most.")
     rows = "slat,width_mm,height_mm,headroom_mm,depth_mm,header_thickness_mm\n" + "slim,1,1,1,1,1\n" * 102
     assert post(narrow, rows, CSV).status_code == 413
-    *answers, problem, last = post(narrow, lines_of([{}] * 105), NDJSON).text.splitlines()
-    assert len(answers) == 100
-    assert json.loads(problem)["problem"]["detail"] == "A batch may have 100 items at most."
-    assert json.loads(last)["summary"]["items"] == 101
+    answer = post(narrow, lines_of([{}] * 105), NDJSON)
+    assert last_problem(answer)["detail"] == "A batch may have 100 items at most."
+    assert answer.text.count("\n") == 101
 
 
-def test_a_sender_that_stops_is_cut_off_and_told_why(narrow: httpx.Client) -> None:
-    address = urlsplit(str(narrow.base_url))
-    with socket.create_connection((address.hostname, address.port), timeout=10) as raw:
-        raw.sendall(
-            b"POST /v1/fittings HTTP/1.1\r\nHost: x\r\nContent-Type: application/json\r\nContent-Length: 500\r\n\r\n{"
-        )
-        assert raw.recv(4096).startswith(b"HTTP/1.1 408 ")
+HEADER = "slat,width_mm,height_mm,headroom_mm,depth_mm,header_thickness_mm,reference"
+ROW = "slim,1180,1420,310,620,40,"
+
+
+@pytest.mark.parametrize("end", ["\n", "\r\n", "\r"], ids=["LF", "CR LF", "CR"])
+@pytest.mark.parametrize("ends", [1, 0], ids=["ended", "open"])
+@pytest.mark.parametrize("cell", ["", '"two\nlines"', "a;b"], ids=["plain", "quoted", "semicolon"])
+def test_csv_rows_are_counted_as_they_are_read(narrow: httpx.Client, end: str, ends: int, cell: str) -> None:
+    for count, status in ((100, 200), (101, 413)):
+        rows = [HEADER, "", ",,,,,,", *[ROW + cell] * count, ", ,,,,,"]
+        answer = post(narrow, end.join(rows) + end * ends, CSV)
+        assert answer.status_code == status
+    assert answer.json()["detail"] == "A batch may have 100 items at most."
+
+
+def test_a_stream_that_cannot_be_read_to_its_end_is_logged_and_counted(tmp_path: Path) -> None:
+    with process(tmp_path, LATHWIND_BATCH_ITEMS_MAX="1") as (_, base, log):
+        answer = httpx.post(base + BATCH, content=lines_of([GOOD] * 3), headers={"Content-Type": NDJSON}, timeout=PATIENCE_S)
+        counted = httpx.get(f"{base}/metrics", timeout=PATIENCE_S).text
+    kind = last_problem(answer)["type"].removeprefix("/problems/")
+    assert f'lathwind_rejected_total{{kind="{kind}"}} 1.0' in counted
+    (line,) = [one for one in map(json.loads, log.read_text().splitlines()) if one.get("operation") == "calculateBatch"]
+    assert (line["problem"], line["items"], line["fits"]) == (kind, 1, 1)
+
+
+def test_a_sender_that_stops_is_cut_off_and_told_why() -> None:
+    with serving(Settings(body_idle_s=0.5)) as base:
+        address = urlsplit(base)
+        with socket.create_connection((address.hostname, address.port), timeout=PATIENCE_S) as raw:
+            raw.sendall(
+                b"POST /v1/fittings HTTP/1.1\r\nHost: x\r\nContent-Type: application/json\r\nContent-Length: 500\r\n\r\n{"
+            )
+            assert raw.recv(4096).startswith(b"HTTP/1.1 408 ")
+
+
+def test_an_item_too_long_harms_no_other(narrow: httpx.Client) -> None:
+    long = {**GOOD, "reference": "x" * 2048}
+    items = post(narrow, json.dumps({"items": [GOOD, long, GOOD]}), JSON).json()["items"]
+    assert [item["status"] for item in items] == [200, 413, 200]
+    assert "2048 bytes" in items[1]["problem"]["detail"]
 
 
 def test_first_answers_come_before_the_last_line_is_sent(client: httpx.Client) -> None:
@@ -244,11 +362,11 @@ def test_first_answers_come_before_the_last_line_is_sent(client: httpx.Client) -
 
     def lines() -> Iterator[bytes]:
         yield lines_of([GOOD])
-        assert answered.wait(20), "no answer before the body's end"
+        assert answered.wait(PATIENCE_S), "no answer before the body's end"
         yield lines_of([GOOD])
 
     address = urlsplit(str(client.base_url))
-    with socket.create_connection((address.hostname, address.port), timeout=20) as raw:
+    with socket.create_connection((address.hostname, address.port), timeout=PATIENCE_S) as raw:
         raw.sendall(
             b"POST /v1/fittings/batch HTTP/1.1\r\nHost: x\r\nContent-Type: application/x-ndjson\r\n"
             b"Transfer-Encoding: chunked\r\nConnection: close\r\n\r\n"
@@ -294,7 +412,7 @@ def test_a_caller_that_hangs_up_half_way_leaves_the_service_healthy(client: http
     address = urlsplit(str(client.base_url))
     for media_type in (NDJSON, JSON):
         body = lines_of([GOOD] * 3000) if media_type == NDJSON else json.dumps({"items": [GOOD] * 3000}).encode()
-        with socket.create_connection((address.hostname, address.port), timeout=20) as raw:
+        with socket.create_connection((address.hostname, address.port), timeout=PATIENCE_S) as raw:
             head = f"POST {BATCH} HTTP/1.1\r\nHost: x\r\nContent-Type: {media_type}\r\nContent-Length: {len(body)}\r\n\r\n"
             threading.Thread(target=_send_quietly, args=(raw, head.encode() + body), daemon=True).start()
             assert raw.recv(4096)

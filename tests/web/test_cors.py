@@ -36,7 +36,7 @@ def test_a_question_beforehand_is_answered() -> None:
     assert fields[b"access-control-allow-origin"] == SHOP
     assert set(fields[b"access-control-allow-methods"].decode().split(", ")) == {"GET", "HEAD", "POST"}
     headers = fields[b"access-control-allow-headers"].decode().lower().split(", ")
-    assert {"authorization", "x-api-key", "content-type", "x-request-id", "traceparent"} <= set(headers)
+    assert {"authorization", "x-api-key", "content-type", "content-encoding", "x-request-id", "traceparent"} <= set(headers)
     assert fields[b"access-control-max-age"].isdigit()
     assert fields[b"vary"] == b"Origin"
 

@@ -9,7 +9,11 @@ import sys
 from pathlib import Path
 from typing import Any
 
+import httpx
 import pytest
+from serving import PATIENCE_S, process
+
+from service.contract.examples import FITTINGS
 
 WORD = "orchid-lock-7"
 """What the caller says in its body and in a header, and what no log may hold."""
@@ -92,3 +96,13 @@ def test_the_log_has_one_line_for_a_request_without_body_and_headers() -> None:
     assert (line["event"], line["method"], line["path"], line["status"]) == ("request", "POST", "/v1/fittings", 200)
     assert {"request_id", "bytes_out", "ms", "time", "level", "verdict"} <= line.keys()
     assert WORD not in text
+
+
+def test_libraries_behind_documents_add_nothing_to_the_log(tmp_path: Path) -> None:
+    with process(tmp_path) as (_, base, log):
+        drawn = httpx.post(f"{base}/v1/drawings/plate.dxf", json=FITTINGS["pump-van"].request, timeout=PATIENCE_S)
+        assert drawn.status_code == 200
+        lines = [json.loads(line) for line in log.read_text().splitlines()]
+    (at,) = [number for number, line in enumerate(lines) if line.get("operation") == "exportPlate"]
+    before = max(number for number, line in enumerate(lines[:at]) if "running" in line["event"])
+    assert {line.get("operation") for line in lines[before + 1 : at]} <= {"getLiveness"}

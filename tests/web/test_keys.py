@@ -326,3 +326,11 @@ def test_an_entry_reads_back_as_it_was_written() -> None:
 )
 def test_loopback_is_told_from_the_rest(host: str, *, loopback: bool) -> None:
     assert is_loopback(host) is loopback
+
+
+def test_the_run_book_shows_a_key_file_and_every_scope(tmp_path: Path) -> None:
+    text = (Path(__file__).parents[2] / "deploy/README.md").read_text(encoding="utf-8")
+    section = text.partition("## Keys\n")[2].partition("\n## ")[0]
+    shown = "".join(line.removeprefix("    ") + "\n" for line in section.partition("    [[key]]")[2].splitlines()[1:4])
+    assert load(written(tmp_path, "[[key]]\n" + shown)).names == ["shop"]
+    assert [scope for scope in SCOPES if f"| `{scope}` |" in section] == list(SCOPES)

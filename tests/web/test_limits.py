@@ -12,14 +12,14 @@ from urllib.parse import urlsplit
 
 import httpx
 import pytest
-from serving import PATIENCE_S, process, serving
+from serving import PATIENCE_S, process, serving, until
 from web.test_rate import free_port, redis_at
 
 from service.contract.examples import CALIBRATIONS, FITTINGS
 from service.contract.operations import OPERATIONS, Operation
 from service.settings import Settings
 from service.web import rate
-from service.web.connection import HEAD_BYTES_MAX
+from service.web.connection import HEAD_BYTES_MAX, STEP_BYTES
 from service.web.gate import HEADERS_MAX
 from service.web.keys import entry
 
@@ -30,14 +30,22 @@ POSTS = [one for one in OPERATIONS if one.body is not None]
 EXAMPLES = Path(__file__).parents[2] / "openapi/examples"
 SMALL_BYTES, LARGE_BYTES = 16_384, 65_536
 PAUSE_S = 0.1
+IDLE_S = 3.0
 
 
 @pytest.fixture(scope="module")
 def narrow() -> Iterator[httpx.Client]:
     """A service with small limits."""
-    settings = Settings(body_limit_bytes=SMALL_BYTES, large_body_limit_bytes=LARGE_BYTES, body_idle_s=0.5)
-    with serving(settings) as base, httpx.Client(base_url=base, timeout=60) as one:
+    settings = Settings(body_limit_bytes=SMALL_BYTES, large_body_limit_bytes=LARGE_BYTES, body_idle_s=PATIENCE_S)
+    with serving(settings) as base, httpx.Client(base_url=base, timeout=PATIENCE_S) as one:
         yield one
+
+
+@pytest.fixture(scope="module")
+def hasty() -> Iterator[str]:
+    """The address of a service that waits for bodies thirty times as long as senders pause here."""
+    with serving(Settings(body_idle_s=IDLE_S)) as base:
+        yield base
 
 
 def body_of(operation: Operation) -> bytes:
@@ -53,7 +61,7 @@ def talk(base: str, pieces: Iterable[bytes], pause_s: float = 0.0) -> bytes:
     """What a service says to pieces sent with pauses, until it closes the connection."""
     address = urlsplit(base)
     received = b""
-    with socket.create_connection((address.hostname, address.port), timeout=30) as raw:
+    with socket.create_connection((address.hostname, address.port), timeout=PATIENCE_S) as raw:
 
         def send() -> None:
             try:
@@ -70,7 +78,7 @@ def talk(base: str, pieces: Iterable[bytes], pause_s: float = 0.0) -> bytes:
                 received += piece
         except ConnectionResetError:
             pass
-        sending.join(30)
+        sending.join(PATIENCE_S)
     return received
 
 
@@ -127,33 +135,111 @@ def test_a_head_may_be_as_large_as_the_limit_and_no_larger(tmp_path: Path) -> No
         for endless in (b"a" * 8192, b"X-A: b\r\n" * 1024):
             received = talk(base, [start, *[endless] * 100])
             assert received.startswith(b"HTTP/1.1 431 ") or not received  # the answer may get lost: we are still sending
-        assert "The head of a request is too large." in log.read_text()
+        assert '"event":"head_too_large"' in log.read_text()
         good = b"GET /health/live HTTP/1.1\r\nHost: x\r\n\r\n"
         following = start.replace(b"/v1/rules", b"/health/live") + end
         assert talk(base, [good + good + following], PAUSE_S).count(b"HTTP/1.1 200 ") == 3
 
 
-def test_a_body_that_drips_is_cut_off_though_it_never_stops(narrow: httpx.Client) -> None:
+def test_a_body_that_drips_is_cut_off_though_it_never_stops(hasty: str) -> None:
     head = head_of("/v1/fittings", "application/json", "Content-Length: 15000")
-    received = talk(str(narrow.base_url), [head, *[b" "] * 200], PAUSE_S)
+    received = talk(hasty, [head, *[b" "] * 200], PAUSE_S)
     assert received.startswith(b"HTTP/1.1 408 ")
     assert b"less than 1024 bytes a second" in received
 
 
-def test_a_body_that_arrives_steadily_may_take_its_time(narrow: httpx.Client) -> None:
-    body = json.dumps(GOOD).encode().ljust(8000)
+def test_a_body_that_arrives_steadily_may_take_its_time(hasty: str) -> None:
+    body = json.dumps(GOOD).encode().ljust(40_000)
     head = head_of("/v1/fittings", "application/json", f"Content-Length: {len(body)}")
-    pieces = [body[start : start + 800] for start in range(0, len(body), 800)]
-    received = talk(str(narrow.base_url), [head, *pieces], PAUSE_S)  # twice the idle time in all
-    assert received.startswith(b"HTTP/1.1 200 ")
+    pieces = [body[start : start + 1000] for start in range(0, len(body), 1000)]
+    assert len(pieces) * PAUSE_S > IDLE_S
+    assert talk(hasty, [head, *pieces], PAUSE_S).startswith(b"HTTP/1.1 200 ")
 
 
-def test_lines_may_drip_since_their_answers_are_awaited(narrow: httpx.Client) -> None:
-    line = json.dumps(GOOD).encode() + b"\n"
-    head = head_of("/v1/fittings/batch?fields=short", NDJSON, f"Content-Length: {len(line)}")
-    pieces = [line[start : start + 40] for start in range(0, len(line), 40)]
-    received = talk(str(narrow.base_url), [head, *pieces], PAUSE_S)
-    assert b'{"summary":{"items":1,"fits":1,' in received
+def test_lines_may_come_with_pauses_since_their_answers_are_awaited(hasty: str) -> None:
+    pieces = [b"{}\n"] * 40
+    head = head_of("/v1/fittings/batch?fields=short", NDJSON, f"Content-Length: {len(b''.join(pieces))}")
+    assert len(pieces) * PAUSE_S > IDLE_S
+    assert b'{"summary":{"items":40,' in talk(hasty, [head, *pieces], PAUSE_S)
+
+
+@pytest.mark.parametrize("piece", [b"\n", b"x"], ids=["blank lines", "a line without end"])
+def test_a_stream_that_drips_no_line_is_cut_off(hasty: str, piece: bytes) -> None:
+    head = head_of("/v1/fittings/batch", NDJSON, "Content-Length: 15000")
+    answer = talk(hasty, [head, b"{}\n", *[piece] * 200], PAUSE_S)
+    assert b"/problems/too-slow" in answer
+    assert b'"summary"' not in answer
+
+
+def test_a_caller_that_reads_nothing_of_its_answer_loses_its_place(tmp_path: Path) -> None:
+    settings = {"LATHWIND_CONCURRENT_MAX": "1", "LATHWIND_SEND_IDLE_S": "1"}
+    with process(tmp_path, **settings) as (_, base, log), socket.socket() as raw:
+        raw.setsockopt(socket.SOL_SOCKET, socket.SO_RCVBUF, 4096)
+        raw.connect(("127.0.0.1", int(base.rpartition(":")[2])))
+        body = json.dumps({"items": [GOOD] * 1500}).encode()
+        raw.sendall(head_of("/v1/fittings/batch", "application/json", f"Content-Length: {len(body)}") + body)
+        assert until(lambda: httpx.post(f"{base}/v1/fittings", json=GOOD, timeout=PATIENCE_S).status_code == 503)
+        assert until(lambda: httpx.post(f"{base}/v1/fittings", json=GOOD, timeout=PATIENCE_S).status_code == 200)
+    assert '"event":"answer_not_read"' in log.read_text()
+
+
+def test_a_caller_that_reads_slowly_gets_all_of_its_answer(tmp_path: Path) -> None:
+    count, read = 300, 0
+    with process(tmp_path, LATHWIND_SEND_IDLE_S="1") as (_, base, log), socket.socket() as raw:
+        raw.setsockopt(socket.SOL_SOCKET, socket.SO_RCVBUF, 4096)
+        raw.connect(("127.0.0.1", int(base.rpartition(":")[2])))
+        body = json.dumps({"items": [GOOD] * count}).encode()
+        raw.sendall(head_of("/v1/fittings/batch", "application/json", f"Content-Length: {len(body)}") + body)
+        last, started = b"", time.monotonic()
+        while piece := raw.recv(65_536):
+            read += len(piece)
+            last = (last + piece)[-200:]
+            if time.monotonic() - started < 5 * 1.0:  # five times as long as it may read nothing
+                time.sleep(0.02)
+    assert f'"summary":{{"items":{count},'.encode() in last, f"{read} bytes"
+    assert '"event":"answer_not_read"' not in log.read_text()
+
+
+def test_ever_so_many_heads_at_once_are_answered_each(tmp_path: Path) -> None:
+    one, last = b"HEAD /health/live HTTP/1.1\r\nHost: x\r\n", b"Connection: close\r\n\r\n"
+    with process(tmp_path) as (_, base, _log):
+        for count in (1800, 4000):  # 72 kB and 160 kB, more than one head may have
+            assert talk(base, [(one + b"\r\n") * (count - 1) + one + last]).count(b"HTTP/1.1 200 ") == count
+
+
+def test_a_large_head_behind_others_is_refused(tmp_path: Path) -> None:
+    good = b"HEAD /health/live HTTP/1.1\r\nHost: x\r\n\r\n"
+    for size, answers in ((HEAD_BYTES_MAX - STEP_BYTES, 11), (HEAD_BYTES_MAX + 2 * STEP_BYTES, 10)):
+        start, end = b"HEAD /v1/rules HTTP/1.1\r\nHost: x\r\nConnection: close\r\nX-Long: ", b"\r\n\r\n"
+        head = start + b"a" * (size - len(start) - len(end)) + end
+        with process(tmp_path) as (_, base, _log):
+            assert talk(base, [good * 10, head], PAUSE_S).count(b"HTTP/1.1 200 ") == answers
+
+
+BLANK = b"\n" * 1_000_000
+
+
+def test_blank_lines_do_not_go_on_for_ever(client: httpx.Client) -> None:
+    headers = {"Content-Type": NDJSON, "Content-Encoding": "gzip"}
+    with serving(Settings(batch_items_max=1000)) as base:
+        answer = httpx.post(f"{base}/v1/fittings/batch", content=gzip.compress(BLANK), headers=headers, timeout=PATIENCE_S)
+    assert "1000 items at most" in answer.text
+    sent = gzip.compress(json.dumps(GOOD).encode() + BLANK[:900_000])
+    assert '{"summary":{"items":1,"fits":1,' in client.post("/v1/fittings/batch", content=sent, headers=headers).text
+
+
+def test_a_packed_stream_whose_caller_has_gone_is_not_worked_on(tmp_path: Path) -> None:
+    count = 30_000
+    packed = gzip.compress((json.dumps(GOOD).encode() + b"\n") * count)
+    with process(tmp_path) as (_, base, log):
+        address = urlsplit(base)
+        with socket.create_connection((address.hostname, address.port), timeout=PATIENCE_S) as raw:
+            head = head_of("/v1/fittings/batch", NDJSON, f"Content-Encoding: gzip\r\nContent-Length: {len(packed)}")
+            raw.sendall(head + packed)
+            assert raw.recv(4096)
+        assert until(lambda: '"gone":true' in log.read_text())
+    (line,) = [one for one in map(json.loads, log.read_text().splitlines()) if one.get("gone")]
+    assert line["items"] < count / 2
 
 
 def test_services_with_one_store_limit_a_caller_together(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -161,14 +247,19 @@ def test_services_with_one_store_limit_a_caller_together(tmp_path: Path, monkeyp
     with redis_at(free_port(), tmp_path) as store:
         settings = Settings(rate_limit="5/hour", rate_store=store)
         with serving(settings) as first, serving(settings) as second:
-            statuses = [httpx.post(f"{base}/v1/fittings", json=GOOD).status_code for base in (first, second) * 4]
+            statuses = [
+                httpx.post(f"{base}/v1/fittings", json=GOOD, timeout=PATIENCE_S).status_code for base in (first, second) * 4
+            ]
     assert statuses == [200] * 5 + [429] * 3
 
 
 def test_each_key_has_a_rate_of_its_own_and_a_refused_one_takes_nothing(tmp_path: Path) -> None:
     keys = tmp_path / "keys.toml"
     keys.write_text(entry("shop", ("calculate",), "shop-key") + entry("erp", ("calculate",), "erp-key"))
-    with serving(Settings(keys_file=str(keys), rate_limit="2/hour")) as base, httpx.Client(base_url=base) as client:
+    with (
+        serving(Settings(keys_file=str(keys), rate_limit="2/hour")) as base,
+        httpx.Client(base_url=base, timeout=PATIENCE_S) as client,
+    ):
 
         def status(key: str, path: str = "/v1/fittings") -> int:
             return client.post(path, json=GOOD, headers={"X-API-Key": key}).status_code
@@ -182,7 +273,9 @@ def test_each_key_has_a_rate_of_its_own_and_a_refused_one_takes_nothing(tmp_path
 def test_a_callers_address_is_believed_from_a_known_proxy_only(tmp_path: Path, proxies: str, statuses: list[int]) -> None:
     with process(tmp_path, LATHWIND_RATE_LIMIT="1/hour", LATHWIND_PROXIES=proxies) as (_, base, _log):
         told = [
-            httpx.post(f"{base}/v1/fittings", json=GOOD, headers={"X-Forwarded-For": f"203.0.113.{number}"}).status_code
+            httpx.post(
+                f"{base}/v1/fittings", json=GOOD, headers={"X-Forwarded-For": f"203.0.113.{number}"}, timeout=PATIENCE_S
+            ).status_code
             for number in range(3)
         ]
     assert told == statuses
@@ -190,7 +283,10 @@ def test_a_callers_address_is_believed_from_a_known_proxy_only(tmp_path: Path, p
 
 def test_what_is_refused_for_its_rate_says_what_is_left() -> None:
     settings = Settings(rate_limit="2/minute", cors_origins="https://shop.example")
-    with serving(settings) as base, httpx.Client(base_url=base, headers={"Origin": "https://shop.example"}) as client:
+    with (
+        serving(settings) as base,
+        httpx.Client(base_url=base, headers={"Origin": "https://shop.example"}, timeout=PATIENCE_S) as client,
+    ):
         answers = [client.post("/v1/fittings", json=GOOD) for _ in range(3)]
     left = [re.fullmatch(r'"default";r=(\d+);t=(\d+)', answer.headers["ratelimit"]) for answer in answers]
     assert [int(found[1]) for found in left if found] == [1, 0, 0]

@@ -285,16 +285,14 @@ def test_requests_at_once_are_counted_each(redis: str) -> None:
 
 
 def test_a_window_in_the_store_ends(redis: str) -> None:
-    async def run() -> list[bool]:
-        limited = Rate(Limit(1, 1), redis)
-        try:
-            before = [(await limited.hit("ends")).allowed for _ in range(2)]
-            await asyncio.sleep(1.1)
-            return [*before, (await limited.hit("ends")).allowed]
-        finally:
-            await limited.close()
-
-    assert asyncio.run(run()) == [True, False, True]
+    window, key = Limit(1, 3600), b"lathwind:rate:1/3600:ends"
+    assert [one.allowed for one in asyncio.run(hits(redis, window, ["ends", "ends"]))] == [True, False]
+    with socket.create_connection(("127.0.0.1", int(redis.rpartition(":")[2])), PATIENCE_S) as talking:
+        talking.sendall(b"PTTL " + key + b"\r\n")
+        assert 0 < int(talking.recv(32).strip(b":\r\n")) <= 3_600_000
+        talking.sendall(b"PEXPIRE " + key + b" 0\r\n")  # its end is moved to this moment
+        assert talking.recv(16) == b":1\r\n"
+    assert [one.allowed for one in asyncio.run(hits(redis, window, ["ends"]))] == [True]
 
 
 def test_a_count_that_lost_its_end_gets_one(redis: str) -> None:
@@ -339,6 +337,28 @@ def test_a_server_that_talks_nonsense_stops_nobody(told: CapturingLogger) -> Non
 
     assert [one.allowed for one in asyncio.run(run())] == [True, True, False]
     assert events(told) == ["rate_store_down"]
+
+
+@pytest.mark.parametrize("reply", [b"+OK\r\n", b"$-1\r\n", b"*1\r\n:1\r\n", b"*2\r\n$1\r\na\r\n:5\r\n"])
+def test_a_store_whose_reply_has_another_form_stops_nobody(told: CapturingLogger, reply: bytes) -> None:
+    async def run() -> list[Taken]:
+        async def other(reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
+            while await reader.read(4096):
+                writer.write(reply)
+            writer.close()
+
+        async with await asyncio.start_server(other, "127.0.0.1", 0) as server:
+            return await hits(f"redis://127.0.0.1:{server.sockets[0].getsockname()[1]}", Limit(2, 60), ["shop"] * 3)
+
+    assert [one.allowed for one in asyncio.run(run())] == [True, True, False]
+    assert events(told) == ["rate_store_down"]
+
+
+def test_what_is_left_is_never_more_than_the_window() -> None:
+    clock = Clock()
+    clock.now_s = 5709.129
+    assert clock.now_s + 3600 - clock.now_s > 3600  # floats are like that
+    assert asyncio.run(Rate(Limit(5, 3600), clock=clock).hit("shop")).reset_s == 3600
 
 
 @pytest.mark.usefixtures("patient")

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import httpx
 import pytest
-from serving import process, serving, until
+from serving import PATIENCE_S, process, serving, until
 from structlog.testing import CapturingLogger
 
 from service.catalogue.loader import STANDARD
@@ -57,7 +57,7 @@ def test_a_change_takes_effect_and_a_broken_one_does_not(tmp_path: Path, monkeyp
 def test_the_catalogue_is_exchanged_while_the_service_runs(tmp_path: Path) -> None:
     path = tmp_path / "own.toml"
     path.write_text(TEXT)
-    with serving(Settings(catalogue=str(path))) as base, httpx.Client(base_url=base) as client:
+    with serving(Settings(catalogue=str(path))) as base, httpx.Client(base_url=base, timeout=PATIENCE_S) as client:
         before = client.get("/v1/catalogue")
         answer = client.post("/v1/fittings", json=GOOD).json()
         path.write_text(TEXT.replace("mass_kg_per_m = 0.21", "mass_kg_per_m = 0.25"))
@@ -76,7 +76,10 @@ def test_the_catalogue_is_exchanged_while_the_service_runs(tmp_path: Path) -> No
 def test_every_change_of_the_catalogue_is_told(tmp_path: Path) -> None:
     path = tmp_path / "own.toml"
     path.write_text(TEXT)
-    with process(tmp_path, LATHWIND_CATALOGUE=str(path)) as (_, base, log), httpx.Client(base_url=base) as client:
+    with (
+        process(tmp_path, LATHWIND_CATALOGUE=str(path)) as (_, base, log),
+        httpx.Client(base_url=base, timeout=PATIENCE_S) as client,
+    ):
 
         def digest() -> str:
             return str(client.post("/v1/fittings", json=GOOD).json()["audit"]["catalogue_sha256"])

@@ -1,0 +1,90 @@
+"""The contract names what is really sent: header fields, and every problem behind a status."""
+
+import gzip
+import json
+from typing import Any
+
+import httpx
+import jsonschema_rs
+import pytest
+from serving import PATIENCE_S, serving
+
+from service.contract.examples import FITTINGS
+from service.contract.openapi import HEADERS, document
+from service.contract.operations import NDJSON, OPERATIONS, Operation
+from service.settings import Settings
+from service.web.keys import entry
+
+CONTRACT = document()
+GOOD = FITTINGS["lock-gate-truck"].request
+
+
+def response_of(operation: Operation, status: int) -> Any:
+    described = CONTRACT["paths"][operation.path][operation.method.lower()]["responses"][str(status)]
+    name = described.get("$ref", "").rpartition("/")[2]
+    return CONTRACT["components"]["responses"][name] if name else described
+
+
+def check(operation: Operation, answer: httpx.Response) -> None:
+    """Those of the contract's header fields that an answer has are those that the contract declares for it."""
+    sent = {name for name in HEADERS if name in answer.headers}
+    assert sent == set(response_of(operation, answer.status_code)["headers"]), (operation.id, answer.status_code)
+
+
+def named(id: str) -> Operation:
+    return next(one for one in OPERATIONS if one.id == id)
+
+
+def test_header_fields_are_declared_where_they_are_sent(tmp_path: Any) -> None:
+    keys = tmp_path / "keys.toml"
+    keys.write_text(entry("all", ("calculate", "batch", "documents", "metrics"), "its-key"))
+    settings = Settings(keys_file=str(keys), rate_limit="30/hour")
+    with serving(settings) as base, httpx.Client(base_url=base, timeout=PATIENCE_S) as client:
+        check_no_key = client.get("/v1/rules")
+        assert {"WWW-Authenticate", "X-Request-Id"} <= set(response_of(named("getRules"), 401)["headers"])
+        assert "www-authenticate" in check_no_key.headers
+        client.headers["X-API-Key"] = "its-key"
+        for operation in OPERATIONS:
+            path = operation.path.replace("{kind}", "busy")
+            if operation.method == "GET":
+                answer = client.get(path)
+                assert ("etag" in answer.headers) == operation.etag
+                if operation.etag:
+                    again = client.get(path, headers={"If-None-Match": answer.headers["etag"]})
+                    assert again.status_code == 304
+                    check(operation, again)
+            else:
+                body = {"items": []} if operation.id == "calculateBatch" else GOOD
+                answer = client.post(path, json=body)
+            if answer.status_code == 200:
+                check(operation, answer)
+        fittings = named("calculateFitting")
+        check(fittings, client.post("/v1/fittings", json={}))
+        limited = [client.post("/v1/fittings", json=GOOD) for _ in range(30)][-1]
+        assert limited.status_code == 429
+        check(fittings, limited)
+
+
+@pytest.mark.parametrize("operation", OPERATIONS, ids=lambda one: one.id)
+def test_what_can_take_too_long_says_so_beside_busy(operation: Operation) -> None:
+    responses = CONTRACT["paths"][operation.path][operation.method.lower()]["responses"]
+    told = response_of(operation, 503)["description"] if "503" in responses else ""
+    assert ("Too much at once" in told) == operation.counted
+    assert ("It took too long" in told) == operation.heavy
+
+
+def test_lines_of_a_streamed_answer_are_of_the_types_the_contract_says(client: httpx.Client) -> None:
+    content = CONTRACT["paths"]["/v1/fittings/batch"]["post"]["responses"]["200"]["content"]
+    names = {one["$ref"].rpartition("/")[2] for one in content["application/x-ndjson"]["schema"]["anyOf"]}
+    assert names == {"BatchItem", "SummaryLine", "ProblemLine"}
+    schema = {**content["application/x-ndjson"]["schema"], "components": CONTRACT["components"]}
+    validator = jsonschema_rs.Draft202012Validator(schema)
+    lines = b"".join(json.dumps(one).encode() + b"\n" for one in (GOOD, {}))
+    for body, coding, last in ((lines, "identity", "summary"), (gzip.compress(lines)[:-4], "gzip", "problem")):
+        headers = {"Content-Type": NDJSON, "Content-Encoding": coding}
+        told = [
+            json.loads(line) for line in client.post("/v1/fittings/batch", content=body, headers=headers).text.splitlines()
+        ]
+        assert all(map(validator.is_valid, told))
+        assert [last in line for line in told] == [False, last == "problem", True]
+    assert not validator.is_valid({"index": 0})

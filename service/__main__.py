@@ -11,7 +11,7 @@ import uvicorn
 from service.app import parts
 from service.catalogue.loader import CatalogueError
 from service.settings import Settings, SettingsError, from_environment
-from service.web.connection import Connection
+from service.web.connection import Connection, ConnectionLimits
 from service.web.metrics import shared_folder
 
 
@@ -37,9 +37,10 @@ def main() -> int:
 
 def how_to_serve(settings: Settings) -> dict[str, Any]:
     """The server's options beside what it serves and where; tests serve in the same way."""
+    limits = ConnectionLimits(settings.head_s, settings.head_bytes_max, settings.send_idle_s)
     return {
         "loop": "uvloop",
-        "http": partial(Connection, send_idle_s=settings.send_idle_s),
+        "http": partial(Connection, limits=limits),
         "ws": "none",
         "lifespan": "on",
         "log_config": None,

@@ -110,6 +110,7 @@ def create(settings: Settings | None = None) -> Application:
         keys=made.keys,
         rate=made.rate,
         hosts=made.hosts,
+        headers_max=settings.headers_max,
         concurrent_max=settings.concurrent_max,
     )
     batch_limits = BatchLimits(settings.batch_items_max, settings.batch_line_bytes_max)

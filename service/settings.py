@@ -25,6 +25,9 @@ class Settings(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=
     workers: Annotated[int, Meta(ge=1, le=64, description="Processes that serve.")] = 1
     catalogue: Annotated[str, Meta(min_length=1, description="Path of the catalogue file.")] = str(STANDARD)
     log_level: Annotated[Level, Meta(description="Least level of log lines that are written.")] = "info"
+    head_s: Annotated[float, Meta(ge=0.1, le=600, description="Seconds that a request's head may take.")] = 10.0
+    head_bytes_max: Annotated[int, Meta(ge=1024, le=1_048_576, description="Greatest head of a request.")] = 65_536
+    headers_max: Annotated[int, Meta(ge=10, le=1000, description="Most header fields of a request.")] = 100
     body_limit_bytes: Annotated[
         int, Meta(ge=1024, le=1_048_576, description="Greatest body of a request for one fitting.")
     ] = 65_536

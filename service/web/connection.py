@@ -13,7 +13,7 @@ from asyncio import TimerHandle
 from fcntl import ioctl
 from struct import unpack
 from termios import TIOCOUTQ
-from typing import Any
+from typing import Any, NamedTuple
 from uuid import uuid4
 
 import msgspec
@@ -24,18 +24,26 @@ from service.contract.openapi import PROBLEM_JSON
 from service.contract.problems import KINDS, problem
 from service.web.witness import log
 
-HEAD_S = 10.0
-"""Seconds that a head may take: from the connection on for the first, from its first byte on for a later one."""
-HEAD_BYTES_MAX = 65_536
-"""Bytes that a head may have."""
 STEP_BYTES = 16_384
 """Bytes that are parsed at once. Where a body ends and a head begins within them, those of that head are not counted."""
 LAST_CALL_S = 1.0
 """Seconds that an idle connection is kept while the service stops."""
-SEND_IDLE_S = 60.0
-"""Seconds that a caller may stop reading where no setting says otherwise."""
 TOO_LARGE = "too-many-headers"
 INVALID = "Invalid HTTP request received."
+
+
+class ConnectionLimits(NamedTuple):
+    """How long and how large a head may be, and how long a caller may read nothing of its answer.
+
+    The first head counts from the connection on, a later one from its first byte on.
+    """
+
+    head_s: float = 10.0
+    head_bytes_max: int = 65_536
+    send_idle_s: float = 60.0
+
+
+DEFAULT = ConnectionLimits()
 
 
 class Connection(HttpToolsProtocol):
@@ -47,10 +55,10 @@ class Connection(HttpToolsProtocol):
     _in_head = True
     _stopping = False
 
-    def __init__(self, *given: Any, send_idle_s: float = SEND_IDLE_S, **named: Any) -> None:
-        """Prepare as the server does; a caller may stop reading its answer for so many seconds."""
+    def __init__(self, *given: Any, limits: ConnectionLimits = DEFAULT, **named: Any) -> None:
+        """Prepare as the server does."""
         super().__init__(*given, **named)
-        self._send_idle_s = send_idle_s
+        self._limits = limits
 
     def connection_made(self, transport: asyncio.Transport) -> None:  # type: ignore[override] # the server's own narrowing
         """Begin to wait for the first head."""
@@ -68,7 +76,7 @@ class Connection(HttpToolsProtocol):
         while data and not self.transport.is_closing():
             most = STEP_BYTES
             if self._in_head:
-                most = min(most, HEAD_BYTES_MAX - self._head_bytes)
+                most = min(most, self._limits.head_bytes_max - self._head_bytes)
                 self._head_bytes += min(most, len(data))
             if most == 0:
                 self._refuse()
@@ -147,7 +155,7 @@ class Connection(HttpToolsProtocol):
         super().resume_writing()
 
     def _watch_sending(self) -> None:
-        self._sending_due = self.loop.call_later(self._send_idle_s, self._end_if_unread, self._unread_bytes())
+        self._sending_due = self.loop.call_later(self._limits.send_idle_s, self._end_if_unread, self._unread_bytes())
 
     def _watch_sending_no_more(self) -> None:
         if self._sending_due is not None:
@@ -189,7 +197,7 @@ class Connection(HttpToolsProtocol):
 
     def _wait_for_head(self) -> None:
         if self._head_due is None:
-            self._head_due = self.loop.call_later(HEAD_S, self.transport.close)
+            self._head_due = self.loop.call_later(self._limits.head_s, self.transport.close)
 
     def _head_is_here(self) -> None:
         self._in_head = False
@@ -202,7 +210,7 @@ class Connection(HttpToolsProtocol):
         request_id = uuid4().hex
         log.warning("head_too_large", request_id=request_id)
         if self._idle():
-            told = f"The head of a request may have {HEAD_BYTES_MAX} bytes at most."
+            told = f"The head of a request may have {self._limits.head_bytes_max} bytes at most."
             body = msgspec.json.encode(problem(TOO_LARGE, detail=told, instance=request_id))
             head = (
                 f"HTTP/1.1 {KINDS[TOO_LARGE].status} {KINDS[TOO_LARGE].title}\r\ncontent-type: {PROBLEM_JSON}\r\n"

@@ -14,8 +14,6 @@ from service.web.witness import seen
 
 HOST = re.compile(r"(?P<name>\[[0-9a-f:.]+\]|[^\s:,@/\[\]]+)(?::[0-9]*)?\Z")
 """The header Host (RFC 9110, 7.2): a name or address, perhaps a port. Two such headers, joined, have not this form."""
-HEADERS_MAX = 100
-"""Header fields that a request may have."""
 
 
 class HostsError(Exception):
@@ -53,11 +51,14 @@ def check_proxies(text: str) -> None:
 class Gate:
     """Lets requests pass, or refuses them."""
 
-    def __init__(self, *, keys: Keys | None, rate: Rate | None, hosts: frozenset[str], concurrent_max: int) -> None:
+    def __init__(
+        self, *, keys: Keys | None, rate: Rate | None, hosts: frozenset[str], headers_max: int, concurrent_max: int
+    ) -> None:
         """Without keys everybody passes, without a rate as often as they like, without hosts under any name."""
         self._keys = keys
         self._rate = rate
         self._hosts = hosts
+        self._headers_max = headers_max
         self._concurrent_max = concurrent_max
         self._concurrent = 0
 
@@ -67,8 +68,8 @@ class Gate:
         Raises:
             Refusal: the host is not ours, the key is missing, unknown or without the scope, or it comes too often.
         """
-        if len(scope["headers"]) > HEADERS_MAX:
-            raise Refusal("too-many-headers", f"A request may have {HEADERS_MAX} header fields at most.")
+        if len(scope["headers"]) > self._headers_max:
+            raise Refusal("too-many-headers", f"A request may have {self._headers_max} header fields at most.")
         if not operation.access:  # probes come under any name
             return
         host = HOST.match(headers.get(b"host", "").lower())

@@ -9,13 +9,15 @@ from unittest.mock import Mock
 import httpx
 import pytest
 import uvicorn
-from serving import PATIENCE_S, process
+from serving import PATIENCE_S, process, serving
 from uvicorn.server import ServerState
 
+from service.__main__ import how_to_serve
 from service.contract.examples import FITTINGS
 from service.contract.operations import OPERATIONS
+from service.settings import Settings
 from service.web.asgi import Receive, Scope, Send
-from service.web.connection import HEAD_BYTES_MAX, Connection
+from service.web.connection import DEFAULT, Connection, ConnectionLimits
 
 GOOD = json.dumps(FITTINGS["lock-gate-truck"].request).encode()
 # as the HTTP client of Java's own library asks in its first request on http://
@@ -128,9 +130,23 @@ def test_a_path_is_answered_in_one_form_only(client: httpx.Client, operation: An
 
 def test_a_head_that_is_too_large_has_an_id_that_the_log_knows(tmp_path: Any) -> None:
     with process(tmp_path) as (_, base, log):
-        answer = said(base, (HEAD + b"X: ").ljust(HEAD_BYTES_MAX + 1, b"x"))
+        answer = said(base, (HEAD + b"X: ").ljust(DEFAULT.head_bytes_max + 1, b"x"))
     head, _, body = answer.partition(b"\r\n\r\n")
     id = json.loads(body)["instance"]
     assert f"x-request-id: {id}".encode() in head.splitlines()
     (line,) = [one for one in map(json.loads, log.read_text().splitlines()) if one["event"] == "head_too_large"]
     assert line["request_id"] == id
+
+
+def test_the_settings_are_the_connections_limits() -> None:
+    assert how_to_serve(Settings())["http"].keywords == {"limits": DEFAULT}
+    narrow = Settings(head_s=1.5, head_bytes_max=2048, send_idle_s=2.5)
+    assert how_to_serve(narrow)["http"].keywords == {"limits": ConnectionLimits(1.5, 2048, 2.5)}
+
+
+def test_a_smaller_head_and_fewer_fields_can_be_asked_for() -> None:
+    with serving(Settings(head_bytes_max=2048, headers_max=10)) as base:
+        assert said(base, (HEAD + b"X: ").ljust(2049, b"x")).startswith(b"HTTP/1.1 431 ")
+        with httpx.Client(base_url=base) as client:
+            refused = client.get("/v1/rules", headers={f"X-{number}": "1" for number in range(10)})
+        assert (refused.status_code, "10 header fields" in refused.json()["detail"]) == (431, True)

@@ -52,7 +52,7 @@ async def main(handler, word):
         return {"type": "http.request", "body": json.dumps({"reference": word}).encode(), "more_body": False}
     async def send(message):
         sent.append(message)
-    gate = Gate(keys=None, rate=None, hosts=frozenset(), concurrent_max=1)
+    gate = Gate(keys=None, rate=None, hosts=frozenset(), headers_max=100, concurrent_max=1)
     door = Door("/v1/fittings", {"POST": Served(OPERATIONS[0], handler)}, BodyLimits(1000, 1000, 1.0, 1.0), gate)
     await Witness(door, cors=Cors(frozenset()), metrics=Metrics([]))(scope, receive, send)
     start, end = sent

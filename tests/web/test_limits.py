@@ -19,8 +19,7 @@ from service.contract.examples import CALIBRATIONS, FITTINGS
 from service.contract.operations import OPERATIONS, Operation
 from service.settings import Settings
 from service.web import rate
-from service.web.connection import HEAD_BYTES_MAX, STEP_BYTES
-from service.web.gate import HEADERS_MAX
+from service.web.connection import STEP_BYTES
 from service.web.keys import entry
 
 GOOD = FITTINGS["lock-gate-truck"].request
@@ -30,6 +29,7 @@ POSTS = [one for one in OPERATIONS if one.body is not None]
 EXAMPLES = Path(__file__).parents[2] / "openapi/examples"
 SMALL_BYTES, LARGE_BYTES = 16_384, 65_536
 PAUSE_S = 0.1
+HEADERS_MAX, HEAD_BYTES_MAX = Settings().headers_max, Settings().head_bytes_max
 IDLE_S = 3.0
 
 

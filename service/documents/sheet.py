@@ -46,6 +46,8 @@ LIST_MM = 7.5 * 25.4 / 72
 PART_MM, STEP_MM = 41.0, 84.0
 """Widths in which a part's name and a step are set."""
 
+LINES_A_PAGE = 60
+"""Lines of a list that a page holds with all their rules between; about 70 would fit."""
 NONE_FITS = "none fits"
 """What stands in place of figures that rest on a spring, where the catalogue has none that will do."""
 
@@ -269,13 +271,13 @@ def _warnings(subject: Subject) -> list[tuple[str, str, str, str]]:
     return [(number_of(one), one.severity, one.message, one.remedy) for one in subject.answer.warnings]
 
 
-def _parcel(subject: Subject) -> list[list[tuple[str, str, str]]]:
+def _parcel(subject: Subject) -> dict[str, object]:
     """Quantity, part and cut length, in three columns."""
     rows = [(figure(one.quantity), one.part, _cut(one.cut_length_mm)) for one in subject.answer.parts]
     return _in_columns(3, rows, [len(lines_of(part, size=LIST_MM, width=PART_MM)) for _, part, _ in rows])
 
 
-def _work(subject: Subject) -> list[list[tuple[str, str, str, str]]]:
+def _work(subject: Subject) -> dict[str, object]:
     """Number, step, text and caution, in two columns."""
     rows = [
         (str(number), f"{one.step[:1].upper()}{one.step[1:]}", one.text, one.caution or "")
@@ -284,13 +286,16 @@ def _work(subject: Subject) -> list[list[tuple[str, str, str, str]]]:
     return _in_columns(2, rows, [len(lines_of(" ".join(row), size=LIST_MM, width=STEP_MM)) for row in rows])
 
 
-def _in_columns(count: int, rows: list[Row], heights: list[int]) -> list[list[Row]]:
-    """Rows in columns of about the same height, in order: each goes where its middle lies."""
+def _in_columns(count: int, rows: list[Row], heights: list[int]) -> dict[str, object]:
+    """Rows in columns of about the same height, in order, each where its middle lies; whether they flow over pages.
+
+    Heights are lines. That they fit on a page is told here, since the typesetter would have to set them twice to know.
+    """
     total = sum(heights)
     columns: list[list[Row]] = [[] for _ in range(count)]
     for row, height, end in zip(rows, heights, accumulate(heights), strict=True):
         columns[int(count * (end - height / 2) / total)].append(row)
-    return [column for column in columns if column]
+    return {"columns": [column for column in columns if column], "flow": total > count * LINES_A_PAGE}
 
 
 def _measured(subject: Subject) -> list[tuple[str, str]]:

@@ -9,7 +9,7 @@ import sys
 from pathlib import Path
 
 TOP = Path(__file__).parents[2]
-CASES = os.environ.get("CONTRACT_CASES") or ("100" if os.environ.get("HEAVY") else "40")
+CASES = os.environ.get("CONTRACT_CASES", "40")
 
 CONFIGURATION = """
 [warnings]

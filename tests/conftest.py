@@ -5,6 +5,7 @@ from collections.abc import Iterator
 import httpx
 import pytest
 from hypothesis import settings
+from image import BUILD
 from serving import PATIENCE_S, serving
 
 from service.settings import Settings
@@ -26,3 +27,9 @@ def client(service: str) -> Iterator[httpx.Client]:
     """A client of the service with the standard settings."""
     with httpx.Client(base_url=service, timeout=PATIENCE_S) as one:
         yield one
+
+
+def pytest_collection_finish(session: pytest.Session) -> None:
+    """Begin what takes minutes and is waited for later."""
+    if not session.config.option.collectonly and any("test_the_image_is_built" in item.name for item in session.items):
+        BUILD.begin()

@@ -13,10 +13,15 @@ from documents.cases import DIGEST, FAILING, SUBJECTS, TITLE, referred
 from service.documents.sheet import CAUTIONS, fitting_pdf
 
 
+@cache
+def pages_of(document: bytes) -> list[pdfplumber.page.Page]:
+    """A document's pages, read once: that takes longer than setting them."""
+    return pdfplumber.open(BytesIO(document)).pages
+
+
 def text_in(document: bytes) -> str:
     """All text of a document, its line breaks read as spaces."""
-    with pdfplumber.open(BytesIO(document)) as opened:
-        return " ".join(" ".join(word["text"] for word in page.extract_words()) for page in opened.pages)
+    return " ".join(" ".join(word["text"] for word in page.extract_words()) for page in pages_of(document))
 
 
 @cache
@@ -101,12 +106,11 @@ def test_sheet_tells_every_warning_with_its_remedy(name: str) -> None:
 
 def column_text(document: bytes, heading: str, columns: int) -> str:
     """What stands under a heading, read column by column, without spaces: narrow gaps are none to the reader."""
-    with pdfplumber.open(BytesIO(document)) as opened:
-        page = next(page for page in opened.pages if heading in page.extract_text())
-        top = page.search(heading)[0]["bottom"]
-        width = page.width / columns
-        parts = [page.crop((width * index, top, width * (index + 1), page.height - 40)) for index in range(columns)]
-        return "".join("".join(word["text"] for word in part.extract_words()) for part in parts)
+    page = next(page for page in pages_of(document) if heading in page.extract_text())
+    top = page.search(heading)[0]["bottom"]
+    width = page.width / columns
+    parts = [page.crop((width * index, top, width * (index + 1), page.height - 40)) for index in range(columns)]
+    return "".join("".join(word["text"] for word in part.extract_words()) for part in parts)
 
 
 def squeezed(text: str) -> str:
@@ -146,11 +150,10 @@ def test_a_reference_that_no_face_can_show_is_spelled() -> None:
 
 @pytest.mark.parametrize("name", SUBJECTS)
 def test_nothing_leaves_the_page(name: str) -> None:
-    with pdfplumber.open(BytesIO(sheet(name))) as opened:
-        for page in opened.pages:
-            for sign in page.chars:
-                assert page.bbox[0] + 20 < sign["x0"] <= sign["x1"] < page.bbox[2] - 20
-                assert page.bbox[1] + 10 < sign["top"] <= sign["bottom"] < page.bbox[3] - 10
+    for page in pages_of(sheet(name)):
+        for sign in page.chars:
+            assert page.bbox[0] + 20 < sign["x0"] <= sign["x1"] < page.bbox[2] - 20
+            assert page.bbox[1] + 10 < sign["top"] <= sign["bottom"] < page.bbox[3] - 10
 
 
 @pytest.mark.parametrize("name", SUBJECTS)
@@ -200,6 +203,5 @@ def test_document_is_archivable_titled_and_carries_its_fonts() -> None:
     assert descriptors
     for one in descriptors:
         assert "/FontFile2" in one or "/FontFile3" in one
-    with pdfplumber.open(BytesIO(sheet("usual"))) as opened:
-        used = {sign["fontname"].split("+")[-1] for page in opened.pages for sign in page.chars}
+    used = {sign["fontname"].split("+")[-1] for page in pages_of(sheet("usual")) for sign in page.chars}
     assert used <= {str(one["/FontName"]).split("+")[-1] for one in descriptors}

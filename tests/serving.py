@@ -51,14 +51,20 @@ def until(holds: Callable[[], bool]) -> bool:
     return False
 
 
+def free_port() -> int:
+    """A port of loopback that nobody has."""
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port: int = free.getsockname()[1]
+        return port
+
+
 @contextmanager
 def process(
     tmp_path: Path, /, *, program: Sequence[str] = ("-m", "service"), **settings: str
 ) -> Iterator[tuple[subprocess.Popen[bytes], str, Path]]:
     """A service in a process of its own: the process, its address, and the file its log goes to."""
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
+    port = free_port()
     log = tmp_path / "log.jsonl"
     environment = {**os.environ, "LATHWIND_PORT": str(port), **settings}
     with log.open("wb") as written:

@@ -1,5 +1,6 @@
 """Comparisons: every one is a check with value, limit, direction, margin and state; together they give the verdict."""
 
+from math import ceil, floor
 from typing import Literal, NamedTuple
 
 Direction = Literal["at_most", "at_least"]
@@ -8,6 +9,21 @@ Verdict = Literal["fits", "fits_with_cautions", "does_not_fit"]
 
 RESOLUTION = 0.0005
 """Half of the last digit that is reported: a smaller shortfall reads as a margin of 0.000 and does not fail."""
+
+
+TENTHS = 10
+NOISE = 1e-9
+"""Part of a tenth that counts as rounding noise."""
+
+
+def tenth_up(value: float) -> float:
+    """A figure that must be reached, rounded up to a tenth."""
+    return ceil(value * TENTHS - NOISE) / TENTHS
+
+
+def tenth_down(value: float) -> float:
+    """A figure that must not be passed, rounded down to a tenth."""
+    return floor(value * TENTHS + NOISE) / TENTHS
 
 
 class CheckKind(NamedTuple):

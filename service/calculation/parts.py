@@ -92,6 +92,11 @@ class Figures(NamedTuple):
     spring_fits: bool
     wiring: Wiring | None
 
+    @property
+    def wall_gaps_mm(self) -> tuple[tuple[str, float], tuple[str, float]]:
+        """Gap between side plate and wall [mm] by its side, as seen from outside."""
+        return ("left", self.wall_gap_left_mm), ("right", self.wall_gap_right_mm)
+
 
 def shown(value: float) -> str:
     """A figure as a fitter reads it: to a tenth, and no tenth that says nothing."""
@@ -155,13 +160,16 @@ def _curtain(figures: Figures, straps: int) -> list[Part]:
 
 def _ends(figures: Figures) -> list[Part]:
     """Side plates and what they carry, packers and tracks."""
-    gaps = (("left", figures.wall_gap_left_mm), ("right", figures.wall_gap_right_mm))
     return [
-        *(Part(f"side plate {figures.side_plate}, {side}", 1, None) for side, _ in gaps),
-        *(Part(f"packer {shown(gap)} mm thick, {side}", 1, figures.plate_high_mm) for side, gap in gaps if gap > 0),
+        *(Part(f"side plate {figures.side_plate}, {side}", 1, None) for side, _ in figures.wall_gaps_mm),
+        *(
+            Part(f"packer {shown(gap)} mm thick, {side}", 1, figures.plate_high_mm)
+            for side, gap in figures.wall_gaps_mm
+            if gap > 0
+        ),
         Part("bracket of the tube", 2, None),
         Part("wheel with its axle", 2, None),
-        *(Part(f"track for mount {figures.mount}, {side}", 1, figures.track_length_mm) for side, _ in gaps),
+        *(Part(f"track for mount {figures.mount}, {side}", 1, figures.track_length_mm) for side, _ in figures.wall_gaps_mm),
     ]
 
 
@@ -192,12 +200,15 @@ def _pieces(figures: Figures, *options: str) -> list[Part]:
 
 def _fasteners(figures: Figures, straps: int, use: Use) -> list[Part]:
     """Bolts and screws by count; bolts that go through a packer are longer and have a line of their own."""
-    gaps = (("left", figures.wall_gap_left_mm), ("right", figures.wall_gap_right_mm))
     bolt = "bolt with washer and locking nut, side plate"
-    bare = sum(BOLTS_A_PLATE for _, gap in gaps if gap <= 0)
+    bare = sum(BOLTS_A_PLATE for _, gap in figures.wall_gaps_mm if gap <= 0)
     listed = [
         *([Part(bolt, bare, None)] if bare else []),
-        *(Part(f"{bolt}, {shown(gap)} mm longer, {side}", BOLTS_A_PLATE, None) for side, gap in gaps if gap > 0),
+        *(
+            Part(f"{bolt}, {shown(gap)} mm longer, {side}", BOLTS_A_PLATE, None)
+            for side, gap in figures.wall_gaps_mm
+            if gap > 0
+        ),
         Part("bolt with washer and locking nut, bracket", 2 * BOLTS_A_BRACKET, None),
         Part("screw, strap on tube", straps * SCREWS_A_STRAP, None),
         Part("countersunk screw, track", 2 * use(screws_along)(length_mm=figures.track_length_mm), None),

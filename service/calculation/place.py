@@ -6,11 +6,11 @@ none does, the one whose worst margin is best is reported.
 """
 
 from collections.abc import Iterator
-from math import ceil, hypot, inf, nextafter, pi, radians
+from math import hypot, inf, nextafter, pi, radians
 from typing import NamedTuple
 
 from service.calculation import clearance, coil, curtain, path, tracks, wheel
-from service.calculation.checks import RESOLUTION, fails
+from service.calculation.checks import RESOLUTION, fails, tenth_up
 from service.calculation.job import BracketHole, Job, SidePlate, Tube, WheelHole
 
 UPRIGHT_DEG = 90.0
@@ -145,7 +145,7 @@ def plate_raise_mm(job: Job, intrusion_mm: float) -> float | None:
     """
     raised, left = 0.0, intrusion_mm
     for _ in range(RAISES_MAX):
-        raised = ceil((raised + left) * 10) / 10
+        raised = tenth_up(raised + left)
         offset = job.opening.plate_offset_mm + raised
         trial = choose(job._replace(opening=job.opening._replace(plate_offset_mm=offset)))
         if not trial.passes:

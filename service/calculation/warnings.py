@@ -1,12 +1,12 @@
 """Warnings: what a person must know beside the figures, each with a stable code, a plain sentence and a remedy."""
 
 from collections.abc import Callable
-from math import ceil, floor, radians, sin, tan
+from math import radians, sin, tan
 from typing import Literal, NamedTuple
 
 from service.calculation import coil, strength
 from service.calculation.balance import SpringNeeded
-from service.calculation.checks import KINDS, Check
+from service.calculation.checks import KINDS, Check, tenth_down, tenth_up
 from service.calculation.job import Duty, Hardware, Slat, Tube
 from service.calculation.spring import BORE_IN_HAND
 
@@ -58,19 +58,14 @@ def figure(value: float) -> str:
     return f"{value:z.3f}".rstrip("0").rstrip(".")
 
 
-TENTHS = 10
-NOISE = 1e-9
-"""Part of a tenth that counts as rounding noise."""
-
-
 def at_least(value: float) -> str:
-    """A figure of a remedy that must be reached: rounded up to a tenth, so that following it cures."""
-    return f"{ceil(value * TENTHS - NOISE) / TENTHS:.1f}".removesuffix(".0")
+    """A figure of a remedy that must be reached: rounded so that following it cures."""
+    return figure(tenth_up(value))
 
 
 def at_most(value: float) -> str:
-    """A figure of a remedy that must not be passed: rounded down to a tenth."""
-    return f"{floor(value * TENTHS + NOISE) / TENTHS:.1f}".removesuffix(".0")
+    """A figure of a remedy that must not be passed: rounded so that following it cures."""
+    return figure(tenth_down(value))
 
 
 def _slats_at_most(short: float, chosen: Chosen) -> str:
@@ -165,8 +160,8 @@ def _engage(check: Check, short: float, chosen: Chosen) -> str:
 def _slot(deeper_mm: float, chosen: Chosen) -> str:
     """The part of a remedy that asks for a deeper slot; nothing where the track's wall would be cut through."""
     track = chosen.hardware.track
-    slot = at_least(track.slot_depth_mm + deeper_mm)
-    return f"a track slot {slot} mm deep, " if float(slot) <= track.wall_mm else ""
+    slot = tenth_up(track.slot_depth_mm + deeper_mm)
+    return f"a track slot {figure(slot)} mm deep, " if slot <= track.wall_mm else ""
 
 
 def _pack(check: Check, short: float, chosen: Chosen) -> str:
@@ -371,8 +366,8 @@ def of_check(check: Check, chosen: Chosen) -> Warning:
         severity = SEVERITY_OF_TIGHTNESS[kind.role]
         message = f"{told}; the {figure(check.margin)} {check.unit} to spare are less than the measuring tolerance."
         more = REMEDIES[check.id](check, chosen.duty.measuring_tolerance_mm - check.margin, chosen)
-        measured = at_most(max(0.0, check.margin))
-        remedy = more if measured == "0" else f"measure again to within {measured} mm, or allow for it: {more}"
+        measured = tenth_down(max(0.0, check.margin))
+        remedy = f"measure again to within {figure(measured)} mm, or allow for it: {more}" if measured else more
     return Warning(check.id, severity, message, check.id, kind.field, check.value, check.limit, check.unit, remedy)
 
 
@@ -385,9 +380,11 @@ def _other(
     limit: float,
     unit: str,
     remedy: str,
-    severity: Severity = "caution",
+    severity: Severity | None = None,
 ) -> Warning:
-    return Warning(code, severity, message, check, OTHER_KINDS[code].field, value, limit, unit, remedy)
+    """A warning that is no check; of the first severity of its kind unless told."""
+    kind = OTHER_KINDS[code]
+    return Warning(code, severity or kind.severities[0], message, check, kind.field, value, limit, unit, remedy)
 
 
 def diagonals_inconsistent(*, disagreement_mm: float, limit_mm: float) -> Warning:

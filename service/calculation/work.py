@@ -79,7 +79,7 @@ def work_of(figures: Figures, *, use: Use = plain) -> tuple[WorkStep, ...]:
     steps = [_check_parcel(figures)]
     if "perimeter_seal" in options:
         steps.append(_perimeter_seal(figures))
-    if figures.wall_gap_left_mm > 0 or figures.wall_gap_right_mm > 0:
+    if any(gap > 0 for _, gap in figures.wall_gaps_mm):
         steps.append(_packers(figures))
     steps += _tracks_and_plates(figures)
     steps += [_bracket(figures), _wheel(figures)]
@@ -134,8 +134,7 @@ def _perimeter_seal(figures: Figures) -> WorkStep:
 
 
 def _packers(figures: Figures) -> WorkStep:
-    gaps = (("left", figures.wall_gap_left_mm), ("right", figures.wall_gap_right_mm))
-    listed = " and ".join(f"{shown(gap)} mm on the {side}" for side, gap in gaps if gap > 0)
+    listed = " and ".join(f"{shown(gap)} mm on the {side}" for side, gap in figures.wall_gaps_mm if gap > 0)
     return WorkStep(
         "packers",
         f"Set packers of {listed}, hands as seen from outside, where the side plates will stand, so that plate and wall "

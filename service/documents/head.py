@@ -96,17 +96,12 @@ def _extent(subject: Subject) -> _Extent:
 
 def heads(subject: Subject, box: Box) -> tuple[str, ...]:
     """The head closed and open beside each other, at one scale."""
-    return (_head(subject, "closed", _half(box, 0)), _head(subject, "open", _half(box, 1)))
+    return (_head(subject, "closed", box.half(0)), _head(subject, "open", box.half(1)))
 
 
 def foot_of(subject: Subject, box: Box) -> float:
     """Where the heads in a box end: their scale is a round one, so that some of the box is left over."""
-    return _foot(_seen(subject, _half(box, 0))) + 1
-
-
-def _half(box: Box, index: int) -> Box:
-    """The place of the left or the right head."""
-    return Box(box.left + index * box.width / 2, box.top, box.width / 2 - 2, box.height)
+    return _foot(_seen(subject, box.half(0))) + 1
 
 
 def _seen(subject: Subject, box: Box) -> View:

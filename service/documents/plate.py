@@ -68,7 +68,7 @@ def plates_svg(subject: Subject) -> str:
     return svg.document(
         *_plates(subject, PLATES_ALONE),
         width=WIDTH,
-        height=_laid(subject, "left", _half(PLATES_ALONE, 0)).corner[1] + BELOW,
+        height=_laid(subject, "left", PLATES_ALONE.half(0)).corner[1] + BELOW,
         title=f"Drilling of the side plates, {subject.title.reference}",
         description=_description(subject),
         name="plate",
@@ -95,12 +95,7 @@ def outline(laid: Laid, plate: SidePlate) -> tuple[Point, ...]:
 
 def _plates(subject: Subject, box: Box) -> tuple[str, ...]:
     """Both plates beside each other, the left one on the left."""
-    return tuple(_plate(subject, hand, _half(box, index)) for index, hand in enumerate(HANDS))
-
-
-def _half(box: Box, index: int) -> Box:
-    """The place of the left or the right plate."""
-    return Box(box.left + index * box.width / 2, box.top, box.width / 2 - 2, box.height)
+    return tuple(_plate(subject, hand, box.half(index)) for index, hand in enumerate(HANDS))
 
 
 def _laid(subject: Subject, hand: Hand, box: Box) -> Laid:

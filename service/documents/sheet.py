@@ -170,7 +170,7 @@ def _duty(subject: Subject) -> list[tuple[str, str]]:
 
 def _sprung(subject: Subject, value: str, instead: str = NONE_FITS) -> str:
     """What rests on the spring, unless none fits."""
-    return instead if any(one.code == "no_spring_fits" for one in subject.answer.warnings) else value
+    return value if subject.spring_fits else instead
 
 
 def _to_roof(subject: Subject) -> tuple[str, str]:

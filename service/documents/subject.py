@@ -43,6 +43,11 @@ class Subject(NamedTuple):
         return self.answer.verdict == "does_not_fit"
 
     @property
+    def spring_fits(self) -> bool:
+        """Whether the figures that rest on a spring are those of one that can be made."""
+        return all(one.code != "no_spring_fits" for one in self.answer.warnings)
+
+    @property
     def geometry(self) -> Geometry:
         """The section's points.
 

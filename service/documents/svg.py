@@ -45,6 +45,10 @@ class Box(NamedTuple):
         """Lower edge [mm]."""
         return self.top + self.height
 
+    def half(self, index: int) -> "Box":
+        """The left or the right half, for one of two pictures beside each other."""
+        return Box(self.left + index * self.width / 2, self.top, self.width / 2 - 2, self.height)
+
     def meets(self, other: "Box") -> bool:
         """Whether they have some paper in common."""
         return self.left < other.right and other.left < self.right and self.top < other.bottom and other.top < self.bottom

@@ -58,34 +58,31 @@ def _shown(media_type: str) -> str:
     return "inline" if media_type == SVG else "attachment"
 
 
-# The libraries behind documents are large; they are loaded by the first document, not at the start of every worker.
-
-
 def _section_svg(subject: Subject) -> bytes:
-    from service.documents.section import section_svg  # noqa: PLC0415 - see above
+    from service.documents.section import section_svg  # noqa: PLC0415 - large: loaded by the first document
 
     return section_svg(subject).encode()
 
 
 def _plate_svg(subject: Subject) -> bytes:
-    from service.documents.plate import plate_svg  # noqa: PLC0415 - see above
+    from service.documents.plate import plate_svg  # noqa: PLC0415 - large: loaded by the first document
 
     return plate_svg(subject).encode()
 
 
 def _plate_dxf(subject: Subject) -> bytes:
-    from service.documents.plate_dxf import plate_dxf  # noqa: PLC0415 - see above
+    from service.documents.plate_dxf import plate_dxf  # noqa: PLC0415 - large: loaded by the first document
 
     return plate_dxf(subject)
 
 
 def _plate_pdf(subject: Subject) -> bytes:
-    from service.documents.plate_pdf import plate_pdf  # noqa: PLC0415 - see above
+    from service.documents.plate_pdf import plate_pdf  # noqa: PLC0415 - large: loaded by the first document
 
     return plate_pdf(subject)
 
 
 def _fitting_pdf(subject: Subject) -> bytes:
-    from service.documents.sheet import fitting_pdf  # noqa: PLC0415 - see above
+    from service.documents.sheet import fitting_pdf  # noqa: PLC0415 - large: loaded by the first document
 
     return fitting_pdf(subject)

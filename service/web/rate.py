@@ -187,9 +187,8 @@ class _Store:
     """Counts that processes share."""
 
     def __init__(self, address: str, limit: Limit) -> None:
-        # here, not above: the client takes 0.2 s and 20 MB to load, and most services have no store
-        from redis.asyncio import BlockingConnectionPool, Redis  # noqa: PLC0415
-        from redis.exceptions import RedisError  # noqa: PLC0415
+        from redis.asyncio import BlockingConnectionPool, Redis  # noqa: PLC0415 - 0.2 s and 20 MB that few services need
+        from redis.exceptions import RedisError  # noqa: PLC0415 - the same
 
         if not address.startswith(STORES):
             # without the address: it can hold a password

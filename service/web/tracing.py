@@ -128,12 +128,11 @@ class Spans:
             TracingError: OpenTelemetry is not installed.
         """
         try:
-            # here, not above: the packages are an optional extra
-            from opentelemetry import trace  # noqa: PLC0415
-            from opentelemetry.exporter.otlp.proto.http.trace_exporter import OTLPSpanExporter  # noqa: PLC0415
-            from opentelemetry.sdk.resources import Resource  # noqa: PLC0415
-            from opentelemetry.sdk.trace import TracerProvider  # noqa: PLC0415
-            from opentelemetry.sdk.trace.export import BatchSpanProcessor  # noqa: PLC0415
+            from opentelemetry import trace  # noqa: PLC0415 - an optional extra, missing in most installs
+            from opentelemetry.exporter.otlp.proto.http.trace_exporter import OTLPSpanExporter  # noqa: PLC0415 - the same
+            from opentelemetry.sdk.resources import Resource  # noqa: PLC0415 - the same
+            from opentelemetry.sdk.trace import TracerProvider  # noqa: PLC0415 - the same
+            from opentelemetry.sdk.trace.export import BatchSpanProcessor  # noqa: PLC0415 - the same
         except ImportError as error:
             raise TracingError(f"spans need the packages of the extra `traces`: there is no {error.name}") from error
         self._api = trace

@@ -68,13 +68,6 @@ def mutated(content: bytes, chance: random.Random) -> bytes:
     return bytes(body)
 
 
-def free_port() -> int:
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        port: int = free.getsockname()[1]
-        return port
-
-
 def started(port: int) -> subprocess.Popen[bytes]:
     running = subprocess.Popen(
         [sys.executable, "-m", "service"],

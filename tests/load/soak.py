@@ -5,7 +5,6 @@ It ends by itself and tells requests, failures, and the service's memory minute 
 
 import json
 import random
-import re
 import sys
 import tempfile
 import time
@@ -16,6 +15,7 @@ import httpx
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
+from load.callers import resident_mb
 from serving import process
 
 from service.contract.examples import FITTINGS
@@ -32,12 +32,6 @@ PATHS = (
     "/v1/sheets/fitting.pdf",
     "/v1/fittings/batch",
 )
-
-
-def resident_mb(process_id: int) -> float:
-    """Resident memory of a process [MB]."""
-    (kilobytes,) = re.findall(r"VmRSS:\s+(\d+)", Path(f"/proc/{process_id}/status").read_text())
-    return int(kilobytes) / 1024
 
 
 def main(minutes: float) -> None:

@@ -25,14 +25,13 @@ from load.callers import (
     NDJSON,
     connected,
     everything,
-    free_port,
     lines_of,
     mutated,
     open_files,
     resident_mb,
     started,
 )
-from serving import PATIENCE_S, answers, process, until
+from serving import PATIENCE_S, answers, free_port, process, until
 
 from service.catalogue.loader import STANDARD
 from service.contract.examples import BATCHES, CALIBRATIONS, FITTINGS

@@ -2,14 +2,14 @@
 
 import asyncio
 import json
-import socket
 from typing import Any
 from unittest.mock import Mock
 
 import httpx
 import pytest
 import uvicorn
-from serving import PATIENCE_S, process, serving
+from load.callers import connected, everything
+from serving import process, serving
 from uvicorn.server import ServerState
 
 from service.__main__ import how_to_serve
@@ -29,13 +29,10 @@ CHUNKED = b"Transfer-Encoding: chunked\r\n\r\n2\r\nbo\r\n2\r\ndy\r\n0\r\n\r\n"
 
 def said(base: str, *pieces: bytes) -> bytes:
     """What a service answers until it closes the connection."""
-    with socket.create_connection((httpx.URL(base).host, httpx.URL(base).port or 0), timeout=PATIENCE_S) as raw:
+    with connected(base) as raw:
         for piece in pieces:
             raw.sendall(piece)
-        received = b""
-        while piece := raw.recv(65_536):
-            received += piece
-        return received
+        return everything(raw)
 
 
 async def echo(scope: Scope, receive: Receive, send: Send) -> None:

@@ -14,6 +14,7 @@ from typing import Any
 
 import httpx
 import pytest
+from load.callers import connected, everything
 from serving import PATIENCE_S, process, serving, until
 
 from service.app import parts
@@ -145,12 +146,9 @@ def test_what_is_no_host_at_all_is_no_fault_of_ours(locked: httpx.Client, host: 
 
 def said(client: httpx.Client, head: str) -> bytes:
     """The answer to a head that no proper client would send."""
-    with socket.create_connection((client.base_url.host, client.base_url.port), timeout=PATIENCE_S) as raw:
+    with connected(str(client.base_url)) as raw:
         raw.sendall(f"{head}Connection: close\r\n\r\n".encode("latin-1"))
-        received = b""
-        while piece := raw.recv(65_536):
-            received += piece
-        return received
+        return everything(raw)
 
 
 def test_only_listed_origins_are_let_in(locked: httpx.Client) -> None:

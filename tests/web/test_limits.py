@@ -12,8 +12,8 @@ from urllib.parse import urlsplit
 
 import httpx
 import pytest
-from serving import PATIENCE_S, process, serving, until
-from web.test_rate import free_port, redis_at
+from serving import PATIENCE_S, free_port, process, serving, until
+from web.test_rate import redis_at
 
 from service.contract.examples import CALIBRATIONS, FITTINGS
 from service.contract.operations import OPERATIONS, Operation

@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from serving import PATIENCE_S
+from serving import PATIENCE_S, free_port
 from structlog.testing import CapturingLogger
 
 from service.web import rate
@@ -170,13 +170,6 @@ def test_a_refusal_says_when_to_come_back(requests: int, window: str, hits: int)
 )
 def test_a_caller_without_a_key_is_its_address(client: tuple[str, int] | None, name: str) -> None:
     assert address_of({"type": "http", "client": client}) == name
-
-
-def free_port() -> int:
-    with socket.socket() as probing:
-        probing.bind(("127.0.0.1", 0))
-        port: int = probing.getsockname()[1]
-        return port
 
 
 @contextmanager

@@ -1,1 +1,1 @@
-"""What was calculated, by which rule, from which numbers: rule metadata, recorder, replay, digest. Standard library only."""
+"""What was calculated, by which rule, from which numbers: rule metadata, trace, replay, digest. Standard library only."""

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterable, Mapping
 from typing import NamedTuple
 
-from service.audit.recorder import Step
+from service.audit.trace import Step
 
 
 class Difference(NamedTuple):

@@ -2,10 +2,7 @@
 
 from collections.abc import Callable, Iterable
 from types import ModuleType
-from typing import Literal, NamedTuple, ParamSpec, TypeVar
-
-P = ParamSpec("P")
-T = TypeVar("T")
+from typing import Literal, NamedTuple
 
 Basis = Literal["standard", "handbook", "practice", "geometry", "catalogue", "assumption"]
 
@@ -29,18 +26,20 @@ _KNOWN: dict[Callable[..., object], Rule] = {}
 """The metadata by function; compiled functions cannot carry it themselves."""
 
 
-def rule(*, symbol: str, unit: str, formula: str, basis: Basis, source: str) -> Callable[[Callable[P, T]], Callable[P, T]]:
-    """Give a function its metadata; the function itself is returned unchanged, so calling it costs nothing more.
+def rule(function: Callable[..., object], *, symbol: str, unit: str, formula: str, basis: Basis, source: str) -> None:
+    """Give a function its metadata.
 
-    The rule's id is `module.function`; its title, for those who list rules, is the first line of its docstring.
+    This is called below the function and is no decorator: a decorated function would be called through Python even where
+    it was compiled. The rule's id is `module.function`; its title, for those who list rules, is the first line of its
+    docstring.
     """
+    identity = f"{function.__module__.rpartition('.')[2]}.{function.__name__}"
+    _KNOWN[function] = Rule(identity, symbol, unit, formula, basis, source)
 
-    def attach(function: Callable[P, T]) -> Callable[P, T]:
-        identity = f"{function.__module__.rpartition('.')[2]}.{function.__name__}"
-        _KNOWN[function] = Rule(identity, symbol, unit, formula, basis, source)
-        return function
 
-    return attach
+def is_rule(member: object) -> bool:
+    """Whether a member of a module is a rule."""
+    return callable(member) and member in _KNOWN
 
 
 def rule_of(function: Callable[..., object]) -> Rule:
@@ -61,5 +60,5 @@ def collect(modules: Iterable[ModuleType]) -> dict[str, Callable[..., object]]:
         rule_of(member).id: member
         for module in modules
         for member in vars(module).values()
-        if callable(member) and member in _KNOWN and member.__module__ == module.__name__
+        if is_rule(member) and member.__module__ == module.__name__
     }

@@ -1,120 +1,237 @@
-"""The balance: torque needed over the lift, the springs that give it, and what is left for the hand.
+"""The balance: torque needed over the lift by virtual work, the springs that give it, and what is left for the hand.
 
 The lift is looked at in 25 even positions, closed first. A rule that holds in every position takes and gives all
-positions at once, so that it is applied (and noted) once. Hand forces are counted along the curtain.
+positions at once, so that it is applied (and noted) once. Forces are those at the bottom bar. Energy is conserved: what the
+springs give and what the hand adds beyond drag is what the weight gains. Two things are left out: the ripple from slat to
+slat (rigid slats lie on the tube as chords), and the millimetre or two by which the path shortens when the first hinge
+arrives on the tube, before which the strap alone is on it.
 """
 
-from math import asin, atan2, hypot, pi, sqrt
-from typing import NamedTuple
+from math import asin, atan2, hypot, inf, pi, sqrt
+from typing import Final, final
 
-from service.audit.recorder import Use, plain
-from service.audit.rules import rule
-from service.calculation import spring
-from service.calculation.coil import coil_table
-from service.calculation.job import BottomBar, Slat, SpringSet, Tube
-from service.calculation.minimax import best_line
-from service.calculation.path import Centres
+from ..audit.rules import rule
+from . import curtain, spring, spring_choice
+from .coil import coil_table
+from .constants import GRAVITY_M_PER_S2
+from .job import Job, Tube
+from .spring_choice import Choice, Demand
+from .trial import Trial
 
-GRAVITY_M_PER_S2 = 9.80665
-"""Standard acceleration of free fall [m/s²]. Source: ISO 80000-3."""
-
-POSITIONS = 25
+POSITIONS: Final = 25
 """Positions of the lift that are looked at, both ends included."""
 
-LIFT_LEFT_MIN_N = 5.0
+LIFT_LEFT_MIN_N: Final = 5.0
 """Lift [N] that the springs must leave at the open end, so that the shutter stays up. Source: practice of this project."""
 
-WOUND_SLACK = 3e-4
-"""Correction [slats] after which the wound length counts as found: what is left is a hundred times smaller or less."""
+WOUND_RESOLUTION: Final = 1e-10
+"""Correction [slats] after which the wound length counts as found."""
 
-STATICS = "statics of a chain without friction or bending stiffness"
+LEVER_SHARE_MIN: Final = 0.1
+"""Least lever as a share of that of a coil which does not grow: it bounds figures of a coil that overlaps its wheel."""
+
+VIRTUAL_WORK: Final = "virtual work of a chain without bending stiffness; what is wound counts at the axis' height"
 
 
-class BalancePoint(NamedTuple):
+@final
+class BalancePoint:
     """One position of the lift."""
 
-    lift_mm: float
-    layer_radius_mm: float
-    tension_n: float
-    torque_needed_n_m: float
-    torque_given_n_m: float
-    hand_up_n: float
-    hand_down_n: float
+    def __init__(
+        self,
+        *,
+        lift_mm: float,
+        lever_mm: float,
+        weight_n: float,
+        torque_needed_n_m: float,
+        torque_given_n_m: float,
+        drag_n: float,
+        hand_up_n: float,
+        hand_down_n: float,
+    ) -> None:
+        self.lift_mm = lift_mm
+        self.lever_mm = lever_mm
+        self.weight_n = weight_n
+        self.torque_needed_n_m = torque_needed_n_m
+        self.torque_given_n_m = torque_given_n_m
+        self.drag_n = drag_n
+        self.hand_up_n = hand_up_n
+        self.hand_down_n = hand_down_n
 
 
-class Balance(NamedTuple):
+@final
+class Balance:
     """The springs and what they leave for the hand.
 
-    `wire_mm`, `mean_diameter_mm` and `coils` describe each spring, `rate_n_m_per_turn` all springs together.
-    `pretension_turns` is what the fitter winds: the turns in the spring with the shutter open, since the curtain is
-    strapped on and led in rolled up. `turns_closed` adds the tube's turns over the lift, `stress_mpa` belongs to it.
-    `hand_force_max_n` is the greatest over the lift, up or down, `hand_force_open_n` the pull that starts it down from
-    the open end, `hand_force_closed_n` the lift that starts it up from the closed end; each with the drag of both
-    tracks, `drag_n`. A negative one means that it starts by itself.
+    `wire_mm`, `mean_diameter_mm` and `coils` describe each spring, `rate_n_m_per_turn` and the energies all springs
+    together. `pretension_turns` are the turns in the spring with the shutter open, `turns_closed` adds the tube's turns over
+    the lift; `stress_mpa` belongs to the closed shutter. `hand_force_max_n` is the greatest over the lift, up or down,
+    `hand_force_open_n` the pull that starts it down from the open end, `hand_force_closed_n` the lift that starts it up from
+    the closed end; each with the drag of its position. A negative one means that it starts by itself.
     """
 
-    spring_count: int
-    wire_mm: float
-    mean_diameter_mm: float
-    coils: int
-    rate_n_m_per_turn: float
-    pretension_turns: float
-    turns_closed: float
-    stress_mpa: float
-    stress_limit_mpa: float
-    hand_force_max_n: float
-    hand_force_open_n: float
-    hand_force_closed_n: float
-    drag_n: float
-    curve: tuple[BalancePoint, ...] | None
+    def __init__(
+        self,
+        *,
+        spring_count: int,
+        wire_mm: float,
+        mean_diameter_mm: float,
+        coils: int,
+        rate_n_m_per_turn: float,
+        pretension_turns: float,
+        turns_closed: float,
+        stress_mpa: float,
+        stress_limit_mpa: float,
+        hand_force_max_n: float,
+        hand_force_open_n: float,
+        hand_force_closed_n: float,
+        drag_closed_n: float,
+        drag_open_n: float,
+        energy_closed_j: float,
+        energy_open_j: float,
+        cycles: float,
+        fatigue_safety: float,
+        curve: list[BalancePoint],
+    ) -> None:
+        self.spring_count = spring_count
+        self.wire_mm = wire_mm
+        self.mean_diameter_mm = mean_diameter_mm
+        self.coils = coils
+        self.rate_n_m_per_turn = rate_n_m_per_turn
+        self.pretension_turns = pretension_turns
+        self.turns_closed = turns_closed
+        self.stress_mpa = stress_mpa
+        self.stress_limit_mpa = stress_limit_mpa
+        self.hand_force_max_n = hand_force_max_n
+        self.hand_force_open_n = hand_force_open_n
+        self.hand_force_closed_n = hand_force_closed_n
+        self.drag_closed_n = drag_closed_n
+        self.drag_open_n = drag_open_n
+        self.energy_closed_j = energy_closed_j
+        self.energy_open_j = energy_open_j
+        self.cycles = cycles
+        self.fatigue_safety = fatigue_safety
+        self.curve = curve
 
 
-class SpringNeeded(NamedTuple):
-    """What the best linear spring would be where none of the catalogue's can be made.
-
-    Rate per turn and torque with the shutter closed are those of all springs together; `length_mm` is the shortest tube
-    in which one or two springs of the catalogue with this rate would have room and bear the torque (None: none would
-    bear it in any tube), `length_given_mm` the length of this tube.
-    """
-
-    rate_n_m_per_turn: float
-    torque_closed_n_m: float
-    length_mm: float | None
-    length_given_mm: float
+def bar_tops_mm(*, bar_top_closed_z_mm: float, bar_top_open_z_mm: float, positions: int) -> list[float]:
+    """Heights of the bottom bar's top over the lift [mm]."""
+    step = (bar_top_open_z_mm - bar_top_closed_z_mm) / (positions - 1)
+    return [bar_top_closed_z_mm + step * position for position in range(positions)]
 
 
-class Balanced(NamedTuple):
-    """The balance, its checks as (id, value, limit), and what would be needed where no spring can be made."""
-
-    balance: Balance
-    checks: tuple[tuple[str, float, float], ...]
-    needed: SpringNeeded | None
-
-
-@rule(
+rule(
+    bar_tops_mm,
     symbol="z_i",
     unit="mm",
     formula="z_i = z_closed + (z_open - z_closed)·i/(count - 1)",
     basis="assumption",
     source="even positions of the lift, closed first",
 )
-def bar_tops_mm(*, bar_top_closed_z_mm: float, bar_top_open_z_mm: float, positions: int) -> tuple[float, ...]:
-    """Heights of the bottom bar's top over the lift [mm]."""
-    step = (bar_top_open_z_mm - bar_top_closed_z_mm) / (positions - 1)
-    return tuple([bar_top_closed_z_mm + step * position for position in range(positions)])
 
 
-@rule(
-    symbol="n_w",
-    unit="slats",
-    formula="n_w = n - l(b(n_w))/p; below 0 so much of the strap is still off the tube",
-    basis="geometry",
-    source="wound length = curtain - path, as curtain.slats_wound; solved by Newton's method from position to position",
-)
-def wound_over_lift_slats(
+def wound_slats(
     *,
     slat_count: int,
-    bar_tops_mm: tuple[float, ...],
+    bar_tops_mm: list[float],
+    wheel_x_mm: float,
+    wheel_z_mm: float,
+    bracket_x_mm: float,
+    bracket_z_mm: float,
+    wheel_path_radius_mm: float,
+    tube_radius_mm: float,
+    strap_radius_mm: float,
+    pitch_mm: float,
+    thickness_mm: float,
+    nesting: float,
+) -> list[float]:
+    """Slats on the coil over the lift [slats]; negative by so much of a slat as the first hinge is still off the tube.
+
+    The path is that of `path.py`, written out because this is the innermost loop: its length changes by -b/free for each mm
+    of hinge radius, which gives Newton's method its slope. From the second position on the last step is the first guess.
+    """
+    radii = coil_table(tube_radius_mm=tube_radius_mm, pitch_mm=pitch_mm, thickness_mm=thickness_mm, nesting=nesting).radii_mm
+    dx, dz = bracket_x_mm - wheel_x_mm, bracket_z_mm - wheel_z_mm
+    distance, quarter = hypot(dx, dz), pi / 2 - atan2(dz, dx)
+    most = float(slat_count)
+
+    def path_mm(straight: float, radius: float) -> float:
+        difference = min(max(radius - wheel_path_radius_mm, -distance), distance)
+        free = sqrt(distance * distance - difference * difference)
+        return straight + wheel_path_radius_mm * (quarter - asin(difference / distance)) + free
+
+    found: list[float] = []
+    wound, step = 0.0, 0.0
+    for bar_top in bar_tops_mm:
+        straight = wheel_z_mm - bar_top
+        before = wound
+        if slat_count - path_mm(straight, radii[0]) / pitch_mm < 0:
+            wound = min(0.0, slat_count - path_mm(straight, strap_radius_mm) / pitch_mm)
+        else:
+            wound = min(max(wound + step, 0.0), most)
+            for _ in range(60):
+                index = min(int(wound), slat_count - 1)
+                growth = radii[index + 1] - radii[index]
+                radius = radii[index] + growth * (wound - index)
+                difference = min(max(radius - wheel_path_radius_mm, -distance), distance)
+                free = sqrt(distance * distance - difference * difference)
+                arc = wheel_path_radius_mm * (quarter - asin(difference / distance))
+                missed = slat_count - (straight + arc + free) / pitch_mm - wound
+                slope = growth * radius / pitch_mm
+                wound += missed * free / (free - slope) if free > 2 * slope else missed
+                wound = min(max(wound, 0.0), most)  # only on the way, or where the coil overlaps its wheel
+                if -WOUND_RESOLUTION < missed < WOUND_RESOLUTION:
+                    break
+        step = wound - before
+        found.append(wound)
+    return found
+
+
+rule(
+    wound_slats,
+    symbol="n_w",
+    unit="slats",
+    formula="n_w = n - l(b(n_w))/p; below 0 the strap alone is on the tube and the path is that at r_s, at most 0",
+    basis="geometry",
+    source="wound length = curtain - path; Newton's method from position to position",
+)
+
+
+def turned_rad(
+    *,
+    tube_radius_mm: float,
+    pitch_mm: float,
+    thickness_mm: float,
+    nesting: float,
+    strap_radius_mm: float,
+    wound_slats: list[float],
+) -> list[float]:
+    """Angle by which the tube is turned back from the open end, over the lift [rad]."""
+    angles = coil_table(
+        tube_radius_mm=tube_radius_mm, pitch_mm=pitch_mm, thickness_mm=thickness_mm, nesting=nesting
+    ).angles_rad
+    turned = []
+    for wound in wound_slats:
+        index = int(wound)
+        if wound < 0:
+            turned.append(wound * pitch_mm / strap_radius_mm)
+        else:
+            turned.append(angles[index] + (wound - index) * (angles[index + 1] - angles[index]))
+    return [turned[-1] - angle for angle in turned]
+
+
+rule(
+    turned_rad,
+    symbol="u_i",
+    unit="rad",
+    formula="u_i = θ_open - θ_i, θ at n_w, linear between hinges; θ = n_w·p/r_s while the strap alone is on the tube",
+    basis="geometry",
+    source="the coil's table of hinges",
+)
+
+
+def levers_mm(
+    *,
     wheel_x_mm: float,
     wheel_z_mm: float,
     bracket_x_mm: float,
@@ -124,398 +241,404 @@ def wound_over_lift_slats(
     pitch_mm: float,
     thickness_mm: float,
     nesting: float,
-) -> tuple[float, ...]:
-    """Slats on the coil over the lift [slats].
+    strap_radius_mm: float,
+    wound_slats: list[float],
+) -> list[float]:
+    """How far the bottom bar moves for a radian of the tube, over the lift [mm].
 
-    The path is that of `path.path_length_over_mm`, written out because it is the innermost loop; the path's length
-    changes by -b/free for each mm of hinge radius. From the second position on the last step is the first guess.
+    Where the coil overlaps its wheel (a place that does not fit) the lever is bounded to a tenth of p/Δθ.
     """
-    radii = coil_table(tube_radius_mm=tube_radius_mm, pitch_mm=pitch_mm, thickness_mm=thickness_mm, nesting=nesting).radii_mm
-    dx, dz = bracket_x_mm - wheel_x_mm, bracket_z_mm - wheel_z_mm
-    distance, quarter = hypot(dx, dz), pi / 2 - atan2(dz, dx)
-    wound_all: list[float] = []
-    wound, step, step_before = 0.0, 0.0, 0.0
-    for bar_top in bar_tops_mm:
-        before = wound
-        wound = min(wound + 2 * step - step_before, float(slat_count))
-        straight = wheel_z_mm - bar_top
-        for _ in range(60):
-            index = int(wound) if wound > 0 else 0
-            growth = radii[index + 1] - radii[index] if wound > 0 else 0.0
-            radius = radii[index] + growth * (wound - index)
-            difference = radius - wheel_path_radius_mm
-            if not -distance < difference < distance:
-                difference = distance if difference > 0 else -distance
-            free = sqrt(distance * distance - difference * difference)
-            arc = wheel_path_radius_mm * (quarter - asin(difference / distance))
-            missed = slat_count - (straight + arc + free) / pitch_mm - wound
-            slope = growth * radius / pitch_mm
-            wound += missed * free / (free - slope) if free > 2 * slope else missed
-            if wound > slat_count:  # only on the way, or at a misfit whose coil overlaps its wheel
-                wound = float(slat_count)
-            if -WOUND_SLACK < missed < WOUND_SLACK:
-                break
-        step, step_before = wound - before, step
-        wound_all.append(wound)
-    return tuple(wound_all)
-
-
-@rule(
-    symbol="b_i",
-    unit="mm",
-    formula="b_i = ρ at n_w, linear between hinges; the first hinge's while strap is off the tube",
-    basis="geometry",
-    source="coil.hinge_radius_mm in every position",
-)
-def layer_radii_mm(
-    *, tube_radius_mm: float, pitch_mm: float, thickness_mm: float, nesting: float, wound_slats: tuple[float, ...]
-) -> tuple[float, ...]:
-    """Hinge radius of the layer that leaves the coil, over the lift [mm]."""
-    radii = coil_table(tube_radius_mm=tube_radius_mm, pitch_mm=pitch_mm, thickness_mm=thickness_mm, nesting=nesting).radii_mm
-    return tuple(
-        [
-            radii[index := int(wound)] + (wound - index) * (radii[index + 1] - radii[index]) if wound > 0 else radii[0]
-            for wound in wound_slats
-        ]
-    )
-
-
-@rule(
-    symbol="u_i",
-    unit="rad",
-    formula="u_i = θ_open - θ_i, θ at n_w, linear between hinges; strap winds at the first hinge's radius",
-    basis="geometry",
-    source="coil.hinge_angle_rad in every position",
-)
-def wound_over_open_rad(
-    *, tube_radius_mm: float, pitch_mm: float, thickness_mm: float, nesting: float, wound_slats: tuple[float, ...]
-) -> tuple[float, ...]:
-    """Angle by which the tube is turned back from the open end, over the lift [rad]."""
     table = coil_table(tube_radius_mm=tube_radius_mm, pitch_mm=pitch_mm, thickness_mm=thickness_mm, nesting=nesting)
-    angles, strap = table.angles_rad, pitch_mm / table.radii_mm[0]
-    turned = [
-        angles[index := int(wound)] + (wound - index) * (angles[index + 1] - angles[index]) if wound > 0 else wound * strap
-        for wound in wound_slats
-    ]
-    return tuple([turned[-1] - angle for angle in turned])
+    radii, angles = table.radii_mm, table.angles_rad
+    distance = hypot(bracket_x_mm - wheel_x_mm, bracket_z_mm - wheel_z_mm)
+    levers = []
+    for wound in wound_slats:
+        if wound < 0:
+            levers.append(strap_radius_mm)
+            continue
+        index = int(wound)
+        growth, angle = radii[index + 1] - radii[index], angles[index + 1] - angles[index]
+        radius = radii[index] + (wound - index) * growth
+        difference = radius - wheel_path_radius_mm
+        free = sqrt(max(0.0, distance * distance - difference * difference))
+        share = 1 - radius * growth / (pitch_mm * free) if free > 0 else 0.0
+        levers.append(pitch_mm * max(share, LEVER_SHARE_MIN) / angle)
+    return levers
 
 
-@rule(
-    symbol="z_t",
+rule(
+    levers_mm,
+    symbol="ℓ",
     unit="mm",
-    formula="z_t = z_b + b·cos ψ, cos ψ = (dx·√(1 - s²) - dz·s)/D, s = (b - a)/D",
+    formula="ℓ = dz/dθ = p·(1 - b·b'/(p·free))/Δθ, b' and Δθ of the slat now winding; r_s while only the strap is on the tube",
     basis="geometry",
-    source="point of contact of the tangent, ψ as path.rise_rad: the cosine of atan2(dz, dx) + asin(s)",
+    source="derivative of wound length = curtain - path; own derivation, checked by the energy balance",
 )
-def leaving_heights_mm(
-    *,
-    wheel_x_mm: float,
-    wheel_z_mm: float,
-    bracket_x_mm: float,
-    bracket_z_mm: float,
-    wheel_path_radius_mm: float,
-    layer_radii_mm: tuple[float, ...],
-) -> tuple[float, ...]:
-    """Heights at which the curtain leaves the coil over the lift [mm]."""
-    dx, dz = bracket_x_mm - wheel_x_mm, bracket_z_mm - wheel_z_mm
-    distance = hypot(dx, dz)
-    along, up = dx / distance, dz / distance
-    heights = []
-    for radius in layer_radii_mm:
-        sine = (radius - wheel_path_radius_mm) / distance
-        if not -1 < sine < 1:
-            sine = 1.0 if sine > 0 else -1.0
-        heights.append(bracket_z_mm + radius * (along * sqrt(1 - sine * sine) - up * sine))
-    return tuple(heights)
 
 
-@rule(
-    symbol="m_b",
-    unit="kg",
-    formula="m_b = m_bar·L/1000",
-    basis="catalogue",
-    source="mass per metre of the catalogue",
-)
-def bar_mass_kg(*, bar_mass_kg_per_m: float, slat_length_mm: float) -> float:
-    """Mass of the bottom bar [kg]."""
-    return bar_mass_kg_per_m * slat_length_mm / 1000
+def curtain_mass_kg_per_mm(*, slat_mass_kg_per_m: float, slat_length_mm: float, pitch_mm: float) -> float:
+    """Mass of the curtain for each mm of its height [kg/mm]."""
+    return slat_mass_kg_per_m * slat_length_mm / 1000 / pitch_mm
 
 
-@rule(
+rule(
+    curtain_mass_kg_per_mm,
     symbol="λ",
     unit="kg/mm",
     formula="λ = m_slat·L/1000/p",
     basis="catalogue",
     source="mass per metre of the catalogue, a slat every pitch",
 )
-def curtain_mass_kg_per_mm(*, slat_mass_kg_per_m: float, slat_length_mm: float, pitch_mm: float) -> float:
-    """Mass of the curtain for each mm of its height [kg/mm]."""
-    return slat_mass_kg_per_m * slat_length_mm / 1000 / pitch_mm
 
 
-@rule(
-    symbol="T",
+def weights_n(
+    *, bar_mass_kg: float, curtain_mass_kg_per_mm: float, bracket_z_mm: float, bar_tops_mm: list[float]
+) -> list[float]:
+    """Weight at the bottom bar over the lift [N]."""
+    return [GRAVITY_M_PER_S2 * (bar_mass_kg + curtain_mass_kg_per_mm * (bracket_z_mm - bar_top)) for bar_top in bar_tops_mm]
+
+
+rule(
+    weights_n,
+    symbol="F",
     unit="N",
-    formula="T = g·(m_b + λ·(z_t - z_i))",
+    formula="F = g·(m_bar + λ·(z_b - z_i))",
     basis="handbook",
-    source=f"{STATICS}: the tension grows by the weight for each mm of height, however the path bends",
+    source=VIRTUAL_WORK,
 )
-def tensions_n(
+
+
+def drags_n(
     *,
-    bar_mass_kg: float,
-    curtain_mass_kg_per_mm: float,
-    leaving_heights_mm: tuple[float, ...],
-    bar_tops_mm: tuple[float, ...],
-) -> tuple[float, ...]:
-    """Tension of the curtain at the coil over the lift [N]."""
-    bar, weight = GRAVITY_M_PER_S2 * bar_mass_kg, GRAVITY_M_PER_S2 * curtain_mass_kg_per_mm
-    return tuple([bar + weight * (leaving - top) for leaving, top in zip(leaving_heights_mm, bar_tops_mm)])
+    bar_tops_mm: list[float],
+    mouth_z_mm: float,
+    top_seal_length_mm: float,
+    track_drag_n_per_m: float,
+    seal_drag_n_per_m: float,
+    bearings_drag_n: float,
+) -> list[float]:
+    """Drag over the lift [N]: curtain in both tracks, top seal, wheels and bearings."""
+    constant = seal_drag_n_per_m * top_seal_length_mm / 1000 + bearings_drag_n
+    return [2 * track_drag_n_per_m * (mouth_z_mm - bar_top) / 1000 + constant for bar_top in bar_tops_mm]
 
 
-@rule(
+rule(
+    drags_n,
+    symbol="F_drag",
+    unit="N",
+    formula="F_drag = 2·track drag·(z_m - z_i) + seal drag·l_s + bearings",
+    basis="catalogue",
+    source="the catalogue's drag for each metre of curtain in a track and of top seal between the lips",
+)
+
+
+def torques_needed_n_mm(*, weights_n: list[float], levers_mm: list[float]) -> list[float]:
+    """Torque that the tube needs over the lift [N·mm]."""
+    return [weight * lever for weight, lever in zip(weights_n, levers_mm)]
+
+
+rule(
+    torques_needed_n_mm,
     symbol="M_need",
     unit="N·mm",
-    formula="M_need = T·b",
+    formula="M_need = F·ℓ",
     basis="handbook",
-    source=f"{STATICS}; the lever is taken at a hinge, where it is longest (the mean over a slat is shorter by chord over "
-    "arc, 1 to 4 %), and the coil as balanced about its axis (its open outermost layer helps by up to g·λ·b²)",
+    source=VIRTUAL_WORK,
 )
-def torques_needed_n_mm(*, tensions_n: tuple[float, ...], layer_radii_mm: tuple[float, ...]) -> tuple[float, ...]:
-    """Torque that the tube needs over the lift [N·mm]."""
-    return tuple([tension * radius for tension, radius in zip(tensions_n, layer_radii_mm)])
 
 
-@rule(
+def open_torque_min_n_mm(*, weight_n: float, lift_left_min_n: float, lever_mm: float) -> float:
+    """Torque that holds the shutter open [N·mm]."""
+    return (weight_n + lift_left_min_n) * lever_mm
+
+
+rule(
+    open_torque_min_n_mm,
     symbol="M_hold",
     unit="N·mm",
-    formula="M_hold = M_need + F_hold·b, both at the open end",
+    formula="M_hold = (F + 5)·ℓ, both at the open end",
     basis="practice",
-    source="practice of this project: 5 N of lift left at the open end",
+    source="practice of this project: 5 N of lift left at the open end, before drag",
 )
-def open_torque_min_n_mm(*, torque_needed_n_mm: float, lift_left_min_n: float, layer_radius_mm: float) -> float:
-    """Torque that holds the shutter open [N·mm]."""
-    return torque_needed_n_mm + lift_left_min_n * layer_radius_mm
 
 
-@rule(
-    symbol="(M_open, k)",
+def torques_given_n_mm(
+    *, spring_count: int, rate_n_mm: float, pretension_turns: float, turned_rad: list[float]
+) -> list[float]:
+    """Torque of all springs together over the lift [N·mm]."""
+    rate, pretension = spring_count * rate_n_mm, spring.TURN_RAD * pretension_turns
+    return [rate * (pretension + turned) for turned in turned_rad]
+
+
+rule(
+    torques_given_n_mm,
+    symbol="M",
     unit="N·mm",
-    formula="least greatest |M_need - (M_open + k·u)|/b over the positions, M_open at least M_hold",
+    formula="M = count·k·(2π·pretension + u), u the angle still wound beyond the open end",
     basis="handbook",
-    source="weighted minimax fit of a line (Chebyshev, Remez), solved exactly by exchange; k is per radian",
+    source=f"{spring.SPRINGS}; linear spring",
 )
-def best_spring_n_mm(
-    *,
-    torques_needed_n_mm: tuple[float, ...],
-    layer_radii_mm: tuple[float, ...],
-    wound_over_open_rad: tuple[float, ...],
-    open_torque_min_n_mm: float,
-) -> tuple[float, float]:
-    """Torque at the open end and rate per radian of the best linear spring [N·mm]."""
-    return best_line(
-        torques=torques_needed_n_mm,
-        levers=layer_radii_mm,
-        wound=wound_over_open_rad,
-        open_torque_min=open_torque_min_n_mm,
-    )
 
 
-@rule(
-    symbol="F_i",
-    unit="N",
-    formula="F_i = T - M/b",
-    basis="handbook",
-    source=f"{STATICS}; positive where the springs lift too little",
-)
-def unbalanced_n(
-    *, tensions_n: tuple[float, ...], torques_given_n_mm: tuple[float, ...], layer_radii_mm: tuple[float, ...]
-) -> tuple[float, ...]:
-    """Force that the springs leave over the lift, without drag [N]."""
-    return tuple(
-        [tension - torque / radius for tension, torque, radius in zip(tensions_n, torques_given_n_mm, layer_radii_mm)]
-    )
+def hands_up_n(
+    *, weights_n: list[float], torques_given_n_mm: list[float], levers_mm: list[float], drags_n: list[float]
+) -> list[float]:
+    """Force that moves the shutter up, over the lift [N]."""
+    return [
+        weight - torque / lever + drag
+        for weight, torque, lever, drag in zip(weights_n, torques_given_n_mm, levers_mm, drags_n)
+    ]
 
 
-@rule(symbol="F_drag", unit="N", formula="F_drag = 2·drag of a track", basis="catalogue", source="the catalogue's drag")
-def drag_n(*, track_drag_n: float) -> float:
-    """Drag of both tracks [N]."""
-    return 2 * track_drag_n
+rule(hands_up_n, symbol="F_up", unit="N", formula="F_up = F - M/ℓ + F_drag", basis="handbook", source=VIRTUAL_WORK)
 
 
-@rule(symbol="F_up", unit="N", formula="F_up = F + F_drag", basis="handbook", source=STATICS)
-def hand_up_n(*, unbalanced_n: float, drag_n: float) -> float:
-    """Force that moves the shutter up [N]."""
-    return unbalanced_n + drag_n
+def hands_down_n(
+    *, weights_n: list[float], torques_given_n_mm: list[float], levers_mm: list[float], drags_n: list[float]
+) -> list[float]:
+    """Force that moves the shutter down, over the lift [N]."""
+    return [
+        torque / lever - weight + drag
+        for weight, torque, lever, drag in zip(weights_n, torques_given_n_mm, levers_mm, drags_n)
+    ]
 
 
-@rule(symbol="F_down", unit="N", formula="F_down = -F + F_drag", basis="handbook", source=STATICS)
-def hand_down_n(*, unbalanced_n: float, drag_n: float) -> float:
-    """Force that moves the shutter down [N]."""
-    return drag_n - unbalanced_n
+rule(hands_down_n, symbol="F_down", unit="N", formula="F_down = M/ℓ - F + F_drag", basis="handbook", source=VIRTUAL_WORK)
 
 
-@rule(
+def hand_force_max_n(*, hands_up_n: list[float], hands_down_n: list[float]) -> float:
+    """Greatest hand force over the lift, up or down [N]."""
+    return max(*hands_up_n, *hands_down_n)
+
+
+rule(
+    hand_force_max_n,
     symbol="F_max",
     unit="N",
     formula="F_max = greatest of F_up and F_down over the lift",
     basis="handbook",
-    source=STATICS,
+    source=VIRTUAL_WORK,
 )
-def greatest_hand_force_n(*, unbalanced_n: tuple[float, ...], drag_n: float) -> float:
-    """Greatest hand force over the lift, up or down [N]."""
-    highest, lowest = max(unbalanced_n), min(unbalanced_n)
-    return max(highest, -lowest) + drag_n
 
 
-def balance_of(
-    *,
-    centres: Centres,
-    tube: Tube,
-    slat: Slat,
-    bar: BottomBar,
-    springs: SpringSet,
-    slat_count: int,
-    slat_length_mm: float,
-    bar_top_closed_z_mm: float,
-    bar_top_open_z_mm: float,
-    track_drag_n: float,
-    hand_force_limit_n: float,
-    with_curve: bool = False,
-    use: Use = plain,
-) -> Balanced:
-    """Choose the springs for a curtain on its path and tell what they leave for the hand.
+def lift_left_n(*, weight_n: float, torque_given_n_mm: float, lever_mm: float) -> float:
+    """Lift that the springs leave at the open end, before drag [N]."""
+    return torque_given_n_mm / lever_mm - weight_n
+
+
+rule(
+    lift_left_n,
+    symbol="F_hold",
+    unit="N",
+    formula="F_hold = M/ℓ - F, all at the open end",
+    basis="handbook",
+    source=VIRTUAL_WORK,
+)
+
+
+@final
+class Moved:
+    """The lift at a place: where the bar is, what is wound, and what springs have to balance; shape (positions,) each."""
+
+    def __init__(
+        self, *, job: Job, trial: Trial, slat_length_mm: float, bar_mass_kg: float, top_seal_length_mm: float
+    ) -> None:
+        slat, position, centres = job.slat, trial.position, trial.centres
+        drag, running, tube = job.hardware.drag, job.hardware.running, position.tube
+        bar_top_open = curtain.bar_top_open_z_mm(mouth_z_mm=job.mount.mouth_z_mm, stop_gap_mm=running.stop_gap_mm)
+        tops = bar_tops_mm(
+            bar_top_closed_z_mm=position.bar_top_closed_z_mm, bar_top_open_z_mm=bar_top_open, positions=POSITIONS
+        )
+        wound = wound_slats(
+            slat_count=trial.slat_count,
+            bar_tops_mm=tops,
+            wheel_x_mm=centres.wheel_x_mm,
+            wheel_z_mm=centres.wheel_z_mm,
+            bracket_x_mm=centres.bracket_x_mm,
+            bracket_z_mm=centres.bracket_z_mm,
+            wheel_path_radius_mm=centres.wheel_path_radius_mm,
+            tube_radius_mm=tube.radius_mm,
+            strap_radius_mm=position.strap_radius_mm,
+            pitch_mm=slat.pitch_mm,
+            thickness_mm=slat.thickness_mm,
+            nesting=slat.nesting,
+        )
+        self.bar_top_open_z_mm = bar_top_open
+        self.bar_tops_mm = tops
+        self.wound_slats = wound
+        self.turned_rad = turned_rad(
+            tube_radius_mm=tube.radius_mm,
+            pitch_mm=slat.pitch_mm,
+            thickness_mm=slat.thickness_mm,
+            nesting=slat.nesting,
+            strap_radius_mm=position.strap_radius_mm,
+            wound_slats=wound,
+        )
+        self.levers_mm = levers_mm(
+            wheel_x_mm=centres.wheel_x_mm,
+            wheel_z_mm=centres.wheel_z_mm,
+            bracket_x_mm=centres.bracket_x_mm,
+            bracket_z_mm=centres.bracket_z_mm,
+            wheel_path_radius_mm=centres.wheel_path_radius_mm,
+            tube_radius_mm=tube.radius_mm,
+            pitch_mm=slat.pitch_mm,
+            thickness_mm=slat.thickness_mm,
+            nesting=slat.nesting,
+            strap_radius_mm=position.strap_radius_mm,
+            wound_slats=wound,
+        )
+        self.weights_n = weights_n(
+            bar_mass_kg=bar_mass_kg,
+            curtain_mass_kg_per_mm=curtain_mass_kg_per_mm(
+                slat_mass_kg_per_m=slat.mass_kg_per_m, slat_length_mm=slat_length_mm, pitch_mm=slat.pitch_mm
+            ),
+            bracket_z_mm=centres.bracket_z_mm,
+            bar_tops_mm=tops,
+        )
+        self.drags_n = drags_n(
+            bar_tops_mm=tops,
+            mouth_z_mm=job.mount.mouth_z_mm,
+            top_seal_length_mm=top_seal_length_mm,
+            track_drag_n_per_m=drag.track_n_per_m,
+            seal_drag_n_per_m=drag.seal_n_per_m,
+            bearings_drag_n=drag.bearings_n,
+        )
+
+
+def demand_of(*, job: Job, moved: Moved, tube_length_mm: float) -> Demand:
+    """What bounds the springs of a lift."""
+    duty = job.duty
+    return Demand(
+        room_mm=spring.spring_body_max_mm(
+            tube_length_mm=tube_length_mm, end_fittings_mm=job.hardware.springs.end_fittings_mm
+        ),
+        open_torque_min_n_mm=open_torque_min_n_mm(
+            weight_n=moved.weights_n[-1], lift_left_min_n=LIFT_LEFT_MIN_N, lever_mm=moved.levers_mm[-1]
+        ),
+        cycles=spring.service_cycles(cycles_per_day=duty.cycles_per_day, service_years=duty.service_years),
+    )
+
+
+def choose_springs(*, job: Job, tube: Tube, moved: Moved, demand: Demand) -> Choice:
+    """The springs for a lift; a search, of which no trace is kept.
 
     Raises:
         ValueError: no wire of the catalogue makes a spring in this tube.
     """
-    profile = {
-        "tube_radius_mm": tube.radius_mm,
-        "pitch_mm": slat.pitch_mm,
-        "thickness_mm": slat.thickness_mm,
-        "nesting": slat.nesting,
-    }
-    places = centres._asdict()
-    tops = use(bar_tops_mm)(
-        bar_top_closed_z_mm=bar_top_closed_z_mm, bar_top_open_z_mm=bar_top_open_z_mm, positions=POSITIONS
-    )
-    wound = use(wound_over_lift_slats)(slat_count=slat_count, bar_tops_mm=tops, **places, **profile)
-    radii = use(layer_radii_mm)(**profile, wound_slats=wound)
-    angles = use(wound_over_open_rad)(**profile, wound_slats=wound)
-    tensions = use(tensions_n)(
-        bar_mass_kg=use(bar_mass_kg)(bar_mass_kg_per_m=bar.mass_kg_per_m, slat_length_mm=slat_length_mm),
-        curtain_mass_kg_per_mm=use(curtain_mass_kg_per_mm)(
-            slat_mass_kg_per_m=slat.mass_kg_per_m, slat_length_mm=slat_length_mm, pitch_mm=slat.pitch_mm
+    return spring_choice.choose(
+        lift=spring_choice.Lift(
+            weights_n=moved.weights_n,
+            levers_mm=moved.levers_mm,
+            drags_n=moved.drags_n,
+            turned_rad=moved.turned_rad,
         ),
-        leaving_heights_mm=use(leaving_heights_mm)(**places, layer_radii_mm=radii),
-        bar_tops_mm=tops,
-    )
-    needed = use(torques_needed_n_mm)(tensions_n=tensions, layer_radii_mm=radii)
-    open_torque_min = use(open_torque_min_n_mm)(
-        torque_needed_n_mm=needed[-1], lift_left_min_n=LIFT_LEFT_MIN_N, layer_radius_mm=radii[-1]
-    )
-    open_torque, rate = use(best_spring_n_mm)(
-        torques_needed_n_mm=needed,
-        layer_radii_mm=radii,
-        wound_over_open_rad=angles,
-        open_torque_min_n_mm=open_torque_min,
-    )
-    drag = use(drag_n)(track_drag_n=track_drag_n)
-    body_max = use(spring.spring_body_max_mm)(slat_length_mm=slat_length_mm, end_fittings_mm=springs.end_fittings_mm)
-    choice = spring.choose_spring(
-        task=spring.Task(tensions, radii, angles, open_torque_min, open_torque, rate, body_max),
-        offered=spring.wires(springs=springs, tube_radius_mm=tube.radius_mm, tube_wall_mm=tube.wall_mm),
-        pull_max_n=hand_force_limit_n - drag,
-    )
-    made = _made(choice.spring, tube, springs, angles, use)
-    given = use(spring.torques_given_n_mm)(
-        spring_count=choice.spring.spring_count,
-        rate_n_mm=made.rate_n_mm,
-        pretension_turns=choice.spring.pretension_turns,
-        wound_rad=angles,
-    )
-    left = use(unbalanced_n)(tensions_n=tensions, torques_given_n_mm=given, layer_radii_mm=radii)
-    greatest = use(greatest_hand_force_n)(unbalanced_n=left, drag_n=drag)
-    curve = None
-    if with_curve:
-        curve = tuple(
-            BalancePoint(top - tops[0], radius, tension, need / 1000, give / 1000, rest + drag, drag - rest)
-            for top, radius, tension, need, give, rest in zip(tops, radii, tensions, needed, given, left)
-        )
-    return Balanced(
-        balance=Balance(
-            spring_count=choice.spring.spring_count,
-            wire_mm=choice.spring.wire_mm,
-            mean_diameter_mm=made.mean_diameter_mm,
-            coils=choice.spring.coils,
-            rate_n_m_per_turn=use(spring.rate_per_turn_n_m)(
-                spring_count=choice.spring.spring_count, rate_n_mm=made.rate_n_mm
-            ),
-            pretension_turns=choice.spring.pretension_turns,
-            turns_closed=made.turns_closed,
-            stress_mpa=made.stress_mpa,
-            stress_limit_mpa=made.stress_limit_mpa,
-            hand_force_max_n=greatest,
-            hand_force_open_n=use(hand_down_n)(unbalanced_n=left[-1], drag_n=drag),
-            hand_force_closed_n=use(hand_up_n)(unbalanced_n=left[0], drag_n=drag),
-            drag_n=drag,
-            curve=curve,
-        ),
-        checks=(
-            ("spring_stress", made.stress_mpa, made.stress_limit_mpa),
-            ("spring_length", made.body_mm, body_max),
-            ("spring_bore", made.bore_mm, made.bore_min_mm),
-            ("hand_force", greatest, hand_force_limit_n),
-            ("holds_open", -left[-1], LIFT_LEFT_MIN_N),
-        ),
-        needed=None
-        if choice.can_be_made
-        else SpringNeeded(
-            rate_n_m_per_turn=rate * spring.TURN_RAD / 1000,
-            torque_closed_n_m=(open_torque + rate * angles[0]) / 1000,
-            length_mm=None if choice.body_needed_mm is None else choice.body_needed_mm + springs.end_fittings_mm,
-            length_given_mm=slat_length_mm,
-        ),
+        offered=spring_choice.wires_for(job.hardware.springs, tube),
+        demand=demand,
     )
 
 
-class _Made(NamedTuple):
-    """A chosen spring's own figures."""
+@final
+class Balanced:
+    """The balance with the figures of its springs that checks compare.
 
-    mean_diameter_mm: float
-    rate_n_mm: float
-    turns_closed: float
-    stress_mpa: float
-    stress_limit_mpa: float
-    body_mm: float
-    bore_mm: float
-    bore_min_mm: float
+    `hand_down_least_n` is the least force that moves the shutter down between its ends: negative where it sinks by itself.
+    """
+
+    def __init__(
+        self,
+        *,
+        balance: Balance,
+        body_mm: float,
+        bore_mm: float,
+        bore_min_mm: float,
+        springs_mass_kg: float,
+        lift_left_n: float,
+        hand_down_least_n: float,
+    ) -> None:
+        self.balance = balance
+        self.body_mm = body_mm
+        self.bore_mm = bore_mm
+        self.bore_min_mm = bore_min_mm
+        self.springs_mass_kg = springs_mass_kg
+        self.lift_left_n = lift_left_n
+        self.hand_down_least_n = hand_down_least_n
 
 
-def _made(chosen: spring.Spring, tube: Tube, springs: SpringSet, angles_rad: tuple[float, ...], use: Use) -> _Made:
-    """Work out a chosen spring by its rules."""
-    wire, coils = chosen.wire_mm, chosen.coils
-    diameter = use(spring.mean_diameter_mm)(
+def balanced(*, job: Job, tube: Tube, moved: Moved, demand: Demand, choice: Choice) -> Balanced:
+    """The chosen springs by their rules, and what they leave for the hand."""
+    springs = job.hardware.springs
+    wire, coils, count, turns_open = choice.wire_mm, choice.coils, choice.spring_count, choice.pretension_turns
+    diameter = spring.mean_diameter_mm(
         tube_radius_mm=tube.radius_mm,
         tube_wall_mm=tube.wall_mm,
         radial_clearance_mm=springs.radial_clearance_mm,
         wire_mm=wire,
     )
-    rate = use(spring.rate_n_mm)(
-        elastic_modulus_mpa=springs.elastic_modulus_mpa, wire_mm=wire, mean_diameter_mm=diameter, coils=coils
+    rate = spring.rate_n_mm(
+        elastic_modulus_mpa=springs.elastic_modulus_mpa, wire_mm=wire, mean_diameter_mm=diameter, coils=float(coils)
     )
-    turns = use(spring.turns_closed)(pretension_turns=chosen.pretension_turns, wound_rad=angles_rad)
-    index = use(spring.spring_index)(mean_diameter_mm=diameter, wire_mm=wire)
-    return _Made(
-        mean_diameter_mm=diameter,
-        rate_n_mm=rate,
-        turns_closed=turns,
-        stress_mpa=use(spring.spring_stress_mpa)(
-            inner_stress_factor=use(spring.inner_stress_factor)(spring_index=index),
-            moment_n_mm=use(spring.moment_n_mm)(rate_n_mm=rate, turns=turns),
+    turns = spring.turns_closed(pretension_turns=turns_open, turned_rad=moved.turned_rad[0])
+    factor = spring.inner_stress_factor(spring_index=spring.spring_index(mean_diameter_mm=diameter, wire_mm=wire))
+    stress_open = spring.spring_stress_mpa(
+        inner_stress_factor=factor, moment_n_mm=spring.moment_n_mm(rate_n_mm=rate, turns=turns_open), wire_mm=wire
+    )
+    stress = spring.spring_stress_mpa(
+        inner_stress_factor=factor, moment_n_mm=spring.moment_n_mm(rate_n_mm=rate, turns=turns), wire_mm=wire
+    )
+    tensile = spring.tensile_strength_mpa(wire_mm=wire)
+    given = torques_given_n_mm(spring_count=count, rate_n_mm=rate, pretension_turns=turns_open, turned_rad=moved.turned_rad)
+    needed = torques_needed_n_mm(weights_n=moved.weights_n, levers_mm=moved.levers_mm)
+    up = hands_up_n(weights_n=moved.weights_n, torques_given_n_mm=given, levers_mm=moved.levers_mm, drags_n=moved.drags_n)
+    down = hands_down_n(
+        weights_n=moved.weights_n, torques_given_n_mm=given, levers_mm=moved.levers_mm, drags_n=moved.drags_n
+    )
+    least_between = inf
+    for force in down[1:-1]:
+        least_between = min(least_between, force)
+    tops = moved.bar_tops_mm
+    return Balanced(
+        balance=Balance(
+            spring_count=count,
             wire_mm=wire,
+            mean_diameter_mm=diameter,
+            coils=coils,
+            rate_n_m_per_turn=spring.rate_per_turn_n_m(spring_count=count, rate_n_mm=rate),
+            pretension_turns=turns_open,
+            turns_closed=turns,
+            stress_mpa=stress,
+            stress_limit_mpa=spring.spring_stress_limit_mpa(tensile_strength_mpa=tensile),
+            hand_force_max_n=hand_force_max_n(hands_up_n=up, hands_down_n=down),
+            hand_force_open_n=down[-1],
+            hand_force_closed_n=up[0],
+            drag_closed_n=moved.drags_n[0],
+            drag_open_n=moved.drags_n[-1],
+            energy_closed_j=spring.stored_energy_j(spring_count=count, rate_n_mm=rate, turns=turns),
+            energy_open_j=spring.stored_energy_j(spring_count=count, rate_n_mm=rate, turns=turns_open),
+            cycles=demand.cycles,
+            fatigue_safety=spring.fatigue_safety(
+                stress_open_mpa=stress_open,
+                stress_closed_mpa=stress,
+                tensile_strength_mpa=tensile,
+                repeated_strength_mpa=spring.repeated_strength_mpa(tensile_strength_mpa=tensile, cycles=demand.cycles),
+            ),
+            curve=[
+                BalancePoint(
+                    lift_mm=tops[i] - tops[0],
+                    lever_mm=moved.levers_mm[i],
+                    weight_n=moved.weights_n[i],
+                    torque_needed_n_m=needed[i] / 1000,
+                    torque_given_n_m=given[i] / 1000,
+                    drag_n=moved.drags_n[i],
+                    hand_up_n=up[i],
+                    hand_down_n=down[i],
+                )
+                for i in range(POSITIONS)
+            ],
         ),
-        stress_limit_mpa=use(spring.spring_stress_limit_mpa)(wire_mm=wire),
-        body_mm=use(spring.spring_body_mm)(spring_count=chosen.spring_count, wire_mm=wire, coils=coils, turns_closed=turns),
-        bore_mm=use(spring.wound_bore_mm)(mean_diameter_mm=diameter, coils=coils, turns_closed=turns, wire_mm=wire),
-        bore_min_mm=use(spring.wound_bore_min_mm)(shaft_diameter_mm=springs.shaft_diameter_mm),
+        body_mm=spring.spring_body_mm(spring_count=count, wire_mm=wire, coils=float(coils), turns_closed=turns),
+        bore_mm=spring.wound_bore_mm(mean_diameter_mm=diameter, coils=float(coils), turns_closed=turns, wire_mm=wire),
+        bore_min_mm=spring.wound_bore_min_mm(shaft_diameter_mm=springs.shaft_diameter_mm),
+        springs_mass_kg=spring.springs_mass_kg(spring_count=count, mean_diameter_mm=diameter, coils=coils, wire_mm=wire),
+        lift_left_n=lift_left_n(weight_n=moved.weights_n[-1], torque_given_n_mm=given[-1], lever_mm=moved.levers_mm[-1]),
+        hand_down_least_n=least_between,
     )

@@ -7,26 +7,26 @@ its reason, rather than averaged.
 
 from collections.abc import Iterator, Sequence
 from math import sqrt
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
-from service.audit.recorder import Use, plain
-from service.audit.rules import rule
-from service.calculation import coil
-from service.calculation.warnings import figure
+from ..audit.rules import rule
+from . import coil
 
-PAIRS_MIN, PAIRS_MAX = 3, 50
+PAIRS_MIN: Final = 3
+PAIRS_MAX: Final = 50
 """How many measured pairs a calibration takes."""
 
-NESTING_MIN, NESTING_MAX = 0.0, 3.0
+NESTING_MIN: Final = 0.0
+NESTING_MAX: Final = 3.0
 """Nesting factors that a catalogue may state: with 0 layers touch as those of a limp strip do."""
 
-NESTING_DIGITS = 3
+NESTING_DIGITS: Final = 3
 """Decimals of the factor in a catalogue; an overshoot beyond the range that they do not show does not count."""
 
-TOLERANCE_MM = 2.0
+TOLERANCE_MM: Final = 2.0
 """Measuring tolerance [mm] of a coil's radius unless another is given: that of an opening's dimensions."""
 
-OUTLIER_TOLERANCES = 2.0
+OUTLIER_TOLERANCES: Final = 2.0
 """Measuring tolerances by which a single radius may miss the spiral; all together may miss it by one (root mean square).
 
 Basis: assumption. A tolerance is read as two standard deviations of a measurement. Three coils that follow the spiral
@@ -34,13 +34,13 @@ then miss it by more than one tolerance (root mean square) in 1 of 400 cases, mo
 misses it by two tolerances, four standard deviations, in 1 of 16 000.
 """
 
-ROUNDS = 50
+ROUNDS: Final = 50
 """More Gauss-Newton rounds than a coil needs (about five); bounds the loop should rounding noise make it circle."""
 
-STEP = 1e-4
+STEP: Final = 1e-4
 """Change of the nesting factor over which the radius is differenced."""
 
-RESOLUTION = 1e-10
+RESOLUTION: Final = 1e-10
 """Change of the nesting factor at which the iteration ends."""
 
 
@@ -88,16 +88,13 @@ class Calibration(NamedTuple):
     toml: str
 
 
-def calibrate(
-    *, pairs: Sequence[Pair], profile: Profile, tolerance_mm: float = TOLERANCE_MM, use: Use = plain
-) -> Calibration:
+def calibrate(*, pairs: Sequence[Pair], profile: Profile, tolerance_mm: float = TOLERANCE_MM) -> Calibration:
     """Fit the nesting factor to measured coils.
 
     Args:
         pairs: 3 to 50 measured coils of one slat on one tube, in any order
         profile: that slat and that tube
         tolerance_mm: measuring tolerance of a radius
-        use: how rules are applied; a `Recorder` notes each one
 
     Raises:
         NoSpiralError: the pairs contradict a spiral; it lists every contradiction found.
@@ -105,16 +102,16 @@ def calibrate(
     _refuse([*_contradictions(pairs, profile, tolerance_mm)])
     counts, radii = tuple(pair.slat_count for pair in pairs), tuple(pair.radius_mm for pair in pairs)
     rows = {"tube_radius_mm": profile.tube_radius_mm, "pitch_mm": profile.pitch_mm, "thickness_mm": profile.thickness_mm}
-    wanted = use(nesting_factor)(slat_counts=counts, radii_mm=radii, **rows)
+    wanted = nesting_factor(slat_counts=counts, radii_mm=radii, **rows)
     _refuse([*_outside(wanted)])
     nesting = min(max(wanted, NESTING_MIN), NESTING_MAX)
-    residuals = use(radius_residuals_mm)(
-        radii_mm=radii, computed_radii_mm=use(coil_radii_mm)(slat_counts=counts, nesting=nesting, **rows)
+    residuals = radius_residuals_mm(
+        radii_mm=radii, computed_radii_mm=coil_radii_mm(slat_counts=counts, nesting=nesting, **rows)
     )
-    spread = use(root_mean_square_mm)(residuals_mm=residuals)
+    spread = root_mean_square_mm(residuals_mm=residuals)
     _refuse([*_misses(residuals, spread, tolerance_mm)])
-    error = use(nesting_standard_error)(
-        residuals_mm=residuals, slopes_mm=use(radius_slopes_mm)(slat_counts=counts, nesting=nesting, **rows)
+    error = nesting_standard_error(
+        residuals_mm=residuals, slopes_mm=radius_slopes_mm(slat_counts=counts, nesting=nesting, **rows)
     )
     return Calibration(
         nesting=nesting,
@@ -127,7 +124,6 @@ def calibrate(
     )
 
 
-@rule(symbol="R(n)", unit="mm", formula="R(n) = ρ(n; η) + t/2", basis="geometry", source=coil.DERIVED)
 def coil_radii_mm(
     *, slat_counts: tuple[int, ...], nesting: float, tube_radius_mm: float, pitch_mm: float, thickness_mm: float
 ) -> tuple[float, ...]:
@@ -141,13 +137,9 @@ def coil_radii_mm(
     )
 
 
-@rule(
-    symbol="R'(n)",
-    unit="mm",
-    formula="R'(n) = (R(n; η + 1e-4) - R(n; η - 1e-4))/2e-4",
-    basis="handbook",
-    source="central difference",
-)
+rule(coil_radii_mm, symbol="R(n)", unit="mm", formula="R(n) = ρ(n; η) + t/2", basis="geometry", source=coil.DERIVED)
+
+
 def radius_slopes_mm(
     *, slat_counts: tuple[int, ...], nesting: float, tube_radius_mm: float, pitch_mm: float, thickness_mm: float
 ) -> tuple[float, ...]:
@@ -158,19 +150,31 @@ def radius_slopes_mm(
     return tuple((above - below) / (2 * STEP) for above, below in zip(more, less, strict=True))
 
 
-@rule(symbol="e", unit="mm", formula="e = R_measured - R(n)", basis="handbook", source="definition of a residual")
+rule(
+    radius_slopes_mm,
+    symbol="R'(n)",
+    unit="mm",
+    formula="R'(n) = (R(n; η + 1e-4) - R(n; η - 1e-4))/2e-4",
+    basis="handbook",
+    source="central difference",
+)
+
+
 def radius_residuals_mm(*, radii_mm: tuple[float, ...], computed_radii_mm: tuple[float, ...]) -> tuple[float, ...]:
     """Measured less computed radii [mm]; shape (pairs,)."""
     return tuple(measured - computed for measured, computed in zip(radii_mm, computed_radii_mm, strict=True))
 
 
-@rule(
-    symbol="η",
-    unit="1",
-    formula="η with the least Σe², by steps Σ(R'·e)/ΣR'²",
+rule(
+    radius_residuals_mm,
+    symbol="e",
+    unit="mm",
+    formula="e = R_measured - R(n)",
     basis="handbook",
-    source="least squares, Gauss-Newton",
+    source="definition of a residual",
 )
+
+
 def nesting_factor(
     *,
     slat_counts: tuple[int, ...],
@@ -198,23 +202,45 @@ def nesting_factor(
     return wanted
 
 
-@rule(symbol="e_rms", unit="mm", formula="e_rms = √(Σe²/m)", basis="handbook", source="definition, m pairs")
+rule(
+    nesting_factor,
+    symbol="η",
+    unit="1",
+    formula="η with the least Σe², by steps Σ(R'·e)/ΣR'²",
+    basis="handbook",
+    source="least squares, Gauss-Newton",
+)
+
+
 def root_mean_square_mm(*, residuals_mm: tuple[float, ...]) -> float:
     """Root mean square of the residuals [mm]."""
     return sqrt(sum(residual * residual for residual in residuals_mm) / len(residuals_mm))
 
 
-@rule(
+rule(
+    root_mean_square_mm,
+    symbol="e_rms",
+    unit="mm",
+    formula="e_rms = √(Σe²/m)",
+    basis="handbook",
+    source="definition, m pairs",
+)
+
+
+def nesting_standard_error(*, residuals_mm: tuple[float, ...], slopes_mm: tuple[float, ...]) -> float:
+    """Standard error of the nesting factor [1]."""
+    variance = sum(residual * residual for residual in residuals_mm) / (len(residuals_mm) - 1)
+    return sqrt(variance / sum(slope * slope for slope in slopes_mm))
+
+
+rule(
+    nesting_standard_error,
     symbol="σ_η",
     unit="1",
     formula="σ_η = √(Σe²/(m - 1)/ΣR'²)",
     basis="handbook",
     source="least squares with one unknown, linear around the best factor",
 )
-def nesting_standard_error(*, residuals_mm: tuple[float, ...], slopes_mm: tuple[float, ...]) -> float:
-    """Standard error of the nesting factor [1]."""
-    variance = sum(residual * residual for residual in residuals_mm) / (len(residuals_mm) - 1)
-    return sqrt(variance / sum(slope * slope for slope in slopes_mm))
 
 
 def _refuse(contradictions: Sequence[Contradiction]) -> None:
@@ -250,6 +276,11 @@ def _shrinkings(pairs: Sequence[Pair], tolerance_mm: float) -> Iterator[Contradi
         if abs(pair.radius_mm - twin.radius_mm) > tolerance_mm:
             told = f"{_told(pair)}, but also {figure(twin.radius_mm)} mm: more apart than {figure(tolerance_mm)} mm"
             yield Contradiction(position, told)
+
+
+def figure(value: float) -> str:
+    """A number as people write it: at most three decimals, none that say nothing."""
+    return f"{value:z.3f}".rstrip("0").rstrip(".")
 
 
 def _told(pair: Pair) -> str:

@@ -1,100 +1,210 @@
-"""Comparisons: every one is a check with value, limit, direction, margin and state; together they give the verdict."""
+"""Comparisons: every one is a check with value, limit, direction, margin and state; together they give the verdict.
 
-from math import ceil, floor
-from typing import Literal, NamedTuple
+A check that is a `must` fails where the shutter cannot be built or does not stay in its tracks; one that is a `should` fails
+where somebody must be told. A check that rests on the tape moves with the caller's measurements, so that a margin below the
+measuring tolerance makes it tight; in the others a tape has no part.
+"""
 
+from math import radians
+from typing import Final, Literal, final
+
+Kind = Literal["must", "should"]
 Direction = Literal["at_most", "at_least"]
 State = Literal["ok", "tight", "fails"]
 Verdict = Literal["fits", "fits_with_cautions", "does_not_fit"]
+Severity = Literal["stop", "caution", "note"]
 
-RESOLUTION = 0.0005
+RESOLUTION: Final = 0.0005
 """Half of the last digit that is reported: a smaller shortfall reads as a margin of 0.000 and does not fail."""
 
 
-TENTHS = 10
-NOISE = 1e-9
-"""Part of a tenth that counts as rounding noise."""
+@final
+class CheckRow:
+    """What a check compares: one row a check, which place, fitting, limits and cures all read.
 
-
-def tenth_up(value: float) -> float:
-    """A figure that must be reached, rounded up to a tenth."""
-    return ceil(value * TENTHS - NOISE) / TENTHS
-
-
-def tenth_down(value: float) -> float:
-    """A figure that must not be passed, rounded down to a tenth."""
-    return floor(value * TENTHS + NOISE) / TENTHS
-
-
-class CheckKind(NamedTuple):
-    """What a check compares.
-
-    Checks of the role `fit` decide whether the shutter fits. Those that rest on the `tape` move with the caller's
-    measurements, so a margin below the measuring tolerance makes them tight; those that rest on the `catalogue` compare
-    what it and the duty give, where a tape has no part.
+    `pointer` names the member of a request that the check speaks of, `order` is the place in every list of checks.
     """
 
-    title: str
-    role: Literal["fit", "other"]
-    rests_on: Literal["tape", "catalogue"]
-    direction: Direction
-    unit: str
-    field: str
+    def __init__(
+        self, *, id: str, kind: Kind, on_tape: bool, direction: Direction, unit: str, pointer: str, title: str, order: int
+    ) -> None:
+        self.id = id
+        self.kind = kind
+        self.on_tape = on_tape
+        self.direction = direction
+        self.unit = unit
+        self.pointer = pointer
+        self.title = title
+        self.order = order
 
 
-class Check(NamedTuple):
-    """One comparison. `margin` is positive on the good side, in the check's unit."""
-
-    id: str
-    value: float
-    limit: float
-    direction: Direction
-    margin: float
-    unit: str
-    state: State
-
-
-KINDS = {
-    "plate_height": CheckKind("side plate under the roof", "fit", "tape", "at_most", "mm", "/opening/headroom_mm"),
-    "plate_depth": CheckKind("side plate before the rear obstruction", "fit", "tape", "at_most", "mm", "/opening/depth_mm"),
-    "wheel_above_header": CheckKind(
-        "wheel hole above the header's base", "fit", "tape", "at_least", "mm", "/opening/plate_offset_mm"
-    ),
-    "track_entry": CheckKind("slat's offset at the mouth", "fit", "catalogue", "at_most", "mm", "/opening/plate_offset_mm"),
-    "roof_clearance": CheckKind("clearance from coil to roof", "fit", "tape", "at_least", "mm", "/opening/headroom_mm"),
-    "wheel_clearance": CheckKind("clearance from coil to wheel", "fit", "tape", "at_least", "mm", "/opening/height_mm"),
-    "rear_clearance": CheckKind("clearance from coil to the rear", "fit", "tape", "at_least", "mm", "/opening/depth_mm"),
-    "header_clearance": CheckKind("clearance from coil to header", "fit", "tape", "at_least", "mm", "/opening/height_mm"),
-    "path_over_wheel": CheckKind(
-        "rise of the curtain from wheel to coil", "fit", "catalogue", "at_most", "deg", "/shutter/side_plate"
-    ),
-    "hinge_on_tube": CheckKind("bend of a hinge on the tube", "fit", "catalogue", "at_most", "deg", "/shutter/tube"),
-    "hinge_on_wheel": CheckKind("bend of a hinge on the wheel", "fit", "catalogue", "at_most", "deg", "/shutter/slat"),
-    "curtain_covers": CheckKind("slats given", "fit", "catalogue", "at_least", "slats", "/shutter/slat_count"),
-    "slat_width": CheckKind("width of the opening", "fit", "tape", "at_most", "mm", "/opening/width_mm"),
-    "engagement": CheckKind("engagement of the cold slat", "other", "catalogue", "at_least", "mm", "/opening/width_mm"),
-    "opening_taper": CheckKind("taper of the opening", "other", "tape", "at_most", "mm", "/opening/survey"),
-    "opening_square": CheckKind("opening out of square", "other", "tape", "at_most", "mm", "/opening/survey/diagonals_mm"),
-    "slat_stress": CheckKind(
-        "stress of a slat in the wind", "other", "catalogue", "at_most", "MPa", "/duty/road_speed_km_h"
-    ),
-    "engagement_bowed": CheckKind(
-        "engagement of the cold, bowed slat", "other", "catalogue", "at_least", "mm", "/opening/width_mm"
-    ),
-    "tube_sag": CheckKind("sag of the tube", "other", "catalogue", "at_most", "mm", "/shutter/tube"),
-    "spring_stress": CheckKind("stress of the springs", "other", "catalogue", "at_most", "MPa", "/shutter/tube"),
-    "spring_length": CheckKind("springs' length in the tube", "other", "catalogue", "at_most", "mm", "/opening/width_mm"),
-    "spring_bore": CheckKind("bore of the wound spring", "other", "catalogue", "at_least", "mm", "/shutter/tube"),
-    "hand_force": CheckKind("hand force over the lift", "other", "catalogue", "at_most", "N", "/duty/hand_force_limit_n"),
-    "holds_open": CheckKind("lift left at the open end", "other", "catalogue", "at_least", "N", "/shutter"),
-    "voltage_drop": CheckKind("voltage lost in the cable", "other", "catalogue", "at_most", "V", "/duty/cable_run_m"),
-}
+ROWS: Final[dict[str, CheckRow]] = {}
 """Every check by id, in the order in which answers list them."""
 
 
-def margin_of(*, direction: Direction, value: float, limit: float) -> float:
-    """Distance from the limit, positive on the good side, in the unit of the two."""
-    return limit - value if direction == "at_most" else value - limit
+def _row(
+    id: str, kind: Kind, direction: Direction, unit: str, pointer: str, title: str, *, on_tape: bool = False
+) -> CheckRow:
+    """Add a row."""
+    row = CheckRow(
+        id=id,
+        kind=kind,
+        on_tape=on_tape,
+        direction=direction,
+        unit=unit,
+        pointer=pointer,
+        title=title,
+        order=len(ROWS),
+    )
+    ROWS[id] = row
+    return row
+
+
+MOST: Final[Direction] = "at_most"
+LEAST: Final[Direction] = "at_least"
+
+PLATE_HEIGHT: Final = _row(
+    "plate_height", "must", MOST, "mm", "/opening/headroom_mm", "side plate under the roof", on_tape=True
+)
+PLATE_DEPTH: Final = _row(
+    "plate_depth", "must", MOST, "mm", "/opening/depth_mm", "side plate before the rear obstruction", on_tape=True
+)
+WHEEL_ABOVE_HEADER: Final = _row(
+    "wheel_above_header",
+    "must",
+    LEAST,
+    "mm",
+    "/opening/plate_offset_mm",
+    "wheel hole above the header's base",
+    on_tape=True,
+)
+TRACK_ENTRY: Final = _row("track_entry", "must", MOST, "mm", "/opening/plate_offset_mm", "slat's offset at the mouth")
+HEADER_GAP: Final = _row("header_gap", "must", LEAST, "mm", "/shutter/slat", "gap from header to curtain")
+SIDE_GAP: Final = _row("side_gap", "must", LEAST, "mm", "/shutter/slat", "gap from slat end to side plate")
+ROOF_CLEARANCE: Final = _row(
+    "roof_clearance", "must", LEAST, "mm", "/opening/headroom_mm", "clearance from coil to roof", on_tape=True
+)
+WHEEL_CLEARANCE: Final = _row(
+    "wheel_clearance", "must", LEAST, "mm", "/opening/height_mm", "clearance from coil to wheel", on_tape=True
+)
+REAR_CLEARANCE: Final = _row(
+    "rear_clearance", "must", LEAST, "mm", "/opening/depth_mm", "clearance from coil to the rear", on_tape=True
+)
+HEADER_CLEARANCE: Final = _row(
+    "header_clearance", "must", LEAST, "mm", "/opening/height_mm", "clearance from coil to header", on_tape=True
+)
+OBSTACLE_CLEARANCE: Final = _row(
+    "obstacle_clearance", "must", LEAST, "mm", "/opening/obstacles", "clearance from coil to an obstacle", on_tape=True
+)
+CURTAIN_OBSTACLE: Final = _row(
+    "curtain_obstacle", "must", LEAST, "mm", "/opening/obstacles", "clearance from curtain to an obstacle", on_tape=True
+)
+PLATE_OBSTACLE: Final = _row(
+    "plate_obstacle", "must", LEAST, "mm", "/opening/obstacles", "gap from side plate to an obstacle", on_tape=True
+)
+LOAD_GAP: Final = _row("load_gap", "must", MOST, "mm", "/opening/load_gap_mm", "bow of a slat towards the load")
+PATH_OVER_WHEEL: Final = _row(
+    "path_over_wheel", "must", MOST, "deg", "/shutter/side_plate", "rise of the curtain from wheel to coil"
+)
+HINGE_ON_TUBE: Final = _row("hinge_on_tube", "must", MOST, "deg", "/shutter/tube", "bend of a hinge on the tube")
+HINGE_ON_WHEEL: Final = _row("hinge_on_wheel", "must", MOST, "deg", "/shutter/slat", "bend of a hinge on the wheel")
+CURTAIN_COVERS: Final = _row("curtain_covers", "must", LEAST, "slats", "/shutter/slat_count", "slats given")
+SLAT_WIDTH: Final = _row("slat_width", "must", MOST, "mm", "/opening/width_mm", "width of the opening", on_tape=True)
+ENGAGEMENT: Final = _row("engagement", "must", LEAST, "mm", "/opening/width_mm", "engagement of the cold slat")
+HELD_IN_TRACK: Final = _row(
+    "held_in_track", "must", LEAST, "mm", "/opening/width_mm", "engagement that holds the cold, bowed slat"
+)
+SLAT_YIELD: Final = _row(
+    "slat_yield", "must", MOST, "MPa", "/duty/road_speed_km_h", "stress of a slat in the wind against its proof stress"
+)
+SPRING_MADE: Final = _row("spring_made", "must", LEAST, "springs", "/shutter/tube", "springs that can be made")
+OPENING_TAPER: Final = _row("opening_taper", "should", MOST, "mm", "/opening/survey", "taper of the opening", on_tape=True)
+OPENING_SQUARE: Final = _row(
+    "opening_square", "should", MOST, "mm", "/opening/survey/diagonals_mm", "opening out of square", on_tape=True
+)
+TRACK_LAP: Final = _row("track_lap", "should", LEAST, "mm", "/opening/survey", "lap of a track over the opening's edge")
+SEAL_REACH: Final = _row(
+    "seal_reach", "should", MOST, "mm", "/shutter/slat", "gap at the header outside the top seal's reach"
+)
+SLAT_STRESS: Final = _row(
+    "slat_stress", "should", MOST, "MPa", "/duty/road_speed_km_h", "stress of a slat in the wind with safety in hand"
+)
+SLAT_BOW: Final = _row("slat_bow", "should", MOST, "mm", "/duty/road_speed_km_h", "bow of a slat in the wind")
+ENGAGEMENT_BOWED: Final = _row(
+    "engagement_bowed", "should", LEAST, "mm", "/opening/width_mm", "engagement of the cold, bowed slat"
+)
+TUBE_SAG: Final = _row("tube_sag", "should", MOST, "mm", "/shutter/tube", "sag of the tube")
+SPRING_STRESS: Final = _row("spring_stress", "should", MOST, "MPa", "/shutter/tube", "stress of the springs")
+SPRING_FATIGUE: Final = _row(
+    "spring_fatigue", "should", LEAST, "1", "/duty/cycles_per_day", "safety of the springs against fatigue"
+)
+SPRING_LENGTH: Final = _row("spring_length", "should", MOST, "mm", "/opening/width_mm", "springs' length in the tube")
+SPRING_BORE: Final = _row("spring_bore", "should", LEAST, "mm", "/shutter/tube", "bore of the wound spring")
+HAND_FORCE: Final = _row("hand_force", "should", MOST, "N", "/duty/hand_force_limit_n", "hand force over the lift")
+HOLDS_OPEN: Final = _row("holds_open", "should", LEAST, "N", "/shutter", "lift left at the open end")
+VOLTAGE_DROP: Final = _row("voltage_drop", "should", MOST, "%", "/duty/cable_run_m", "voltage lost in the cable")
+PULL_STRAP_REACH: Final = _row(
+    "pull_strap_reach", "should", MOST, "mm", "/opening/sill_above_ground_mm", "length of the pull strap"
+)
+
+
+@final
+class Check:
+    """One comparison. `margin` is positive on the good side, in the check's unit; `margin_mm` is the same as a length.
+
+    As a length a slat counts as its pitch, the bend of a hinge as its arc at one pitch, the rise of the curtain as its arc
+    on the wheel; it fails exactly where the margin itself does.
+    """
+
+    def __init__(
+        self, row: CheckRow, *, value: float, limit: float, tolerance_mm: float, length_of_one_mm: float = 1.0
+    ) -> None:
+        margin = limit - value if row.direction == "at_most" else value - limit
+        length = margin
+        if length_of_one_mm != 1.0:
+            length = margin * length_of_one_mm
+            length = min(length, -2 * RESOLUTION) if margin < -RESOLUTION else max(length, 0.0)
+        state: State = "ok"
+        if margin < -RESOLUTION:
+            state = "fails"
+        elif row.on_tape and margin < tolerance_mm - RESOLUTION:
+            state = "tight"
+        self.row = row
+        self.value = value
+        self.limit = limit
+        self.margin = margin
+        self.margin_mm = length
+        self.state: State = state
+
+    @property
+    def id(self) -> str:
+        """The check's id."""
+        return self.row.id
+
+    @property
+    def kind(self) -> Kind:
+        """Whether it is a must or a should."""
+        return self.row.kind
+
+    @property
+    def direction(self) -> Direction:
+        """On which side of the limit the good side lies."""
+        return self.row.direction
+
+    @property
+    def unit(self) -> str:
+        """The unit of value, limit and margin."""
+        return self.row.unit
+
+    @property
+    def pointer(self) -> str:
+        """The request's member that the check speaks of."""
+        return self.row.pointer
+
+
+def bend_as_arc_mm(pitch_mm: float) -> float:
+    """Length [mm] of one degree of a hinge's bend: its arc at one pitch."""
+    return radians(1.0) * pitch_mm
 
 
 def fails(margin: float) -> bool:
@@ -102,25 +212,14 @@ def fails(margin: float) -> bool:
     return margin < -RESOLUTION
 
 
-def check(*, id: str, value: float, limit: float, measuring_tolerance_mm: float) -> Check:
-    """Compare a value with its limit.
-
-    Raises:
-        KeyError: there is no such check.
-    """
-    kind = KINDS[id]
-    margin = margin_of(direction=kind.direction, value=value, limit=limit)
-    state: State = "ok"
-    if fails(margin):
-        state = "fails"
-    elif kind.rests_on == "tape" and margin < measuring_tolerance_mm - RESOLUTION:
-        state = "tight"
-    return Check(id, value, limit, kind.direction, margin, kind.unit, state)
-
-
-def verdict(*, checks: tuple[Check, ...], cautions: bool) -> Verdict:
-    """What the checks amount to; `cautions` says that a warning of severity caution stands."""
-    wanting = {(one.state, KINDS[one.id].role) for one in checks if one.state != "ok"}
-    if ("fails", "fit") in wanting:
-        return "does_not_fit"
-    return "fits_with_cautions" if cautions or wanting - {("tight", "other")} else "fits"
+def verdict_of(checks: list[Check], *, cautions: bool) -> Verdict:
+    """What the checks amount to; `cautions` says that a caution stands that is no check."""
+    worse = cautions
+    for check in checks:
+        if check.state == "ok":
+            continue
+        must = check.row.kind == "must"
+        if must and check.state == "fails":
+            return "does_not_fit"
+        worse = worse or must or check.state == "fails"
+    return "fits_with_cautions" if worse else "fits"

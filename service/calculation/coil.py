@@ -6,48 +6,36 @@ for thin material is its limit for a pitch of 0 and is reported beside it as a l
 
 from functools import lru_cache
 from math import acos, asin, atan, degrees, pi, sqrt
-from typing import NamedTuple
+from typing import Final, final
 
-from service.audit.rules import rule
+from ..audit.rules import rule
 
-TABLE_LENGTH_MM = 6000.0
+TABLE_LENGTH_MM: Final = 6000.0
 """Curtain length that a coil table covers at least."""
 
-TABLE_SLATS_MIN = 200
+TABLE_SLATS_MIN: Final = 200
 """Slats that a coil table covers at least: the greatest count a caller may give."""
 
-ANGLE_RESOLUTION_RAD = 1e-15
+ANGLE_RESOLUTION_RAD: Final = 1e-15
 """Change of an angle at which the iteration from hinge to hinge ends."""
 
-DERIVED = "own derivation from rigid slats as chords, checked against shapely"
+DERIVED: Final = "own derivation from rigid slats as chords, checked against shapely"
 
 
-class CoilTable(NamedTuple):
+@final
+class CoilTable:
     """Hinge by hinge from the tube outwards: radius [mm] and angle turned [rad]; shape (slats + 1,) each."""
 
-    radii_mm: tuple[float, ...]
-    angles_rad: tuple[float, ...]
+    def __init__(self, *, radii_mm: list[float], angles_rad: list[float]) -> None:
+        self.radii_mm = radii_mm
+        self.angles_rad = angles_rad
 
 
-@rule(
-    symbol="ρ0",
-    unit="mm",
-    formula="ρ0 = √((r + t/2)² + (p/2)²)",
-    basis="geometry",
-    source="first slat tangent to the tube at its middle",
-)
 def first_hinge_radius_mm(*, tube_radius_mm: float, pitch_mm: float, thickness_mm: float) -> float:
     """Radius of the first hinge on the bare tube [mm]."""
     return sqrt((tube_radius_mm + thickness_mm / 2) ** 2 + (pitch_mm / 2) ** 2)
 
 
-@rule(
-    symbol="s",
-    unit="mm",
-    formula="s = t + η·(ρ - √(ρ² - p²/4))",
-    basis="geometry",
-    source="sagitta of a chord; " + DERIVED,
-)
 def layer_spacing_mm(*, hinge_radius_mm: float, pitch_mm: float, thickness_mm: float, nesting: float) -> float:
     """Distance of one layer to the next at a hinge radius [mm]."""
     return thickness_mm + nesting * (hinge_radius_mm - sqrt(hinge_radius_mm * hinge_radius_mm - pitch_mm * pitch_mm / 4))
@@ -81,10 +69,10 @@ def coil_table(*, tube_radius_mm: float, pitch_mm: float, thickness_mm: float, n
         radius, angle = _next_hinge(radius, spacing, pitch_mm)
         radii.append(radius)
         angles.append(angles[-1] + angle)
-    return CoilTable(tuple(radii), tuple(angles))
+    return CoilTable(radii_mm=radii, angles_rad=angles)
 
 
-def _between(values: tuple[float, ...], position: float) -> float:
+def _between(values: list[float], position: float) -> float:
     """The value at a fractional position, linear between neighbours; before the first it is the first."""
     if position <= 0:
         return values[0]
@@ -93,13 +81,21 @@ def _between(values: tuple[float, ...], position: float) -> float:
     return low + (position - index) * (values[index + 1] - low)
 
 
-@rule(
-    symbol="b",
+def strap_radius_mm(*, tube_radius_mm: float, strap_thickness_mm: float) -> float:
+    """Radius at which the strap alone leaves the tube [mm]: its middle."""
+    return tube_radius_mm + strap_thickness_mm / 2
+
+
+rule(
+    strap_radius_mm,
+    symbol="r_s",
     unit="mm",
-    formula="ρ grows by s·Δθ/2π a slat, p² = ρ1² + ρ2² - 2·ρ1·ρ2·cos Δθ; linear between hinges",
+    formula="r_s = r + strap thickness/2",
     basis="geometry",
-    source=DERIVED,
+    source="a thin band bends about its middle",
 )
+
+
 def hinge_radius_mm(
     *, tube_radius_mm: float, pitch_mm: float, thickness_mm: float, nesting: float, slats_wound: float
 ) -> float:
@@ -112,13 +108,17 @@ def hinge_radius_mm(
     return _between(table.radii_mm, slats_wound)
 
 
-@rule(
-    symbol="θ",
-    unit="rad",
-    formula="θ = sum of Δθ over the wound slats; linear between hinges",
+rule(
+    hinge_radius_mm,
+    symbol="b",
+    unit="mm",
+    formula="ρ0 = √((r + t/2)² + (p/2)²); ρ grows by s·Δθ/2π a slat, s = t + η·(ρ - √(ρ² - p²/4)), "
+    "p² = ρ1² + ρ2² - 2·ρ1·ρ2·cos Δθ; linear between hinges",
     basis="geometry",
-    source=DERIVED,
+    source=f"first slat tangent to the tube at its middle, layers apart by the chord's sagitta; {DERIVED}",
 )
+
+
 def hinge_angle_rad(
     *, tube_radius_mm: float, pitch_mm: float, thickness_mm: float, nesting: float, slats_wound: float
 ) -> float:
@@ -131,47 +131,68 @@ def hinge_angle_rad(
     return _between(table.angles_rad, slats_wound)
 
 
-@rule(
+rule(
+    hinge_angle_rad,
+    symbol="θ",
+    unit="rad",
+    formula="θ = sum of Δθ over the wound slats; linear between hinges",
+    basis="geometry",
+    source=DERIVED,
+)
+
+
+def outer_radius_mm(*, hinge_radius_mm: float, thickness_mm: float) -> float:
+    """Outer radius of the coil [mm]: its widest point at any rotation."""
+    return hinge_radius_mm + thickness_mm / 2
+
+
+rule(
+    outer_radius_mm,
     symbol="R",
     unit="mm",
     formula="R = ρ + t/2",
     basis="geometry",
     source="widest point of the coil from its axis at any rotation",
 )
-def outer_radius_mm(*, hinge_radius_mm: float, thickness_mm: float) -> float:
-    """Outer radius of the coil [mm]: its widest point at any rotation."""
-    return hinge_radius_mm + thickness_mm / 2
 
 
-@rule(symbol="N", unit="turns", formula="N = θ/2π", basis="geometry", source="definition")
 def turns(*, angle_rad: float) -> float:
     """Turns of the coil [turns]."""
     return angle_rad / (2 * pi)
 
 
-@rule(
-    symbol="R_ideal",
-    unit="mm",
-    formula="R_ideal = √((r + t/2)² + n·p·t/π) + t/2",
-    basis="handbook",
-    source="area of a wound strip, L = π·(R² - r²)/t",
-)
+rule(turns, symbol="N", unit="turns", formula="N = θ/2π", basis="geometry", source="definition")
+
+
 def ideal_radius_mm(*, tube_radius_mm: float, pitch_mm: float, thickness_mm: float, slat_count: int) -> float:
     """Outer radius if the curtain were a limp strip [mm]: a lower bound of the coil."""
     core = tube_radius_mm + thickness_mm / 2
     return sqrt(core * core + slat_count * pitch_mm * thickness_mm / pi) + thickness_mm / 2
 
 
-@rule(
+rule(
+    ideal_radius_mm,
+    symbol="R_ideal",
+    unit="mm",
+    formula="R_ideal = √((r + t/2)² + n·p·t/π) + t/2",
+    basis="handbook",
+    source="area of a wound strip, L = π·(R² - r²)/t",
+)
+
+
+def hinge_bend_on_tube_deg(*, tube_radius_mm: float, pitch_mm: float, thickness_mm: float) -> float:
+    """Bend of a hinge on the bare tube [deg]."""
+    return degrees(2 * atan(pitch_mm / 2 / (tube_radius_mm + thickness_mm / 2)))
+
+
+rule(
+    hinge_bend_on_tube_deg,
     symbol="γ_tube",
     unit="deg",
     formula="γ = 2·atan((p/2)/(r + t/2))",
     basis="geometry",
     source="neighbouring chords, each tangent to the tube at its middle",
 )
-def hinge_bend_on_tube_deg(*, tube_radius_mm: float, pitch_mm: float, thickness_mm: float) -> float:
-    """Bend of a hinge on the bare tube [deg]."""
-    return degrees(2 * atan(pitch_mm / 2 / (tube_radius_mm + thickness_mm / 2)))
 
 
 def slats_within(*, tube_radius_mm: float, pitch_mm: float, thickness_mm: float, nesting: float, radius_mm: float) -> int:

@@ -1,19 +1,19 @@
 """One fitting from opening to verdict, in the order in which a fitter would work it out."""
 
-from typing import NamedTuple
+from dataclasses import replace
+from typing import Final, final
 
-from service.audit.recorder import Use, plain
-from service.calculation import (
+from . import (
     answer,
     balance,
     checks,
-    clearance,
     coil,
     curtain,
     geometry,
+    lifting,
     parts,
-    path,
     place,
+    seals,
     spring,
     strength,
     survey,
@@ -21,64 +21,94 @@ from service.calculation import (
     warnings,
     wheel,
     wiring,
-    work,
 )
-from service.calculation.checks import Check, check
-from service.calculation.job import Job
+from .balance import Balanced, Moved
+from .checks import Check
+from .job import BracketHole, Job, SidePlate, Tube, WheelHole
+from .spring_choice import Choice, Demand
+from .trial import Position, Trial
 
-VERSION = "1.1.0"
+VERSION: Final = "2.0.0"
 """Version of the calculation: it changes whenever a figure may change for the same request and catalogue."""
 
 
-class _Wound(NamedTuple):
-    """The path and the coil at the chosen place."""
+@final
+class Calculated:
+    """A fitting with all that was worked out for it: what the wire sends and documents draw, nobody calculates again.
 
-    coil: answer.Coil
-    slat_count: int
-    slats_needed: int
-    radius_checked_mm: float
-    rise_deg: float
+    `job` is the job with its opening as sized by the survey.
+    """
 
+    def __init__(self, *, job: Job, trial: Trial, moved: Moved, choice: Choice, answer: answer.Answer) -> None:
+        self.job = job
+        self.trial = trial
+        self.moved = moved
+        self.choice = choice
+        self.answer = answer
 
-class _Forces(NamedTuple):
-    """What the curtain's weight, the wind and the supply ask for."""
-
-    balanced: balance.Balanced
-    stressed: strength.Stressed
-    wired: wiring.Wired
-
-
-class _Standing(NamedTuple):
-    """Wheel and bracket at the chosen place."""
-
-    side_plate: answer.SidePlate
-    wheel: answer.Wheel
-    bracket: answer.Bracket
-    centres: path.Centres
+    def section(self) -> geometry.Geometry:
+        """The side section, closed and open."""
+        return geometry.section(
+            job=self.job,
+            trial=self.trial,
+            bar_top_open_z_mm=self.moved.bar_top_open_z_mm,
+            wound_closed=self.moved.wound_slats[0],
+            wound_open=self.moved.wound_slats[-1],
+        )
 
 
-class _Made(NamedTuple):
-    """What is cut, set and fitted, in the order of the answer."""
+@final
+class Across:
+    """What the opening's width decides, wherever the coil comes to lie."""
 
-    bracket: answer.Bracket
-    wheel: answer.Wheel
-    side_plate: answer.SidePlate
-    curtain: answer.Curtain
-    tracks: answer.Tracks
-    seals: answer.Seals
-    drip_rail: answer.DripRail | None
-    striker: answer.Striker
-    daylight: answer.Daylight
+    def __init__(self, job: Job) -> None:
+        track, plate, slat, duty = job.hardware.track, job.hardware.plate, job.slat, job.duty
+        outer = tracks.outer_width_mm(opening_width_mm=job.opening.width_mm, track_beyond_mm=job.mount.track_beyond_mm)
+        lips = tracks.lips_mm(outer_width_mm=outer, track_wall_mm=track.wall_mm)
+        expansion = curtain.body_expansion_per_k(body=job.opening.body)
+        length = curtain.slat_length_mm(
+            lips_mm=lips,
+            slot_depth_mm=track.slot_depth_mm,
+            end_gap_mm=track.end_gap_mm,
+            body_expansion_per_k=expansion,
+            temperature_max_c=duty.temperature_max_c,
+        )
+        engagement = curtain.engagement_mm(
+            slat_length_cold_mm=curtain.slat_length_cold_mm(slat_length_mm=length, temperature_min_c=duty.temperature_min_c),
+            lips_cold_mm=curtain.lips_cold_mm(
+                lips_mm=lips, body_expansion_per_k=expansion, temperature_min_c=duty.temperature_min_c
+            ),
+            slot_depth_mm=track.slot_depth_mm,
+        )
+        self.outer_width_mm = outer
+        self.lips_mm = lips
+        self.slat_length_mm = length
+        self.engagement_mm = engagement
+        self.side_gap_mm = curtain.side_gap_mm(outer_width_mm=outer, plate_inset_mm=plate.inset_mm, slat_length_mm=length)
+        self.tube_length_mm = curtain.tube_length_mm(
+            outer_width_mm=outer, plate_inset_mm=plate.inset_mm, bracket_thickness_mm=plate.bracket_thickness_mm
+        )
+        self.bar_mass_kg = curtain.bar_mass_kg(bar_mass_kg_per_m=job.hardware.bar.mass_kg_per_m, slat_length_mm=length)
+        self.top_seal_length_mm = seals.top_seal_cut_length_mm(lips_mm=lips)
+        self.bent = strength.bent(
+            slat=slat, slat_length_mm=length, engagement_mm=engagement, road_speed_km_h=duty.road_speed_km_h
+        )
+        self.checks = _checks_across(job, self)
 
 
-def fit(job: Job, *, use: Use = plain, with_geometry: bool = False, with_curve: bool = False) -> answer.Answer:
+@final
+class Settled:
+    """A place with the springs that were chosen for it."""
+
+    def __init__(self, *, trial: Trial, moved: Moved, demand: Demand, choice: Choice) -> None:
+        self.trial = trial
+        self.moved = moved
+        self.demand = demand
+        self.choice = choice
+
+
+def fit(job: Job) -> Calculated:
     """Calculate one fitting.
-
-    Args:
-        job: the opening, the candidates and the duty
-        use: how rules are applied; a `Recorder` notes each one
-        with_geometry: whether the answer carries the section's points
-        with_curve: whether the balance carries its positions over the lift
 
     Returns:
         The fitting; with the verdict `does_not_fit` the candidate that comes nearest to one.
@@ -86,547 +116,508 @@ def fit(job: Job, *, use: Use = plain, with_geometry: bool = False, with_curve: 
     Raises:
         ValueError: the job has no candidate at all.
         IndexError: more slats than a coil table covers.
+        OverflowError: no figure can be told.
     """
-    job = job._replace(opening=survey.sized(job.opening, use))
-    chosen = place.choose(job).candidate
-    standing = _stand(job, chosen, use)
-    wound = _wind(job, chosen, standing, use)
-    outer_width = use(tracks.outer_track_width_mm)(
-        opening_width_mm=job.opening.width_mm, track_beyond_mm=job.mount.track_beyond_mm
-    )
-    daylight = _daylight(job, outer_width, standing, wound, use)
-    made = _curtain(job, chosen, daylight, wound, use)
-    made_of = _Made(
-        bracket=standing.bracket,
-        wheel=standing.wheel,
-        side_plate=standing.side_plate,
-        curtain=made,
-        tracks=_tracks(job, outer_width, use),
-        seals=_seals(job, outer_width, use),
-        drip_rail=_drip_rail(job, outer_width, use),
-        striker=_striker(job, use),
-        daylight=daylight,
-    )
-    forces = _forces(job, chosen, standing, made_of, use, with_curve=with_curve)
-    compared = _compare(job, chosen, standing, wound, made, forces, use)
-    told = _warn(job, chosen, wound, made_of, forces, compared, use)
-    listed = _figures(job, chosen, standing, wound, made_of, forces, use)
-    return answer.Answer(
-        verdict=checks.verdict(checks=compared, cautions="caution" in [one.severity for one in told]),
-        coil=wound.coil,
-        **made_of._asdict(),
-        balance=forces.balanced.balance,
-        strength=forces.stressed.strength,
-        wiring=forces.wired.wiring,
-        parts=parts.parts_of(listed, use=use),
-        work=work.work_of(listed, use=use),
-        checks=compared,
-        warnings=told,
-        geometry=_section(job, chosen, standing, wound) if with_geometry else None,
-    )
+    sized = survey.size(job.opening, job.mount)
+    job = _with_size(job, sized)
+    across = Across(job)
+    return _worked_out(job, sized, across, _settle(job, across))
 
 
-def _stand(job: Job, chosen: place.Candidate, use: Use) -> _Standing:
-    """Where plate, wheel and bracket stand."""
-    opening, slat, plate = job.opening, job.slat, chosen.side_plate
-    wheel_hole, bracket_hole = chosen.wheel_hole, chosen.bracket_hole
-    front = use(wheel.plate_front_x_mm)(
-        header_thickness_mm=opening.header_thickness_mm, setback_mm=job.mount.plate_setback_mm
+def fit_at(
+    job: Job, *, tube: Tube, side_plate: SidePlate, wheel_hole: WheelHole, bracket_hole: BracketHole, choice: Choice
+) -> Calculated:
+    """Calculate one fitting at a place and with springs that are already chosen: every rule once, nothing searched."""
+    sized = survey.size(job.opening, job.mount)
+    job = _with_size(job, sized)
+    across = Across(job)
+    position = Position(job=job, tube=tube, side_plate=side_plate, wheel_hole=wheel_hole)
+    trial = Trial(job=job, position=position, bracket_hole=bracket_hole)
+    moved, demand = _moved(job, across, trial)
+    return _worked_out(job, sized, across, Settled(trial=trial, moved=moved, demand=demand, choice=choice))
+
+
+def fits(job: Job) -> checks.Verdict:
+    """The verdict alone, without looking for the nearest candidate where none fits."""
+    sized = survey.size(job.opening, job.mount)
+    job = _with_size(job, sized)
+    across = Across(job)
+    for check in across.checks:
+        if check.kind == "must" and check.state == "fails":
+            return "does_not_fit"
+    settled = _first_that_works(job, across)
+    if settled is None or not settled.choice.made:
+        return "does_not_fit"
+    return _worked_out(job, sized, across, settled).answer.verdict
+
+
+def _with_size(job: Job, sized: survey.Sized) -> Job:
+    """The job with the width and height that count."""
+    if job.opening.survey is None:
+        return job
+    return replace(job, opening=replace(job.opening, width_mm=sized.width_mm, height_mm=sized.height_mm))
+
+
+def _settle(job: Job, across: Across) -> Settled:
+    """The place and the springs: the first that fit, or what comes nearest."""
+    settled = _first_that_works(job, across)
+    if settled is not None:
+        return settled
+    trial = place.nearest(job)
+    moved, demand = _moved(job, across, trial)
+    choice = balance.choose_springs(job=job, tube=trial.position.tube, moved=moved, demand=demand)
+    return Settled(trial=trial, moved=moved, demand=demand, choice=choice)
+
+
+def _first_that_works(job: Job, across: Across) -> Settled | None:
+    """The first tube that has a place and springs; if none has springs, the first that has a place."""
+    first: Settled | None = None
+    for tube in job.tubes:
+        trial = place.first_that_passes(job, tube)
+        if trial is None:
+            continue
+        moved, demand = _moved(job, across, trial)
+        choice = balance.choose_springs(job=job, tube=tube, moved=moved, demand=demand)
+        settled = Settled(trial=trial, moved=moved, demand=demand, choice=choice)
+        if choice.made:
+            return settled
+        first = first or settled
+    return first
+
+
+def _moved(job: Job, across: Across, trial: Trial) -> tuple[Moved, Demand]:
+    """The lift at a place, and what bounds its springs."""
+    moved = Moved(
+        job=job,
+        trial=trial,
+        slat_length_mm=across.slat_length_mm,
+        bar_mass_kg=across.bar_mass_kg,
+        top_seal_length_mm=across.top_seal_length_mm,
     )
-    base = use(wheel.plate_base_z_mm)(mouth_z_mm=job.mount.mouth_z_mm, plate_offset_mm=opening.plate_offset_mm)
-    wheel_x = use(wheel.hole_x_mm)(plate_front_x_mm=front, from_front_mm=wheel_hole.from_front_mm)
-    wheel_z = use(wheel.hole_z_mm)(plate_base_z_mm=base, from_base_mm=wheel_hole.from_base_mm)
-    path_radius = use(wheel.wheel_path_radius_mm)(wheel_radius_mm=slat.wheel_radius_mm, thickness_mm=slat.thickness_mm)
-    shift = use(wheel.entry_shift_mm)(
-        above_mouth_mm=wheel_z - job.mount.mouth_z_mm, wheel_path_radius_mm=path_radius, pitch_mm=slat.pitch_mm
+    return moved, balance.demand_of(job=job, moved=moved, tube_length_mm=across.tube_length_mm)
+
+
+def _worked_out(job: Job, sized: survey.Sized, across: Across, settled: Settled) -> Calculated:
+    """Everything that follows once place and springs are settled."""
+    trial, moved, choice = settled.trial, settled.moved, settled.choice
+    position, opening = trial.position, job.opening
+    balanced = balance.balanced(job=job, tube=position.tube, moved=moved, demand=settled.demand, choice=choice)
+    wound = _coil(job, trial, moved)
+    made = _curtain(job, across, trial)
+    seal = seals.choose_top_seal(job.hardware.header, position.top_gap_mm)
+    sealed = seals.outside_reach_mm(
+        top_gap_mm=position.top_gap_mm,
+        reach_min_mm=seal.reach_min_mm,
+        reach_max_mm=seal.reach_max_mm,
     )
-    bracket_x = use(wheel.hole_x_mm)(plate_front_x_mm=front, from_front_mm=bracket_hole.from_front_mm)
-    bracket_z = use(wheel.hole_z_mm)(plate_base_z_mm=base, from_base_mm=bracket_hole.from_base_mm)
-    distance = use(path.centre_distance_mm)(
-        wheel_x_mm=wheel_x, wheel_z_mm=wheel_z, bracket_x_mm=bracket_x, bracket_z_mm=bracket_z
-    )
-    return _Standing(
-        side_plate=answer.SidePlate(plate.id, plate.deep_mm, plate.high_mm, front, base),
-        wheel=answer.Wheel(wheel_hole.name, wheel_x, wheel_z, wheel_hole.from_front_mm, wheel_hole.from_base_mm, shift),
-        bracket=answer.Bracket(
-            hole=f"row {bracket_hole.row}, column {bracket_hole.column}",
-            row=bracket_hole.row,
-            column=bracket_hole.column,
-            x_mm=bracket_x,
-            z_mm=bracket_z,
-            from_plate_front_mm=bracket_hole.from_front_mm,
-            from_plate_base_mm=bracket_hole.from_base_mm,
-            below_roof_mm=opening.headroom_mm - bracket_z,
-            to_wheel_mm=distance,
+    track = answer.Tracks(
+        length_mm=tracks.track_length_mm(
+            opening_height_mm=opening.height_mm,
+            mouth_z_mm=job.mount.mouth_z_mm,
+            sill_gap_mm=job.hardware.track.sill_gap_mm,
         ),
-        centres=path.Centres(wheel_x, wheel_z, bracket_x, bracket_z, path_radius),
+        outer_width_mm=across.outer_width_mm,
+        lips_mm=across.lips_mm,
     )
-
-
-def _wind(job: Job, chosen: place.Candidate, standing: _Standing, use: Use) -> _Wound:
-    """How many slats the path needs, and the coil they make."""
-    slat, running, bar = job.slat, job.hardware.running, job.hardware.bar
-    profile = {
-        "tube_radius_mm": chosen.tube.radius_mm,
-        "pitch_mm": slat.pitch_mm,
-        "thickness_mm": slat.thickness_mm,
-        "nesting": slat.nesting,
-    }
-    centres = standing.centres._asdict()
-    path_radius = standing.centres.wheel_path_radius_mm
-    first = use(coil.first_hinge_radius_mm)(
-        tube_radius_mm=chosen.tube.radius_mm, pitch_mm=slat.pitch_mm, thickness_mm=slat.thickness_mm
+    tube_mass = strength.tube_mass_kg(
+        tube_radius_mm=position.tube.radius_mm,
+        tube_wall_mm=position.tube.wall_mm,
+        tube_length_mm=across.tube_length_mm,
     )
-    bar_top = use(curtain.bar_top_closed_z_mm)(
-        opening_height_mm=job.opening.height_mm, seal_free_mm=bar.seal_free_mm, bar_height_mm=bar.height_mm
-    )
-    rise_bare = use(path.rise_rad)(**centres, hinge_radius_mm=first)
-    length = use(path.path_length_mm)(
-        wheel_z_mm=standing.wheel.z_mm,
-        bar_top_z_mm=bar_top,
-        arc_on_wheel_mm=use(path.arc_on_wheel_mm)(wheel_path_radius_mm=path_radius, rise_rad=rise_bare),
-        free_length_mm=use(path.free_length_mm)(
-            centre_distance_mm=standing.bracket.to_wheel_mm, wheel_path_radius_mm=path_radius, hinge_radius_mm=first
+    strong = strength.Strength(
+        wind_pressure_pa=across.bent.wind_pressure_pa,
+        slat_stress_mpa=across.bent.stress_mpa,
+        slat_bow_mm=across.bent.bow_mm,
+        engagement_left_mm=across.bent.engagement_left_mm,
+        tube_sag_mm=strength.tube_sag_mm(
+            curtain_mass_kg=made.mass_kg,
+            tube_mass_kg=tube_mass,
+            tube_length_mm=across.tube_length_mm,
+            tube_second_moment_mm4=strength.tube_second_moment_mm4(
+                tube_radius_mm=position.tube.radius_mm, tube_wall_mm=position.tube.wall_mm
+            ),
         ),
     )
-    needed = use(curtain.slats_needed)(
-        path_length_mm=length,
-        first_hinge_radius_mm=first,
-        reserve_turns=running.reserve_turns,
-        strap_length_mm=running.strap_length_mm,
-        pitch_mm=slat.pitch_mm,
+    rail = None
+    if "drip_rail" in job.options:
+        rail = answer.DripRail(
+            length_mm=seals.drip_rail_length_mm(
+                opening_width_mm=opening.width_mm, drip_rail_shorter_mm=job.hardware.header.drip_rail_shorter_mm
+            )
+        )
+    pressed = tracks.bottom_seal_compressed_mm(seal_free_mm=job.hardware.bar.seal_free_mm)
+    pulled = _pull_strap(job, moved)
+    wired = wiring.wired(job=job, track_length_mm=track.length_mm, outer_width_mm=across.outer_width_mm)
+    compared = _compared(job, sized, across, settled, balanced, strong, sealed, pulled, wired)
+    daylight = _daylight(job, across, trial, moved)
+    messages = _warnings(job, sized, across, wound, daylight, balanced, compared, made=choice.made)
+    return Calculated(
+        job=job,
+        trial=trial,
+        moved=moved,
+        choice=choice,
+        answer=answer.Answer(
+            verdict=checks.verdict_of(compared, cautions="caution" in [one.severity for one in messages]),
+            opening=sized,
+            coil=wound,
+            bracket=_bracket(job, trial),
+            wheel=answer.Wheel(
+                hole=position.wheel_hole.name,
+                x_mm=position.wheel_x_mm,
+                z_mm=position.wheel_z_mm,
+                from_plate_front_mm=position.wheel_hole.from_front_mm,
+                from_plate_base_mm=position.wheel_hole.from_base_mm,
+                entry_shift_mm=position.entry_shift_mm,
+            ),
+            side_plate=answer.SidePlate(
+                id=position.side_plate.id,
+                deep_mm=position.side_plate.deep_mm,
+                high_mm=position.side_plate.high_mm,
+                front_x_mm=position.front_x_mm,
+                base_z_mm=position.base_z_mm,
+            ),
+            curtain=made,
+            tracks=track,
+            seals=answer.Seals(
+                top_profile=seal.id,
+                top_gap_mm=position.top_gap_mm,
+                top_cut_length_mm=across.top_seal_length_mm,
+                top_short_edge_mm=seals.top_seal_short_edge_mm(
+                    cut_length_mm=across.top_seal_length_mm,
+                    seal_deep_mm=seal.deep_mm,
+                    end_angle_deg=job.hardware.header.end_angle_deg,
+                ),
+                top_end_angle_deg=job.hardware.header.end_angle_deg,
+                bottom_compressed_mm=pressed,
+            ),
+            drip_rail=rail,
+            striker=answer.Striker(
+                height_above_sill_mm=tracks.striker_height_mm(
+                    bottom_seal_compressed_mm=pressed, bolt_axis_mm=job.hardware.bar.bolt_axis_mm
+                )
+            ),
+            daylight=daylight,
+            balance=balanced.balance,
+            strength=strong,
+            lifting=lifting.lifting_of(
+                lifted_kg=lifting.lifted_kg(
+                    curtain_mass_kg=made.mass_kg, tube_mass_kg=tube_mass, springs_mass_kg=balanced.springs_mass_kg
+                )
+            ),
+            pull_strap=pulled,
+            wiring=None if wired is None else wired.wiring,
+            parts=parts.parts_of(
+                job,
+                parts.Cut(
+                    tube=position.tube.id,
+                    side_plate=position.side_plate.id,
+                    plate_high_mm=position.side_plate.high_mm,
+                    slat_count=trial.slat_count,
+                    slat_length_mm=across.slat_length_mm,
+                    tube_length_mm=across.tube_length_mm,
+                    bottom_seal_length_mm=made.bottom_seal_length_mm,
+                    track_length_mm=track.length_mm,
+                    outer_width_mm=across.outer_width_mm,
+                    opening_width_mm=opening.width_mm,
+                    opening_height_mm=opening.height_mm,
+                    top_profile=seal.id,
+                    top_seal_length_mm=across.top_seal_length_mm,
+                    drip_rail_length_mm=None if rail is None else rail.length_mm,
+                    pull_strap_length_mm=None if pulled is None else pulled.length_mm,
+                    packing=sized.packing,
+                    balance=balanced.balance,
+                    spring_made=choice.made,
+                    wiring=None if wired is None else wired.wiring,
+                ),
+            ),
+            checks=compared,
+            warnings=messages,
+        ),
     )
-    count = job.slat_count or needed
-    radius = use(coil.outer_radius_mm)(
-        hinge_radius_mm=use(coil.hinge_radius_mm)(**profile, slats_wound=count), thickness_mm=slat.thickness_mm
-    )
+
+
+def _checks_across(job: Job, across: Across) -> list[Check]:
+    """The checks that the width decides."""
+    tolerance, track, bent = job.duty.measuring_tolerance_mm, job.hardware.track, across.bent
+    path_radius = wheel.wheel_path_radius_mm(wheel_radius_mm=job.slat.wheel_radius_mm, thickness_mm=job.slat.thickness_mm)
+    compared = [
+        Check(
+            checks.HINGE_ON_WHEEL,
+            value=wheel.hinge_bend_on_wheel_deg(pitch_mm=job.slat.pitch_mm, wheel_path_radius_mm=path_radius),
+            limit=job.slat.hinge_limit_deg,
+            tolerance_mm=tolerance,
+            length_of_one_mm=checks.bend_as_arc_mm(job.slat.pitch_mm),
+        ),
+        Check(checks.SLAT_WIDTH, value=job.opening.width_mm, limit=job.slat.width_max_mm, tolerance_mm=tolerance),
+        Check(
+            checks.SIDE_GAP,
+            value=across.side_gap_mm,
+            limit=job.hardware.running.side_gap_min_mm,
+            tolerance_mm=tolerance,
+        ),
+        Check(checks.ENGAGEMENT, value=across.engagement_mm, limit=track.engagement_min_mm, tolerance_mm=tolerance),
+        Check(checks.HELD_IN_TRACK, value=bent.engagement_left_mm, limit=track.held_min_mm, tolerance_mm=tolerance),
+        Check(
+            checks.ENGAGEMENT_BOWED,
+            value=bent.engagement_left_mm,
+            limit=track.engagement_min_mm,
+            tolerance_mm=tolerance,
+        ),
+        Check(checks.SLAT_YIELD, value=bent.stress_mpa, limit=strength.ALUMINIUM_YIELD_MPA, tolerance_mm=tolerance),
+        Check(
+            checks.SLAT_STRESS,
+            value=bent.stress_mpa,
+            limit=strength.slat_stress_limit_mpa(),
+            tolerance_mm=tolerance,
+        ),
+        Check(
+            checks.SLAT_BOW,
+            value=bent.bow_mm,
+            limit=strength.slat_bow_limit_mm(slat_length_mm=across.slat_length_mm),
+            tolerance_mm=tolerance,
+        ),
+    ]
+    if job.opening.load_gap_mm is not None:
+        compared.append(Check(checks.LOAD_GAP, value=bent.bow_mm, limit=job.opening.load_gap_mm, tolerance_mm=tolerance))
+    return compared
+
+
+def _coil(job: Job, trial: Trial, moved: Moved) -> answer.Coil:
+    """The curtain wound on its tube."""
+    slat, tube, count = job.slat, trial.position.tube, trial.slat_count
     thickest = slat.thickness_mm + slat.thickness_tolerance_mm
-    radius_thick = use(coil.outer_radius_mm)(
-        hinge_radius_mm=use(coil.hinge_radius_mm)(**{**profile, "thickness_mm": thickest}, slats_wound=count),
-        thickness_mm=thickest,
-    )
-    wound_open = use(curtain.slats_wound)(
-        slat_count=count,
-        bar_top_z_mm=use(curtain.bar_top_open_z_mm)(mouth_z_mm=job.mount.mouth_z_mm, stop_gap_mm=running.stop_gap_mm),
-        **centres,
-        **profile,
-    )
-    radius_open = use(coil.outer_radius_mm)(
-        hinge_radius_mm=use(coil.hinge_radius_mm)(**profile, slats_wound=wound_open), thickness_mm=slat.thickness_mm
-    )
-    radius_checked = job.measured_coil_radius_mm or radius
-    rise_full = use(path.rise_rad)(**centres, hinge_radius_mm=radius_checked - slat.thickness_mm / 2)
-    return _Wound(
-        coil=answer.Coil(
-            radius_mm=radius,
-            radius_open_mm=radius_open,
-            radius_ideal_mm=use(coil.ideal_radius_mm)(
-                tube_radius_mm=chosen.tube.radius_mm,
+    return answer.Coil(
+        radius_mm=trial.coil_radius_mm,
+        radius_open_mm=coil.outer_radius_mm(
+            hinge_radius_mm=coil.hinge_radius_mm(
+                tube_radius_mm=tube.radius_mm,
                 pitch_mm=slat.pitch_mm,
                 thickness_mm=slat.thickness_mm,
-                slat_count=count,
+                nesting=slat.nesting,
+                slats_wound=moved.wound_slats[-1],
             ),
-            radius_thick_mm=radius_thick,
-            turns=use(coil.turns)(angle_rad=use(coil.hinge_angle_rad)(**profile, slats_wound=count)),
-            measured_radius_mm=job.measured_coil_radius_mm,
+            thickness_mm=slat.thickness_mm,
         ),
-        slat_count=count,
-        slats_needed=needed,
-        radius_checked_mm=radius_checked,
-        rise_deg=use(path.greatest_rise_deg)(rise_bare_rad=rise_bare, rise_full_rad=rise_full),
+        radius_ideal_mm=coil.ideal_radius_mm(
+            tube_radius_mm=tube.radius_mm, pitch_mm=slat.pitch_mm, thickness_mm=slat.thickness_mm, slat_count=count
+        ),
+        radius_thick_mm=coil.outer_radius_mm(
+            hinge_radius_mm=coil.hinge_radius_mm(
+                tube_radius_mm=tube.radius_mm,
+                pitch_mm=slat.pitch_mm,
+                thickness_mm=thickest,
+                nesting=slat.nesting,
+                slats_wound=float(count),
+            ),
+            thickness_mm=thickest,
+        ),
+        turns=coil.turns(
+            angle_rad=coil.hinge_angle_rad(
+                tube_radius_mm=tube.radius_mm,
+                pitch_mm=slat.pitch_mm,
+                thickness_mm=slat.thickness_mm,
+                nesting=slat.nesting,
+                slats_wound=float(count),
+            )
+        ),
+        measured_radius_mm=job.measured_coil_radius_mm,
     )
 
 
-def _daylight(job: Job, outer_width_mm: float, standing: _Standing, wound: _Wound, use: Use) -> answer.Daylight:
+def _curtain(job: Job, across: Across, trial: Trial) -> answer.Curtain:
+    """How the curtain is made."""
+    slat, bar, count = job.slat, job.hardware.bar, trial.slat_count
+    return answer.Curtain(
+        slat=slat.id,
+        tube=trial.position.tube.id,
+        slat_count=count,
+        slat_length_mm=across.slat_length_mm,
+        tube_length_mm=across.tube_length_mm,
+        bottom_seal_length_mm=curtain.bottom_seal_length_mm(lips_mm=across.lips_mm, seal_shorter_mm=bar.seal_shorter_mm),
+        length_mm=curtain.curtain_length_mm(slat_count=count, pitch_mm=slat.pitch_mm, bar_height_mm=bar.height_mm),
+        mass_kg=curtain.curtain_mass_kg(
+            slat_count=count,
+            slat_length_mm=across.slat_length_mm,
+            slat_mass_kg_per_m=slat.mass_kg_per_m,
+            bar_mass_kg=across.bar_mass_kg,
+        ),
+        engagement_mm=across.engagement_mm,
+        header_gap_mm=trial.position.top_gap_mm,
+    )
+
+
+def _pull_strap(job: Job, moved: Moved) -> answer.PullStrap | None:
+    """The pull strap, where one is wanted and the sill's height is known."""
+    sill = job.opening.sill_above_ground_mm
+    if "pull_strap" not in job.options or sill is None:
+        return None
+    return answer.PullStrap(
+        length_mm=curtain.pull_strap_length_mm(
+            sill_above_ground_mm=sill,
+            opening_height_mm=job.opening.height_mm,
+            bar_top_open_z_mm=moved.bar_top_open_z_mm,
+            bar_height_mm=job.hardware.bar.height_mm,
+        )
+    )
+
+
+def _bracket(job: Job, trial: Trial) -> answer.Bracket:
+    """Where the tube's bracket goes."""
+    hole = trial.bracket_hole
+    return answer.Bracket(
+        hole=hole.name,
+        row=hole.row,
+        column=hole.column,
+        x_mm=trial.centres.bracket_x_mm,
+        z_mm=trial.centres.bracket_z_mm,
+        from_plate_front_mm=hole.from_front_mm,
+        from_plate_base_mm=hole.from_base_mm,
+        below_roof_mm=wheel.below_roof_mm(headroom_mm=job.opening.headroom_mm, hole_z_mm=trial.centres.bracket_z_mm),
+        to_wheel_mm=trial.centre_distance_mm,
+    )
+
+
+def _daylight(job: Job, across: Across, trial: Trial, moved: Moved) -> answer.Daylight:
     """What is left of the opening."""
     bar = job.hardware.bar
     return answer.Daylight(
-        width_mm=use(tracks.daylight_width_mm)(
-            outer_track_width_mm=outer_width_mm, track_wall_mm=job.hardware.track.wall_mm
-        ),
-        height_mm=use(tracks.daylight_height_mm)(
+        width_mm=tracks.daylight_width_mm(lips_mm=across.lips_mm, opening_width_mm=job.opening.width_mm),
+        height_mm=tracks.daylight_height_mm(
             opening_height_mm=job.opening.height_mm,
-            bar_top_open_z_mm=use(curtain.bar_top_open_z_mm)(
-                mouth_z_mm=job.mount.mouth_z_mm, stop_gap_mm=job.hardware.running.stop_gap_mm
-            ),
+            bar_top_open_z_mm=moved.bar_top_open_z_mm,
             bar_height_mm=bar.height_mm,
             seal_free_mm=bar.seal_free_mm,
         ),
-        coil_intrusion_mm=use(tracks.coil_intrusion_mm)(
-            coil_radius_mm=wound.radius_checked_mm, bracket_z_mm=standing.bracket.z_mm
+        coil_intrusion_mm=tracks.coil_intrusion_mm(
+            coil_radius_mm=trial.radius_checked_mm, bracket_z_mm=trial.centres.bracket_z_mm
         ),
     )
 
 
-def _curtain(job: Job, chosen: place.Candidate, daylight: answer.Daylight, wound: _Wound, use: Use) -> answer.Curtain:
-    """How the curtain is made."""
-    slat, track, bar, duty = job.slat, job.hardware.track, job.hardware.bar, job.duty
-    length = use(curtain.slat_length_mm)(
-        daylight_width_mm=daylight.width_mm,
-        slot_depth_mm=track.slot_depth_mm,
-        end_gap_mm=track.end_gap_mm,
-        temperature_max_c=duty.temperature_max_c,
-    )
-    cold = use(curtain.slat_length_cold_mm)(slat_length_mm=length, temperature_min_c=duty.temperature_min_c)
-    return answer.Curtain(
-        slat=slat.id,
-        tube=chosen.tube.id,
-        slat_count=wound.slat_count,
-        slat_length_mm=length,
-        length_mm=use(curtain.curtain_length_mm)(
-            slat_count=wound.slat_count, pitch_mm=slat.pitch_mm, bar_height_mm=bar.height_mm
-        ),
-        mass_kg=use(curtain.curtain_mass_kg)(
-            slat_count=wound.slat_count,
-            slat_length_mm=length,
-            slat_mass_kg_per_m=slat.mass_kg_per_m,
-            bar_mass_kg_per_m=bar.mass_kg_per_m,
-        ),
-        engagement_mm=use(curtain.engagement_mm)(
-            slat_length_cold_mm=cold, daylight_width_mm=daylight.width_mm, slot_depth_mm=track.slot_depth_mm
-        ),
-    )
-
-
-def _tracks(job: Job, outer_width_mm: float, use: Use) -> answer.Tracks:
-    """How the tracks are cut."""
-    length = use(tracks.track_length_mm)(
-        opening_height_mm=job.opening.height_mm,
-        mouth_z_mm=job.mount.mouth_z_mm,
-        sill_gap_mm=job.hardware.track.sill_gap_mm,
-    )
-    return answer.Tracks(length_mm=length, outer_width_mm=outer_width_mm)
-
-
-def _seals(job: Job, outer_width_mm: float, use: Use) -> answer.Seals:
-    """How the seals are cut."""
-    seal = job.hardware.top_seal
-    cut = use(tracks.top_seal_cut_length_mm)(outer_track_width_mm=outer_width_mm, track_wall_mm=job.hardware.track.wall_mm)
-    return answer.Seals(
-        top_cut_length_mm=cut,
-        top_short_edge_mm=use(tracks.top_seal_short_edge_mm)(
-            cut_length_mm=cut, depth_mm=seal.depth_mm, end_angle_deg=seal.end_angle_deg
-        ),
-        top_end_angle_deg=seal.end_angle_deg,
-        bottom_compressed_mm=use(tracks.bottom_seal_compressed_mm)(seal_free_mm=job.hardware.bar.seal_free_mm),
-    )
-
-
-def _drip_rail(job: Job, outer_width_mm: float, use: Use) -> answer.DripRail | None:
-    """The drip rail, where one is wanted."""
-    if "drip_rail" not in job.options:
-        return None
-    return answer.DripRail(
-        length_mm=use(tracks.drip_rail_length_mm)(
-            outer_track_width_mm=outer_width_mm, drip_rail_beyond_mm=job.hardware.top_seal.drip_rail_beyond_mm
-        )
-    )
-
-
-def _striker(job: Job, use: Use) -> answer.Striker:
-    """Where the strikers are set."""
-    bar = job.hardware.bar
-    pressed = use(tracks.bottom_seal_compressed_mm)(seal_free_mm=bar.seal_free_mm)
-    return answer.Striker(
-        height_above_sill_mm=use(tracks.striker_height_mm)(bottom_seal_compressed_mm=pressed, bolt_axis_mm=bar.bolt_axis_mm)
-    )
-
-
-def _room(job: Job, standing: _Standing, radius_mm: float, use: Use) -> dict[str, float]:
-    """Clearance of a coil to all its surroundings [mm], by check."""
-    opening, bracket = job.opening, standing.bracket
-    return {
-        "roof_clearance": use(clearance.roof_clearance_mm)(
-            headroom_mm=opening.headroom_mm, bracket_z_mm=bracket.z_mm, coil_radius_mm=radius_mm
-        ),
-        "wheel_clearance": use(clearance.wheel_clearance_mm)(
-            centre_distance_mm=bracket.to_wheel_mm,
-            coil_radius_mm=radius_mm,
-            wheel_allowance_mm=job.slat.wheel_allowance_mm,
-        ),
-        "rear_clearance": use(clearance.rear_clearance_mm)(
-            header_thickness_mm=opening.header_thickness_mm,
-            depth_mm=opening.depth_mm,
-            bracket_x_mm=bracket.x_mm,
-            coil_radius_mm=radius_mm,
-        ),
-        "header_clearance": use(clearance.header_clearance_mm)(
-            header_thickness_mm=opening.header_thickness_mm,
-            bracket_x_mm=bracket.x_mm,
-            bracket_z_mm=bracket.z_mm,
-            coil_radius_mm=radius_mm,
-        ),
-    }
-
-
-def _forces(job: Job, chosen: place.Candidate, standing: _Standing, made: _Made, use: Use, *, with_curve: bool) -> _Forces:
-    """Springs, strength and supply."""
-    bar, running, duty = job.hardware.bar, job.hardware.running, job.duty
-    return _Forces(
-        balanced=balance.balance_of(
-            centres=standing.centres,
-            tube=chosen.tube,
-            slat=job.slat,
-            bar=bar,
-            springs=job.hardware.springs,
-            slat_count=made.curtain.slat_count,
-            slat_length_mm=made.curtain.slat_length_mm,
-            bar_top_closed_z_mm=use(curtain.bar_top_closed_z_mm)(
-                opening_height_mm=job.opening.height_mm, seal_free_mm=bar.seal_free_mm, bar_height_mm=bar.height_mm
-            ),
-            bar_top_open_z_mm=use(curtain.bar_top_open_z_mm)(
-                mouth_z_mm=job.mount.mouth_z_mm, stop_gap_mm=running.stop_gap_mm
-            ),
-            track_drag_n=job.hardware.track.drag_n,
-            hand_force_limit_n=duty.hand_force_limit_n,
-            with_curve=with_curve,
-            use=use,
-        ),
-        stressed=strength.strength_of(
-            slat=job.slat,
-            tube=chosen.tube,
-            slat_length_mm=made.curtain.slat_length_mm,
-            engagement_mm=made.curtain.engagement_mm,
-            engagement_min_mm=job.hardware.track.engagement_min_mm,
-            curtain_mass_kg=made.curtain.mass_kg,
-            road_speed_km_h=duty.road_speed_km_h,
-            use=use,
-        ),
-        wired=wiring.wiring_of(
-            options=job.options,
-            electrics=job.hardware.electrics,
-            track_length_mm=made.tracks.length_mm,
-            supply_v=duty.supply_v,
-            cable_run_m=duty.cable_run_m,
-            use=use,
-        ),
-    )
-
-
-def _figures(
-    job: Job, chosen: place.Candidate, standing: _Standing, wound: _Wound, made: _Made, forces: _Forces, use: Use
-) -> parts.Figures:
-    """The figures that the parcel's list and the order of work speak of."""
-    opening, springs = job.opening, forces.balanced.balance
-    tube_kg = use(strength.tube_mass_kg)(
-        tube_radius_mm=chosen.tube.radius_mm,
-        tube_wall_mm=chosen.tube.wall_mm,
-        slat_length_mm=made.curtain.slat_length_mm,
-    )
-    springs_kg = use(spring.springs_mass_kg)(
-        spring_count=springs.spring_count,
-        mean_diameter_mm=springs.mean_diameter_mm,
-        coils=springs.coils,
-        wire_mm=springs.wire_mm,
-    )
-    return parts.Figures(
-        mount=job.mount.id,
-        fitted_from=job.fitted_from,
-        options=job.options,
-        slat=made.curtain.slat,
-        tube=made.curtain.tube,
-        slat_count=made.curtain.slat_count,
-        slat_length_mm=made.curtain.slat_length_mm,
-        curtain_mass_kg=made.curtain.mass_kg,
-        shutter_mass_kg=made.curtain.mass_kg + tube_kg + springs_kg,
-        coil_radius_mm=wound.radius_checked_mm,
-        side_plate=made.side_plate.id,
-        plate_high_mm=made.side_plate.high_mm,
-        plate_setback_mm=job.mount.plate_setback_mm,
-        plate_offset_mm=opening.plate_offset_mm,
-        plate_base_z_mm=made.side_plate.base_z_mm,
-        curtain_plane_x_mm=use(wheel.curtain_plane_x_mm)(
-            wheel_x_mm=made.wheel.x_mm, wheel_path_radius_mm=standing.centres.wheel_path_radius_mm
-        ),
-        bracket_hole=made.bracket.hole,
-        bracket_from_front_mm=made.bracket.from_plate_front_mm,
-        bracket_from_base_mm=made.bracket.from_plate_base_mm,
-        wheel_hole=made.wheel.hole,
-        wheel_from_front_mm=made.wheel.from_plate_front_mm,
-        wheel_from_base_mm=made.wheel.from_plate_base_mm,
-        track_length_mm=made.tracks.length_mm,
-        track_beyond_mm=job.mount.track_beyond_mm,
-        outer_width_mm=made.tracks.outer_width_mm,
-        daylight_width_mm=made.daylight.width_mm,
-        top_cut_length_mm=made.seals.top_cut_length_mm,
-        top_short_edge_mm=made.seals.top_short_edge_mm,
-        top_end_angle_deg=made.seals.top_end_angle_deg,
-        bottom_seal_free_mm=job.hardware.bar.seal_free_mm,
-        bottom_compressed_mm=made.seals.bottom_compressed_mm,
-        drip_rail_length_mm=made.drip_rail.length_mm if made.drip_rail else None,
-        striker_height_mm=made.striker.height_above_sill_mm,
-        wall_gap_left_mm=opening.wall_gap_left_mm,
-        wall_gap_right_mm=opening.wall_gap_right_mm,
-        strap_length_mm=job.hardware.running.strap_length_mm,
-        cable_run_m=job.duty.cable_run_m,
-        cycles_per_day=job.duty.cycles_per_day,
-        balance=springs,
-        spring_fits=forces.balanced.needed is None,
-        wiring=forces.wired.wiring,
-    )
-
-
-def _compare(
+def _compared(
     job: Job,
-    chosen: place.Candidate,
-    standing: _Standing,
-    wound: _Wound,
-    made: answer.Curtain,
-    forces: _Forces,
-    use: Use,
-) -> tuple[Check, ...]:
+    sized: survey.Sized,
+    across: Across,
+    settled: Settled,
+    balanced: Balanced,
+    strong: strength.Strength,
+    outside_reach_mm: float,
+    pulled: answer.PullStrap | None,
+    wired: wiring.Wired | None,
+) -> list[Check]:
     """Every check, in the order in which answers list them."""
-    opening, slat, plate = job.opening, job.slat, standing.side_plate
-    need = job.hardware.running.clearance_mm
-    profile = {"pitch_mm": slat.pitch_mm, "thickness_mm": slat.thickness_mm}
-    bend_on_tube = use(coil.hinge_bend_on_tube_deg)(tube_radius_mm=chosen.tube.radius_mm, **profile)
-    bend_on_wheel = use(wheel.hinge_bend_on_wheel_deg)(
-        pitch_mm=slat.pitch_mm, wheel_path_radius_mm=standing.centres.wheel_path_radius_mm
-    )
-    entry_max = use(wheel.entry_shift_max_mm)(slot_width_mm=slat.slot_width_mm, thickness_mm=slat.thickness_mm)
+    tolerance, limits, springs = job.duty.measuring_tolerance_mm, job.hardware.limits, balanced.balance
+    made = float(settled.choice.spring_count) if settled.choice.made else 0.0
     compared = [
-        ("plate_height", plate.base_z_mm + plate.high_mm, opening.headroom_mm),
-        ("plate_depth", plate.front_x_mm + plate.deep_mm, opening.header_thickness_mm + opening.depth_mm),
-        ("wheel_above_header", standing.wheel.z_mm, 0.0),
-        ("track_entry", standing.wheel.entry_shift_mm, entry_max),
-        *((id, value, need) for id, value in _room(job, standing, wound.radius_checked_mm, use).items()),
-        ("path_over_wheel", wound.rise_deg, 90.0),
-        ("hinge_on_tube", bend_on_tube, slat.hinge_limit_deg),
-        ("hinge_on_wheel", bend_on_wheel, slat.hinge_limit_deg),
-        *([] if job.slat_count is None else [("curtain_covers", float(job.slat_count), float(wound.slats_needed))]),
-        ("slat_width", opening.width_mm, slat.width_max_mm),
-        ("engagement", made.engagement_mm, job.hardware.track.engagement_min_mm),
-        *_out_of_true(job, use),
-        *forces.stressed.checks,
-        *forces.balanced.checks,
-        *forces.wired.checks,
+        *settled.trial.checks,
+        *across.checks,
+        Check(checks.SPRING_MADE, value=made, limit=1.0, tolerance_mm=tolerance),
+        Check(checks.SEAL_REACH, value=outside_reach_mm, limit=0.0, tolerance_mm=tolerance),
+        Check(
+            checks.TUBE_SAG,
+            value=strong.tube_sag_mm,
+            limit=strength.tube_sag_limit_mm(tube_length_mm=across.tube_length_mm),
+            tolerance_mm=tolerance,
+        ),
+        Check(checks.SPRING_STRESS, value=springs.stress_mpa, limit=springs.stress_limit_mpa, tolerance_mm=tolerance),
+        Check(
+            checks.SPRING_FATIGUE,
+            value=springs.fatigue_safety,
+            limit=spring.STRESS_IN_HAND,
+            tolerance_mm=tolerance,
+        ),
+        Check(checks.SPRING_LENGTH, value=balanced.body_mm, limit=settled.demand.room_mm, tolerance_mm=tolerance),
+        Check(checks.SPRING_BORE, value=balanced.bore_mm, limit=balanced.bore_min_mm, tolerance_mm=tolerance),
+        Check(
+            checks.HAND_FORCE,
+            value=springs.hand_force_max_n,
+            limit=job.duty.hand_force_limit_n,
+            tolerance_mm=tolerance,
+        ),
+        Check(checks.HOLDS_OPEN, value=balanced.lift_left_n, limit=balance.LIFT_LEFT_MIN_N, tolerance_mm=tolerance),
     ]
-    tolerance = job.duty.measuring_tolerance_mm
-    return tuple(check(id=id, value=value, limit=limit, measuring_tolerance_mm=tolerance) for id, value, limit in compared)
+    if sized.taper_mm is not None:
+        compared.append(
+            Check(checks.OPENING_TAPER, value=sized.taper_mm, limit=limits.out_of_true_mm, tolerance_mm=tolerance)
+        )
+    if sized.out_of_square_mm is not None:
+        compared.append(
+            Check(
+                checks.OPENING_SQUARE,
+                value=abs(sized.out_of_square_mm),
+                limit=limits.out_of_true_mm,
+                tolerance_mm=tolerance,
+            )
+        )
+    if sized.lap_mm is not None:
+        compared.append(Check(checks.TRACK_LAP, value=sized.lap_mm, limit=limits.track_lap_min_mm, tolerance_mm=tolerance))
+    if wired is not None:
+        compared.append(
+            Check(
+                checks.VOLTAGE_DROP,
+                value=wired.voltage_drop_percent,
+                limit=wiring.DROP_PERCENT_MAX,
+                tolerance_mm=tolerance,
+            )
+        )
+    if pulled is not None:
+        compared.append(
+            Check(
+                checks.PULL_STRAP_REACH,
+                value=pulled.length_mm,
+                limit=curtain.pull_strap_length_max_mm(opening_height_mm=job.opening.height_mm),
+                tolerance_mm=tolerance,
+            )
+        )
+    compared.sort(key=_order)
+    return compared
 
 
-def _out_of_true(job: Job, use: Use) -> list[tuple[str, float, float]]:
-    """Taper and squareness, where a survey tells them."""
-    measured, limit = job.opening.survey, job.hardware.limits.out_of_true_mm
-    if measured is None:
-        return []
-    taper = max(use(survey.taper_mm)(readings_mm=measured.widths_mm), use(survey.taper_mm)(readings_mm=measured.heights_mm))
-    sine = use(survey.out_of_square_sine)(**measured._asdict())
-    return [
-        ("opening_taper", taper, limit),
-        ("opening_square", use(survey.out_of_square_mm)(heights_mm=measured.heights_mm, sine=sine), limit),
-    ]
+def _order(check: Check) -> int:
+    """Where a check stands in a list of checks."""
+    return check.row.order
 
 
-def _warn(
+def _warnings(
     job: Job,
-    chosen: place.Candidate,
-    wound: _Wound,
-    made: _Made,
-    forces: _Forces,
-    compared: tuple[Check, ...],
-    use: Use,
-) -> tuple[warnings.Warning, ...]:
-    """What a person must be told."""
-    context = warnings.Chosen(
-        slat=job.slat,
-        tube=chosen.tube,
-        hardware=job.hardware,
-        duty=job.duty,
-        coil_radius_mm=wound.radius_checked_mm,
-        measured=job.measured_coil_radius_mm is not None,
-        slats_needed=wound.slats_needed,
-        slat_length_mm=made.curtain.slat_length_mm,
-        slat_bow_mm=forces.stressed.strength.slat_bow_mm,
-    )
-    told = [warnings.of_check(one, context) for one in compared if one.state != "ok"]
-    if job.opening.survey is not None:
-        disagreement = use(survey.diagonals_disagreement_mm)(**job.opening.survey._asdict())
-        if disagreement > job.hardware.limits.diagonals_mm:
-            told.append(
-                warnings.diagonals_inconsistent(disagreement_mm=disagreement, limit_mm=job.hardware.limits.diagonals_mm)
-            )
-    if job.measured_coil_radius_mm is None:
-        told += _warn_of_thick_slats(wound, compared)
-    else:
-        share = abs(job.measured_coil_radius_mm - wound.coil.radius_mm) / wound.coil.radius_mm
-        if share > job.hardware.limits.measured_coil_share:
-            told.append(
-                warnings.measured_coil_differs(
-                    measured_mm=job.measured_coil_radius_mm,
-                    computed_mm=wound.coil.radius_mm,
-                    share=share,
-                    limit_share=job.hardware.limits.measured_coil_share,
-                )
-            )
-    intrusion = made.daylight.coil_intrusion_mm
-    if intrusion > checks.RESOLUTION:
-        told.append(warnings.coil_hangs_into_opening(intrusion_mm=intrusion, raised_mm=place.plate_raise_mm(job, intrusion)))
-    if forces.balanced.needed is not None:
-        told.append(warnings.no_spring_fits(forces.balanced.needed))
-    elif forces.balanced.balance.hand_force_closed_n < -checks.RESOLUTION:
-        told.append(
-            warnings.starts_by_itself(
-                hand_force_closed_n=forces.balanced.balance.hand_force_closed_n,
-                hand_force_limit_n=job.duty.hand_force_limit_n,
-            )
-        )
-    return tuple(told)
-
-
-def _warn_of_thick_slats(wound: _Wound, compared: tuple[Check, ...]) -> list[warnings.Warning]:
-    """The clearance that is lost worst when slats are at their upper thickness tolerance, if one is."""
-    growth = wound.coil.radius_thick_mm - wound.coil.radius_mm
-    lost = [
-        (one.margin - growth, one)
-        for one in compared
-        if one.id in place.ROOM_CHECKS and one.state != "fails" and checks.fails(one.margin - growth)
+    sized: survey.Sized,
+    across: Across,
+    wound: answer.Coil,
+    daylight: answer.Daylight,
+    balanced: Balanced,
+    compared: list[Check],
+    *,
+    made: bool,
+) -> list[warnings.Warning]:
+    """What a person must be told: checks that are not in order first."""
+    limits = job.hardware.limits
+    messages = [
+        warnings.of_check(check, job=job, slat_length_mm=across.slat_length_mm, slat_bow_mm=across.bent.bow_mm)
+        for check in compared
+        if check.state != "ok"
     ]
-    if not lost:
-        return []
-    margin, worst = min(lost, key=lambda pair: pair[0])
-    return [warnings.thick_coil(check=worst, thick_radius_mm=wound.coil.radius_thick_mm, short_mm=-margin)]
+    if sized.disagreement_mm is not None and sized.disagreement_mm > limits.diagonals_mm:
+        messages.append(warnings.other("diagonals_inconsistent", value=sized.disagreement_mm, limit=limits.diagonals_mm))
+    coiled = _warning_of_coil(job, wound, compared)
+    if coiled is not None:
+        messages.append(coiled)
+    if daylight.coil_intrusion_mm > checks.RESOLUTION:
+        messages.append(warnings.other("coil_hangs_into_opening", value=daylight.coil_intrusion_mm, limit=0.0))
+    if made:
+        closed = balanced.balance.hand_force_closed_n
+        if checks.fails(closed):
+            messages.append(warnings.other("starts_by_itself", value=closed, limit=0.0))
+        if checks.fails(balanced.hand_down_least_n):
+            messages.append(warnings.other("sinks_by_itself", value=balanced.hand_down_least_n, limit=0.0))
+    return messages
 
 
-def _section(job: Job, chosen: place.Candidate, standing: _Standing, wound: _Wound) -> geometry.Geometry:
-    """The side section, closed and open."""
-    opening, slat, bar = job.opening, job.slat, job.hardware.bar
-    plate, centres = standing.side_plate, standing.centres
-    plane = wheel.curtain_plane_x_mm(wheel_x_mm=centres.wheel_x_mm, wheel_path_radius_mm=centres.wheel_path_radius_mm)
-    closed_at = curtain.bar_top_closed_z_mm(
-        opening_height_mm=opening.height_mm, seal_free_mm=bar.seal_free_mm, bar_height_mm=bar.height_mm
-    )
-    open_at = curtain.bar_top_open_z_mm(mouth_z_mm=job.mount.mouth_z_mm, stop_gap_mm=job.hardware.running.stop_gap_mm)
-    closed, opened = (
-        geometry.pose(
-            centres=centres, slat=slat, tube=chosen.tube, bar=bar, slat_count=wound.slat_count, bar_top_z_mm=bar_top
-        )
-        for bar_top in (closed_at, open_at)
-    )
-    return geometry.Geometry(
-        closed=closed,
-        open=opened,
-        wheel=(centres.wheel_x_mm, centres.wheel_z_mm),
-        bracket=(centres.bracket_x_mm, centres.bracket_z_mm),
-        wheel_radius_mm=slat.wheel_radius_mm,
-        tube_radius_mm=chosen.tube.radius_mm,
-        slat_thickness_mm=slat.thickness_mm,
-        header=geometry.rectangle(
-            x_from_mm=0.0, x_to_mm=opening.header_thickness_mm, z_from_mm=0.0, z_to_mm=opening.headroom_mm
-        ),
-        plate=geometry.rectangle(
-            x_from_mm=plate.front_x_mm,
-            x_to_mm=plate.front_x_mm + plate.deep_mm,
-            z_from_mm=plate.base_z_mm,
-            z_to_mm=plate.base_z_mm + plate.high_mm,
-        ),
-        track=geometry.rectangle(
-            x_from_mm=plane - slat.slot_width_mm / 2,
-            x_to_mm=plane + slat.slot_width_mm / 2,
-            z_from_mm=job.hardware.track.sill_gap_mm - opening.height_mm,
-            z_to_mm=job.mount.mouth_z_mm,
-        ),
-        roof_z_mm=opening.headroom_mm,
-        rear_x_mm=opening.header_thickness_mm + opening.depth_mm,
-        sill_z_mm=-opening.height_mm,
-    )
+def _warning_of_coil(job: Job, wound: answer.Coil, compared: list[Check]) -> warnings.Warning | None:
+    """A computed coil may grow with thick slats; a measured one may not be the computed one."""
+    measured, limit = job.measured_coil_radius_mm, job.hardware.limits.measured_coil_share
+    if measured is None:
+        return warnings.thick_coil(compared, wound.radius_thick_mm - wound.radius_mm)
+    share = abs(measured - wound.radius_mm) / wound.radius_mm
+    if share > limit:
+        return warnings.other("measured_coil_differs", value=100 * share, limit=100 * limit)
+    return None

@@ -1,73 +1,143 @@
 """How far one dimension of an opening may go while the shutter still fits, everything else being as given.
 
-Whether some place fits is monotone in each dimension, so that every limit is one number:
+A limit is the end of the unbroken range of whole millimetres that contains the asked value, or, where that does not fit, of
+the nearest range. Whether some place passes is monotone in each dimension: a greater height asks for as many slats or more,
+and a larger coil only loses room; more headroom or depth only adds room; a greater width only comes nearer to what a slat
+stands. What is not monotone are the springs: a wider opening is heavier and has a longer tube, and a narrow one may have no
+room for them at all. So the search steps outwards no further than `STEP_MM` at a time and halves the first step that fails.
+Every limit is proved by the millimetre beyond it, which does not fit; a gap in the range that is narrower than a step, and
+lies wholly within one, can be stepped over (tests that try every millimetre of random openings found none).
 
-* A greater height asks every candidate for as many slats or more, more slats wind a larger coil, and a larger coil only
-  loses room and only makes the curtain rise more steeply from the wheel. All else stays, so a candidate that fits a height
-  fits every lesser one. With a slat count given the coil stays and only the slats to spare fall; with a measured coil
-  and no count the height changes nothing.
-* A greater headroom or depth only adds room to the roof, to the rear and around the plate.
-* A greater width only comes nearer to the slat's greatest.
-
-A candidate's range of each dimension is thus open to its easy side, and so is that of all candidates together. (Property
-tests look for a counterexample.) The search takes one place that fits to its own end by bisection, then tries all places one
-millimetre further: where another fits, it goes on with that, and where none does, that trial is the proof of the limit.
-
-Only fit checks count. Slats, plates and mount are as given, and so are a slat count and a measured coil radius: who asks for
-another slat than the one they were counted and measured on leaves them out. A survey counts with its size alone.
+Slats, plates and mount are as given, and so are a slat count and a measured coil radius: who asks for another slat than the
+one they were counted and measured on leaves them out. A survey counts with its size alone.
 """
 
-from bisect import bisect_left
-from typing import NamedTuple
+from dataclasses import replace
+from typing import Final, final
 
-from service.calculation import fitting, place, survey, wheel
-from service.calculation.alternatives import worst_fit_check
-from service.calculation.checks import check
-from service.calculation.job import Job, Opening
-from service.calculation.place import Candidate
+from . import survey
+from .checks import Check, Verdict
+from .fitting import fit, fits
+from .job import Job
 
+STEP_MM: Final = 64
+"""Greatest step [mm] of the search along a range that fits."""
 
-class Dimension(NamedTuple):
-    """A dimension of the opening with the whole millimetres it may have, the easiest first."""
-
-    field: str
-    limit: str
-    values_mm: range
-
-    def index_before(self, given_mm: float) -> int:
-        """Where the whole millimetre on the easy side of a given size stands in the range."""
-        steps = int((given_mm - self.values_mm.start) / self.values_mm.step)
-        return min(max(0, steps), len(self.values_mm) - 1)
+SEEK_MM: Final = 16
+"""Step [mm] of the search for the nearest range that fits."""
 
 
-HEIGHT = Dimension("height_mm", "greatest height", range(250, 3001))
-WIDTH = Dimension("width_mm", "greatest width", range(250, 3001))
-HEADROOM = Dimension("headroom_mm", "least headroom", range(1500, 59, -1))
-DEPTH = Dimension("depth_mm", "least depth", range(3000, 59, -1))
+@final
+class Dimension:
+    """A dimension of the opening with the whole millimetres that it may have."""
+
+    def __init__(self, *, field: str, least_mm: int, most_mm: int) -> None:
+        self.field = field
+        self.least_mm = least_mm
+        self.most_mm = most_mm
 
 
-class Limit(NamedTuple):
-    """One limit: None where no value fits. `ended_by` is the check that fails beyond it, None at the range's end."""
-
-    value_mm: int | None
-    ended_by: str | None
-    reason: str
+WIDTH: Final = Dimension(field="width_mm", least_mm=250, most_mm=3000)
+HEIGHT: Final = Dimension(field="height_mm", least_mm=250, most_mm=3000)
+HEADROOM: Final = Dimension(field="headroom_mm", least_mm=60, most_mm=1500)
+DEPTH: Final = Dimension(field="depth_mm", least_mm=60, most_mm=3000)
 
 
-class Limits(NamedTuple):
-    """The limits of one opening for one slat and mount."""
+@final
+class Range:
+    """The five limits [mm] of one opening, None where nothing fits."""
 
-    slat: str
-    mount: str
-    height_max: Limit
-    width_max: Limit
-    headroom_min: Limit
-    depth_min: Limit
+    def __init__(
+        self,
+        *,
+        height_max_mm: int | None,
+        width_max_mm: int | None,
+        width_min_mm: int | None,
+        headroom_min_mm: int | None,
+        depth_min_mm: int | None,
+    ) -> None:
+        self.height_max_mm = height_max_mm
+        self.width_max_mm = width_max_mm
+        self.width_min_mm = width_min_mm
+        self.headroom_min_mm = headroom_min_mm
+        self.depth_min_mm = depth_min_mm
 
-    @property
-    def reason(self) -> str:
-        """What ends all four, in one text."""
-        return " ".join(one.reason for one in (self.height_max, self.width_max, self.headroom_min, self.depth_min))
+
+@final
+class Limits:
+    """The limits of one opening for one slat and mount: what can be built at all, and what fits without cautions.
+
+    `ended_by` are the checks that fail one millimetre beyond the limits of what can be built, by the limit's name; a limit
+    that is only the end of what is calculated has none.
+    """
+
+    def __init__(self, *, slat: str, mount: str, built: Range, without_cautions: Range, ended_by: dict[str, Check]) -> None:
+        self.slat = slat
+        self.mount = mount
+        self.built = built
+        self.without_cautions = without_cautions
+        self.ended_by = ended_by
+
+
+@final
+class Along:
+    """The job with one dimension of its opening exchanged; every verdict is calculated once."""
+
+    def __init__(self, job: Job, dimension: Dimension) -> None:
+        self.job = job
+        self.dimension = dimension
+        self.verdicts: dict[int, Verdict] = {}
+
+    def at(self, value_mm: int) -> Job:
+        """The job with the dimension at a whole millimetre."""
+        opening, field, value = self.job.opening, self.dimension.field, float(value_mm)
+        if field == "width_mm":
+            opening = replace(opening, width_mm=value)
+        elif field == "height_mm":
+            opening = replace(opening, height_mm=value)
+        elif field == "headroom_mm":
+            opening = replace(opening, headroom_mm=value)
+        else:
+            opening = replace(opening, depth_mm=value)
+        return replace(self.job, opening=opening)
+
+    def fits(self, value_mm: int, *, without_cautions: bool) -> bool:
+        """Whether the shutter fits there."""
+        verdict = self.verdicts.get(value_mm)
+        if verdict is None:
+            verdict = self.verdicts[value_mm] = fits(self.at(value_mm))
+        return verdict == "fits" or (verdict == "fits_with_cautions" and not without_cautions)
+
+    def nearest(self, asked_mm: float, *, without_cautions: bool) -> int | None:
+        """The whole millimetre that fits nearest to an asked value, as far as steps of `SEEK_MM` find one."""
+        least, most = self.dimension.least_mm, self.dimension.most_mm
+        start = min(max(round(asked_mm), least), most)
+        for away in range(0, most - least + SEEK_MM, SEEK_MM):
+            for value in (start - away, start + away):
+                within = min(max(value, least), most)
+                if abs(within - value) < SEEK_MM and self.fits(within, without_cautions=without_cautions):
+                    return within
+        return None
+
+    def end(self, start_mm: int, direction: int, *, without_cautions: bool) -> int:
+        """The last whole millimetre that fits, going from one that does."""
+        last = self.dimension.most_mm if direction > 0 else self.dimension.least_mm
+        reached = start_mm
+        while reached != last:
+            step = min(STEP_MM, abs(last - reached))
+            tried = reached + direction * step
+            if self.fits(tried, without_cautions=without_cautions):
+                reached = tried
+                continue
+            fails = tried
+            while abs(fails - reached) > 1:
+                middle = (fails + reached) // 2
+                if self.fits(middle, without_cautions=without_cautions):
+                    reached = middle
+                else:
+                    fails = middle
+            return reached
+        return reached
 
 
 def limits(job: Job) -> Limits:
@@ -77,80 +147,59 @@ def limits(job: Job) -> Limits:
         ValueError: the job has no candidate at all.
         IndexError: more slats than a coil table covers.
     """
-    job = job._replace(opening=survey.sized(job.opening)._replace(survey=None))
-    fits = _fits(job)
-    height, width, headroom, depth = (
-        _limit(job, dimension, fits_as_given=fits) for dimension in (HEIGHT, WIDTH, HEADROOM, DEPTH)
-    )
-    return Limits(job.slat.id, job.mount.id, height, width, headroom, depth)
+    sized = survey.size(job.opening, job.mount)
+    opening = replace(job.opening, width_mm=sized.width_mm, height_mm=sized.height_mm, survey=None)
+    job = replace(job, opening=opening)
+    along = {one.field: Along(job, one) for one in (HEIGHT, WIDTH, HEADROOM, DEPTH)}
+    asked = {
+        "height_mm": opening.height_mm,
+        "width_mm": opening.width_mm,
+        "headroom_mm": opening.headroom_mm,
+        "depth_mm": opening.depth_mm,
+    }
 
+    def end(field: str, direction: int, *, without_cautions: bool) -> int | None:
+        start = along[field].nearest(asked[field], without_cautions=without_cautions)
+        return None if start is None else along[field].end(start, direction, without_cautions=without_cautions)
 
-def _limit(job: Job, dimension: Dimension, *, fits_as_given: bool) -> Limit:
-    """The furthest whole millimetre of one dimension at which the shutter fits."""
-    values = dimension.values_mm
-    reached = dimension.index_before(getattr(job.opening, dimension.field)) if fits_as_given else 0
-    while reached < len(values):
-        beyond = _at(job, dimension, values[reached])
-        chosen = place.choose(beyond)
-        if not (chosen.passes and _slat_fits(beyond)):
-            return _ended(beyond, dimension, chosen.candidate, values[reached - 1] if reached else None)
-        alone = _only(job, chosen.candidate)
-        reached = bisect_left(values, x=True, lo=reached + 1, key=lambda value: not _fits(_at(alone, dimension, value)))
-    return Limit(values[-1], None, _at_range_end(job, dimension))
+    def found(*, without_cautions: bool) -> Range:
+        return Range(
+            height_max_mm=end("height_mm", 1, without_cautions=without_cautions),
+            width_max_mm=end("width_mm", 1, without_cautions=without_cautions),
+            width_min_mm=end("width_mm", -1, without_cautions=without_cautions),
+            headroom_min_mm=end("headroom_mm", -1, without_cautions=without_cautions),
+            depth_min_mm=end("depth_mm", -1, without_cautions=without_cautions),
+        )
 
-
-def _at(job: Job, dimension: Dimension, value_mm: int) -> Job:
-    """The job with one dimension of its opening exchanged."""
-    return job._replace(opening=Opening(**{**job.opening._asdict(), dimension.field: float(value_mm)}))
-
-
-def _only(job: Job, candidate: Candidate) -> Job:
-    """The job with one place as its only candidate."""
-    plate = candidate.side_plate._replace(wheel_holes=(candidate.wheel_hole,), bracket_holes=(candidate.bracket_hole,))
-    return job._replace(tubes=(candidate.tube,), side_plates=(plate,))
-
-
-def _fits(job: Job) -> bool:
-    """Whether some place passes every fit check."""
-    return place.choose(job).passes and _slat_fits(job)
-
-
-def _slat_fits(job: Job) -> bool:
-    """Whether the fit checks pass that no place can change."""
-    slat, tolerance = job.slat, job.duty.measuring_tolerance_mm
-    bend = wheel.hinge_bend_on_wheel_deg(
-        pitch_mm=slat.pitch_mm,
-        wheel_path_radius_mm=wheel.wheel_path_radius_mm(
-            wheel_radius_mm=slat.wheel_radius_mm, thickness_mm=slat.thickness_mm
-        ),
-    )
-    compared = (("slat_width", job.opening.width_mm, slat.width_max_mm), ("hinge_on_wheel", bend, slat.hinge_limit_deg))
-    return all(
-        check(id=id, value=value, limit=limit, measuring_tolerance_mm=tolerance).state != "fails"
-        for id, value, limit in compared
+    built = found(without_cautions=False)
+    ended_by: dict[str, Check] = {}
+    for name, field, value, direction in (
+        ("height_max_mm", "height_mm", built.height_max_mm, 1),
+        ("width_max_mm", "width_mm", built.width_max_mm, 1),
+        ("width_min_mm", "width_mm", built.width_min_mm, -1),
+        ("headroom_min_mm", "headroom_mm", built.headroom_min_mm, -1),
+        ("depth_min_mm", "depth_mm", built.depth_min_mm, -1),
+    ):
+        check = _ended_by(along[field], value, direction, asked[field])
+        if check is not None:
+            ended_by[name] = check
+    return Limits(
+        slat=job.slat.id,
+        mount=job.mount.id,
+        built=built,
+        without_cautions=found(without_cautions=True),
+        ended_by=ended_by,
     )
 
 
-def _ended(beyond: Job, dimension: Dimension, nearest: Candidate, value_mm: int | None) -> Limit:
-    """The limit before a job that does not fit, told by the check that its nearest place fails worst."""
-    answer = fitting.fit(_only(beyond, nearest))
-    worst, _ = worst_fit_check(answer.checks, beyond.slat)
-    message = next(one.message for one in answer.warnings if one.code == worst.id)
-    where = f"on {nearest.tube.id} with side plate {nearest.side_plate.id}"
-    failed_at = getattr(beyond.opening, dimension.field)
-    reached = f"{_sentence(dimension.limit)} {value_mm} mm; at" if value_mm else f"No {dimension.limit}: even at"
-    told = f"{reached} {failed_at:.0f} mm, {where}, {message[0].lower()}{message[1:]}"
-    return Limit(value_mm, worst.id, told)
-
-
-def _at_range_end(job: Job, dimension: Dimension) -> str:
-    """The reason of a limit that is no more than the end of what is calculated."""
-    told = f"{_sentence(dimension.limit)} {dimension.values_mm[-1]} mm: the end of what is calculated, where it still fits"
-    if dimension is HEIGHT and job.slat_count is None and job.measured_coil_radius_mm is not None:
-        told += f" since the coil counts as measured, {job.measured_coil_radius_mm:g} mm, whatever the height"
-    return f"{told}."
-
-
-def _sentence(text: str) -> str:
-    """A text that begins a sentence."""
-    return text[0].upper() + text[1:]
+def _ended_by(along: Along, limit_mm: int | None, direction: int, asked_mm: float) -> Check | None:
+    """The must that fails worst one millimetre beyond a limit, or as asked where nothing fits; None at a range's end."""
+    dimension = along.dimension
+    beyond = min(max(round(asked_mm), dimension.least_mm), dimension.most_mm) if limit_mm is None else limit_mm + direction
+    if not dimension.least_mm <= beyond <= dimension.most_mm:
+        return None
+    worst: Check | None = None
+    for check in fit(along.at(beyond)).answer.checks:
+        if check.kind == "must" and check.state == "fails" and (worst is None or check.margin_mm < worst.margin_mm):
+            worst = check
+    return worst

@@ -1,23 +1,42 @@
 """Every rule of the calculation by id, in the order in which a fitting needs them."""
 
-from service.audit.rules import collect
-from service.calculation import (
+from ..audit.rules import collect
+from . import (
     balance,
     calibration,
+    care,
     clearance,
     coil,
     curtain,
+    lifting,
     parts,
     path,
+    seals,
     spring,
     strength,
     survey,
     tracks,
     wheel,
     wiring,
-    work,
 )
 
 RULES = collect(
-    [survey, wheel, path, coil, curtain, tracks, clearance, balance, spring, strength, wiring, parts, work, calibration]
+    [
+        survey,
+        tracks,
+        curtain,
+        strength,
+        wheel,
+        seals,
+        path,
+        coil,
+        clearance,
+        balance,
+        spring,
+        lifting,
+        wiring,
+        parts,
+        care,
+        calibration,
+    ]
 )

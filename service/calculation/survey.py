@@ -1,64 +1,129 @@
-"""An opening measured more than once: which size counts, and how far from a true rectangle it is."""
+"""An opening measured more than once: which size counts, how the jambs stand, and what packs or laps them.
+
+Seen from outside, x runs to the right from the middle of the opening's upper edge. Tracks stand plumb and parallel, so
+that in a reveal only the width between the foremost points of both jambs is of use.
+"""
 
 from math import hypot, sqrt
+from typing import Final, final
 
-from service.audit.recorder import Use, plain
-from service.audit.rules import rule
-from service.calculation.job import Opening
+from ..audit.rules import rule
+from .job import Mount, Opening, Survey
 
-PRACTICE = "common practice"
+PRACTICE: Final = "common practice"
+PLUMB: Final = "jambs of a sheared rectangle, tracks plumb and parallel"
+PACKED_AT: Final[tuple[float, ...]] = (0.0, 0.5, 1.0)
+"""Where tracks are packed: at the top, in the middle and at the bottom, as shares of the height."""
+PACKING_MIN_MM: Final = 0.05
+"""Thickness [mm] below which nothing is packed. Source: practice of this project."""
 
 
-@rule(symbol="w", unit="mm", formula="w = least of the widths", basis="practice", source=PRACTICE)
-def opening_width_mm(*, widths_mm: tuple[float, ...]) -> float:
-    """Width that counts [mm]: the least of the readings."""
+@final
+class Packing:
+    """What fills the gap between a track and its jamb at a depth below the header's base."""
+
+    def __init__(self, *, side: str, at_mm: float, thickness_mm: float) -> None:
+        self.side = side
+        self.at_mm = at_mm
+        self.thickness_mm = thickness_mm
+
+
+@final
+class Sized:
+    """The opening's width and height that count; the rest only where there was a survey.
+
+    `out_of_square_mm` is signed: positive where the opening leans to the right on its way down, as seen from outside.
+    `lap_mm` is the least lap of a lapping track.
+    """
+
+    def __init__(
+        self,
+        *,
+        width_mm: float,
+        height_mm: float,
+        taper_mm: float | None,
+        out_of_square_mm: float | None,
+        disagreement_mm: float | None,
+        lap_mm: float | None,
+        packing: list[Packing],
+    ) -> None:
+        self.width_mm = width_mm
+        self.height_mm = height_mm
+        self.taper_mm = taper_mm
+        self.out_of_square_mm = out_of_square_mm
+        self.disagreement_mm = disagreement_mm
+        self.lap_mm = lap_mm
+        self.packing = packing
+
+
+def least_width_mm(*, widths_mm: tuple[float, ...]) -> float:
+    """The least of the widths [mm]."""
     return min(widths_mm)
 
 
-@rule(symbol="h", unit="mm", formula="h = least of the heights", basis="practice", source=PRACTICE)
+rule(least_width_mm, symbol="w", unit="mm", formula="w = least of the widths", basis="practice", source=PRACTICE)
+
+
 def opening_height_mm(*, heights_mm: tuple[float, ...]) -> float:
     """Height that counts [mm]: the least of the readings."""
     return min(heights_mm)
 
 
-@rule(symbol="taper", unit="mm", formula="taper = greatest - least", basis="geometry", source="difference of the readings")
-def taper_mm(*, readings_mm: tuple[float, ...]) -> float:
-    """Taper [mm]: how much the readings of one dimension differ."""
-    return max(readings_mm) - min(readings_mm)
+rule(opening_height_mm, symbol="h", unit="mm", formula="h = least of the heights", basis="practice", source=PRACTICE)
 
 
-@rule(
-    symbol="sin ε",
-    unit="1",
-    formula="sin ε = |d1² - d2²|/(4·w·h), w and h the means",
+def taper_mm(*, widths_mm: tuple[float, ...], heights_mm: tuple[float, ...]) -> float:
+    """Taper [mm]: how much the readings of one dimension differ, of widths and heights the greater."""
+    return max(max(widths_mm) - min(widths_mm), max(heights_mm) - min(heights_mm))
+
+
+rule(
+    taper_mm,
+    symbol="taper",
+    unit="mm",
+    formula="taper = greatest - least, of widths and heights the greater",
     basis="geometry",
-    source="law of cosines on both diagonals of a parallelogram",
+    source="difference of the readings",
 )
+
+
 def out_of_square_sine(
-    *, widths_mm: tuple[float, ...], heights_mm: tuple[float, ...], diagonals_mm: tuple[float, float]
+    *, widths_mm: tuple[float, ...], heights_mm: tuple[float, ...], diagonals_mm: tuple[float, ...]
 ) -> float:
-    """Sine of the angle [1] by which the opening's corners miss the right angle."""
+    """Sine of the angle [1] by which the opening's corners miss the right angle, positive where it leans to the right."""
     first, second = diagonals_mm
     width = sum(widths_mm) / len(widths_mm)
     height = sum(heights_mm) / len(heights_mm)
-    return abs(first * first - second * second) / (4 * width * height)
+    return (first * first - second * second) / (4 * width * height)
 
 
-@rule(symbol="e", unit="mm", formula="e = h·sin ε, h the mean height", basis="geometry", source="definition of the sine")
-def out_of_square_mm(*, heights_mm: tuple[float, ...], sine: float) -> float:
-    """How far the opening leans over its mean height [mm]."""
+rule(
+    out_of_square_sine,
+    symbol="sin ε",
+    unit="1",
+    formula="sin ε = (d1² - d2²)/(4·w·h), w and h the means",
+    basis="geometry",
+    source="law of cosines on both diagonals of a parallelogram",
+)
+
+
+def lean_mm(*, heights_mm: tuple[float, ...], sine: float) -> float:
+    """How far the opening leans to the right over its mean height [mm]."""
     return sum(heights_mm) / len(heights_mm) * sine
 
 
-@rule(
-    symbol="Δd",
+rule(
+    lean_mm,
+    symbol="S",
     unit="mm",
-    formula="Δd = |√((d1² + d2²)/2) - √(w² + h²)|, w and h the means",
+    formula="S = h·sin ε, h the mean height",
     basis="geometry",
-    source="parallelogram law: d1² + d2² = 2·(w² + h²)",
+    source="definition of the sine",
 )
+
+
 def diagonals_disagreement_mm(
-    *, widths_mm: tuple[float, ...], heights_mm: tuple[float, ...], diagonals_mm: tuple[float, float]
+    *, widths_mm: tuple[float, ...], heights_mm: tuple[float, ...], diagonals_mm: tuple[float, ...]
 ) -> float:
     """How far the diagonals contradict the mean width and height [mm]."""
     first, second = diagonals_mm
@@ -67,11 +132,159 @@ def diagonals_disagreement_mm(
     return abs(sqrt((first * first + second * second) / 2) - hypot(width, height))
 
 
-def sized(opening: Opening, use: Use = plain) -> Opening:
-    """The opening with the width and height that count: its own, or the least readings of its survey."""
-    if opening.survey is None:
-        return opening
-    return opening._replace(
-        width_mm=use(opening_width_mm)(widths_mm=opening.survey.widths_mm),
-        height_mm=use(opening_height_mm)(heights_mm=opening.survey.heights_mm),
+rule(
+    diagonals_disagreement_mm,
+    symbol="Δd",
+    unit="mm",
+    formula="Δd = |√((d1² + d2²)/2) - √(w² + h²)|, w and h the means",
+    basis="geometry",
+    source="parallelogram law: d1² + d2² = 2·(w² + h²)",
+)
+
+
+def left_edges_mm(*, widths_mm: tuple[float, ...], lean_mm: float) -> list[float]:
+    """Where the left jamb stands at each width, from the top [mm]; shape (widths,)."""
+    last = len(widths_mm) - 1
+    return [index / last * lean_mm - width / 2 for index, width in enumerate(widths_mm)]
+
+
+rule(left_edges_mm, symbol="l", unit="mm", formula="l = f·S - w/2", basis="geometry", source=PLUMB)
+
+
+def right_edges_mm(*, widths_mm: tuple[float, ...], lean_mm: float) -> list[float]:
+    """Where the right jamb stands at each width, from the top [mm]; shape (widths,)."""
+    last = len(widths_mm) - 1
+    return [index / last * lean_mm + width / 2 for index, width in enumerate(widths_mm)]
+
+
+rule(right_edges_mm, symbol="r", unit="mm", formula="r = f·S + w/2", basis="geometry", source=PLUMB)
+
+
+def usable_width_mm(*, left_edges_mm: list[float], right_edges_mm: list[float]) -> float:
+    """Width between plumb tracks that stand between the jambs [mm]."""
+    return min(right_edges_mm) - max(left_edges_mm)
+
+
+rule(usable_width_mm, symbol="w", unit="mm", formula="w = min r - max l", basis="geometry", source=PLUMB)
+
+
+def packing_left_mm(*, left_edges_mm: list[float], depth_share: float) -> float:
+    """What packs the left track at a share of the height from the top [mm]."""
+    return max(left_edges_mm) - _between(left_edges_mm, depth_share)
+
+
+rule(
+    packing_left_mm,
+    symbol="k_l",
+    unit="mm",
+    formula="k_l = max l - l, linear between the readings",
+    basis="geometry",
+    source=PLUMB,
+)
+
+
+def packing_right_mm(*, right_edges_mm: list[float], depth_share: float) -> float:
+    """What packs the right track at a share of the height from the top [mm]."""
+    return _between(right_edges_mm, depth_share) - min(right_edges_mm)
+
+
+rule(
+    packing_right_mm,
+    symbol="k_r",
+    unit="mm",
+    formula="k_r = r - min r, linear between the readings",
+    basis="geometry",
+    source=PLUMB,
+)
+
+
+def least_lap_mm(
+    *, left_edges_mm: list[float], right_edges_mm: list[float], width_mm: float, track_beyond_mm: float
+) -> float:
+    """The least lap of a track over an edge of the opening [mm]; negative where the edge lies open."""
+    middle = (max(left_edges_mm) + min(right_edges_mm)) / 2
+    reach = width_mm / 2 + track_beyond_mm
+    return min(min(left_edges_mm) - middle + reach, middle + reach - max(right_edges_mm))
+
+
+rule(
+    least_lap_mm,
+    symbol="lap",
+    unit="mm",
+    formula="lap = least of l - c + w/2 + beyond and c + w/2 + beyond - r, c = (max l + min r)/2",
+    basis="geometry",
+    source=f"{PLUMB}, centred between the foremost points of both jambs",
+)
+
+
+def _between(values: list[float], share: float) -> float:
+    """The value at a share of an evenly spaced list, linear between neighbours."""
+    position = share * (len(values) - 1)
+    index = min(int(position), len(values) - 2)
+    return values[index] + (position - index) * (values[index + 1] - values[index])
+
+
+def plumb_width_mm(survey: Survey) -> float:
+    """The width between plumb tracks that a survey leaves [mm], without a trace: for those who check a request."""
+    lean = 0.0
+    if survey.diagonals_mm:
+        sine = out_of_square_sine(widths_mm=survey.widths_mm, heights_mm=survey.heights_mm, diagonals_mm=survey.diagonals_mm)
+        lean = lean_mm(heights_mm=survey.heights_mm, sine=sine)
+    return usable_width_mm(
+        left_edges_mm=left_edges_mm(widths_mm=survey.widths_mm, lean_mm=lean),
+        right_edges_mm=right_edges_mm(widths_mm=survey.widths_mm, lean_mm=lean),
     )
+
+
+def size(opening: Opening, mount: Mount) -> Sized:
+    """The width and height that count for a mount, and what a survey says beside them."""
+    measured = opening.survey
+    lapping = mount.id == "face"
+    if measured is None:
+        return Sized(
+            width_mm=opening.width_mm,
+            height_mm=opening.height_mm,
+            taper_mm=None,
+            out_of_square_mm=None,
+            disagreement_mm=None,
+            lap_mm=mount.track_beyond_mm if lapping else None,
+            packing=[],
+        )
+    widths, heights, diagonals = measured.widths_mm, measured.heights_mm, measured.diagonals_mm
+    lean, disagreement = 0.0, None
+    if diagonals:
+        sine = out_of_square_sine(widths_mm=widths, heights_mm=heights, diagonals_mm=diagonals)
+        lean = lean_mm(heights_mm=heights, sine=sine)
+        disagreement = diagonals_disagreement_mm(widths_mm=widths, heights_mm=heights, diagonals_mm=diagonals)
+    left = left_edges_mm(widths_mm=widths, lean_mm=lean)
+    right = right_edges_mm(widths_mm=widths, lean_mm=lean)
+    height = opening_height_mm(heights_mm=heights)
+    lap: float | None = None
+    packing: list[Packing] = []
+    if lapping:
+        width = least_width_mm(widths_mm=widths)
+        lap = least_lap_mm(left_edges_mm=left, right_edges_mm=right, width_mm=width, track_beyond_mm=mount.track_beyond_mm)
+    else:
+        width = usable_width_mm(left_edges_mm=left, right_edges_mm=right)
+        packing = _packing(left, right, height)
+    return Sized(
+        width_mm=width,
+        height_mm=height,
+        taper_mm=taper_mm(widths_mm=widths, heights_mm=heights),
+        out_of_square_mm=lean if diagonals else None,
+        disagreement_mm=disagreement,
+        lap_mm=lap,
+        packing=packing,
+    )
+
+
+def _packing(left_edges: list[float], right_edges: list[float], height_mm: float) -> list[Packing]:
+    """What packs both tracks at the top, in the middle and at the bottom."""
+    packed = []
+    for share in PACKED_AT:
+        left = packing_left_mm(left_edges_mm=left_edges, depth_share=share)
+        right = packing_right_mm(right_edges_mm=right_edges, depth_share=share)
+        for side, thickness in (("left", left), ("right", right)):
+            if thickness >= PACKING_MIN_MM:
+                packed.append(Packing(side=side, at_mm=share * height_mm, thickness_mm=thickness))
+    return packed

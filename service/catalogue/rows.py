@@ -89,40 +89,81 @@ class MountsRow(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
 
 class TrackRow(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """The vertical guide."""
+    """The vertical guide: across its width the web, then the slot; across its depth it reaches past the slot's walls."""
 
-    wall_mm: Annotated[float, Meta(gt=0, le=100)]
-    slot_depth_mm: Annotated[float, Meta(gt=0, le=100)]
+    wall_mm: Annotated[float, Meta(ge=1, le=100)]
+    web_mm: Annotated[float, Meta(ge=1, le=50)]
+    slot_depth_mm: Annotated[float, Meta(ge=1, le=100)]
+    before_slot_mm: Annotated[float, Meta(ge=0, le=50)]
+    behind_slot_mm: Annotated[float, Meta(ge=0, le=50)]
     end_gap_mm: Annotated[float, Meta(ge=0, le=50)]
     engagement_min_mm: Annotated[float, Meta(ge=0, le=100)]
+    held_min_mm: Annotated[float, Meta(ge=0, le=100)]
     sill_gap_mm: Annotated[float, Meta(ge=0, le=100)]
-    drag_n: Annotated[float, Meta(ge=0, le=200)]
+
+
+class PlateFixingRow(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """How side plates and brackets stand across the opening, and the holes that are drilled into a plate."""
+
+    thickness_mm: Annotated[float, Meta(ge=1, le=20)]
+    inset_mm: Annotated[float, Meta(ge=0, le=50)]
+    groove_width_mm: Annotated[float, Meta(ge=1, le=20)]
+    groove_depth_mm: Annotated[float, Meta(ge=0, le=200)]
+    fixing_hole_diameter_mm: Annotated[float, Meta(ge=1, le=30)]
+    fixing_hole_edge_mm: Annotated[float, Meta(ge=1, le=100)]
+    wheel_hole_diameter_mm: Annotated[float, Meta(ge=1, le=50)]
+    bracket_hole_diameter_mm: Annotated[float, Meta(ge=1, le=50)]
+    bracket_thickness_mm: Annotated[float, Meta(ge=1, le=100)]
 
 
 class BottomBarRow(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """The curtain's lowest member with its seal."""
+    """The curtain's lowest member with its seal and its handle lip."""
 
-    height_mm: Annotated[float, Meta(gt=0, le=200)]
-    mass_kg_per_m: Annotated[float, Meta(gt=0, le=20)]
+    height_mm: Annotated[float, Meta(ge=5, le=200)]
+    mass_kg_per_m: Annotated[float, Meta(ge=0.01, le=20)]
     bolt_axis_mm: Annotated[float, Meta(ge=0, le=200)]
+    lip_deep_mm: Annotated[float, Meta(ge=0, le=200)]
+    lip_above_underside_mm: Annotated[float, Meta(ge=0, le=200)]
     seal_free_mm: Annotated[float, Meta(ge=0, le=100)]
+    seal_shorter_mm: Annotated[float, Meta(ge=0, le=50)]
 
 
 class TopSealRow(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """The seal at the header and the rail that may carry it."""
+    """A profile of the top seal and the gaps that it reaches."""
 
-    depth_mm: Annotated[float, Meta(gt=0, le=50)]
+    id: Id
+    deep_mm: Annotated[float, Meta(ge=1, le=100)]
+    reach_min_mm: Annotated[float, Meta(ge=0, le=200)]
+    reach_max_mm: Annotated[float, Meta(ge=0, le=200)]
+
+
+class HeaderRow(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """What goes on at the header: how top seals are cut, and the rail that may carry one."""
+
     end_angle_deg: Annotated[float, Meta(ge=30, le=90)]
-    drip_rail_beyond_mm: Annotated[float, Meta(ge=0, le=200)]
+    drip_rail_shorter_mm: Annotated[float, Meta(ge=0, le=50)]
+    drip_rail_high_mm: Annotated[float, Meta(ge=1, le=50)]
 
 
 class RunningRow(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """Room and reserve that a moving curtain needs."""
 
     clearance_mm: Annotated[float, Meta(ge=0, le=200)]
+    header_gap_min_mm: Annotated[float, Meta(ge=0, le=100)]
+    side_gap_min_mm: Annotated[float, Meta(ge=0, le=50)]
+    curtain_clearance_mm: Annotated[float, Meta(ge=0, le=200)]
     stop_gap_mm: Annotated[float, Meta(ge=0, le=100)]
     reserve_turns: Annotated[float, Meta(ge=0, le=3)]
     strap_length_mm: Annotated[float, Meta(ge=0, le=500)]
+    strap_thickness_mm: Annotated[float, Meta(ge=0.1, le=10)]
+
+
+class DragRow(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """What rubs: each metre of curtain in a track, each metre of top seal, wheels and bearings."""
+
+    track_n_per_m: Annotated[float, Meta(ge=0, le=100)]
+    seal_n_per_m: Annotated[float, Meta(ge=0, le=100)]
+    bearings_n: Annotated[float, Meta(ge=0, le=100)]
 
 
 class LimitsRow(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -131,6 +172,7 @@ class LimitsRow(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
     out_of_true_mm: Annotated[float, Meta(ge=0, le=50)]
     diagonals_mm: Annotated[float, Meta(ge=0, le=50)]
     measured_coil_share: Annotated[float, Meta(ge=0, le=0.5)]
+    track_lap_min_mm: Annotated[float, Meta(ge=0, le=100)]
 
 
 class SpringsRow(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -161,9 +203,12 @@ class Catalogue(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
     side_plates: Annotated[tuple[SidePlateRow, ...], Meta(min_length=1, max_length=50)]
     mounts: MountsRow
     track: TrackRow
+    plate_fixing: PlateFixingRow
     bottom_bar: BottomBarRow
-    top_seal: TopSealRow
+    top_seals: Annotated[tuple[TopSealRow, ...], Meta(min_length=1, max_length=20)]
+    header: HeaderRow
     running: RunningRow
+    drag: DragRow
     limits: LimitsRow
     springs: SpringsRow
     electrics: ElectricsRow

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from typing import Any, NamedTuple, cast
 
 from service.calculation import job
-from service.calculation.spring import wires
+from service.calculation.spring_choice import wires_for
 from service.catalogue import rows
 from service.catalogue.loader import CatalogueError, Loaded
 
@@ -32,7 +32,7 @@ def stock(loaded: Loaded) -> Shelf:
     """
     catalogue = loaded.catalogue
     springs = job.SpringSet(**_members(catalogue.springs))
-    tubes = {row.id: job.Tube(row.id, row.radius_mm, row.wall_mm) for row in catalogue.tubes}
+    tubes = {row.id: job.Tube(**_members(row)) for row in catalogue.tubes}
     _check_springs(springs, tubes.values())
     plates = sorted(catalogue.side_plates, key=lambda row: (row.deep_mm, row.high_mm))
     return Shelf(
@@ -44,9 +44,14 @@ def stock(loaded: Loaded) -> Shelf:
         mounts={"reveal": _mount("reveal", catalogue.mounts.reveal), "face": _mount("face", catalogue.mounts.face)},
         hardware=job.Hardware(
             track=job.Track(**_members(catalogue.track)),
+            plate=job.PlateFixing(**_members(catalogue.plate_fixing)),
             bar=job.BottomBar(**_members(catalogue.bottom_bar)),
-            top_seal=job.TopSeal(**_members(catalogue.top_seal)),
+            header=job.Header(
+                top_seals=tuple(job.TopSeal(**_members(row)) for row in catalogue.top_seals),
+                **_members(catalogue.header),
+            ),
             running=job.Running(**_members(catalogue.running)),
+            drag=job.Drag(**_members(catalogue.drag)),
             limits=job.Limits(**_members(catalogue.limits)),
             springs=springs,
             electrics=job.Electrics(**_members(catalogue.electrics)),
@@ -61,10 +66,9 @@ def _check_springs(springs: job.SpringSet, tubes: Iterable[job.Tube]) -> None:
         CatalogueError: there is such a tube.
     """
     for tube in tubes:
-        try:
-            wires(springs=springs, tube_radius_mm=tube.radius_mm, tube_wall_mm=tube.wall_mm)
-        except ValueError as error:
-            raise CatalogueError(f"springs.wires_mm: tube {tube.id!r}: {error}") from error
+        if not wires_for(springs, tube):
+            reason = "no wire of the catalogue makes a spring in this tube"
+            raise CatalogueError(f"springs.wires_mm: tube {tube.id!r}: {reason}")
 
 
 def _members(row: rows.Row) -> dict[str, Any]:
@@ -80,7 +84,7 @@ def _slat(row: rows.SlatRow) -> job.Slat:
 
 
 def _mount(id: job.MountId, row: rows.MountRow) -> job.Mount:
-    return job.Mount(id, row.mouth_z_mm, row.plate_setback_mm, row.track_beyond_mm)
+    return job.Mount(id=id, **_members(row))
 
 
 def _side_plate(row: rows.SidePlateRow) -> job.SidePlate:
@@ -90,11 +94,15 @@ def _side_plate(row: rows.SidePlateRow) -> job.SidePlate:
         deep_mm=row.deep_mm,
         high_mm=row.high_mm,
         wheel_holes=tuple(
-            job.WheelHole(cast("job.WheelHoleName", hole.name), hole.from_front_mm, hole.from_base_mm)
+            job.WheelHole(
+                name=cast("job.WheelHoleName", hole.name),
+                from_front_mm=hole.from_front_mm,
+                from_base_mm=hole.from_base_mm,
+            )
             for hole in row.wheel_holes
         ),
         bracket_holes=tuple(
-            job.BracketHole(index, column, from_front, row.high_mm / 2 - below)
+            job.BracketHole(row=index, column=column, from_front_mm=from_front, from_base_mm=row.high_mm / 2 - below)
             for index, below in enumerate(row.bracket_rows_below_centre_mm)
             for column, from_front in enumerate(columns)
         ),

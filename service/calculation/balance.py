@@ -270,7 +270,7 @@ rule(
     levers_mm,
     symbol="ℓ",
     unit="mm",
-    formula="ℓ = dz/dθ = p·(1 - b·b'/(p·free))/Δθ, b' and Δθ of the slat now winding; r_s while only the strap is on the tube",
+    formula="ℓ = dz/dθ = p·(1 - b·b'/(p·free))/Δθ, b' and Δθ of the winding slat; r_s while only the strap is on the tube",
     basis="geometry",
     source="derivative of wound length = curtain - path; own derivation, checked by the energy balance",
 )

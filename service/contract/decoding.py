@@ -5,7 +5,7 @@ import re
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
 from functools import cache
-from itertools import islice
+from itertools import chain, islice
 from math import isinf
 from typing import Any, Generic, TypeVar
 
@@ -14,7 +14,7 @@ import msgspec
 
 from service.contract.jobs import faults_of_size
 from service.contract.problems import Fault, Refusal
-from service.contract.requests import ID_PATTERN
+from service.contract.requests import ID_PATTERN, FittingRequest
 from service.contract.schemas import schemas
 from service.contract.units import SHA256_PATTERN
 
@@ -109,8 +109,14 @@ class BodyDecoder(Generic[T]):
             return _members_twice(body)
         except (ValueError, RecursionError, msgspec.DecodeError) as error:
             raise Refusal("malformed-body", UNREADABLE) from error
-        faults = (fault for error in validator(self._type).iter_errors(content) for fault in _faults(error))
-        return _once(faults) or [_first_fault(first)]
+        found = (fault for error in validator(self._type).iter_errors(content) for fault in _faults(error))
+        return _once(chain(found, _faults_of_size(self._type, content))) or [_first_fault(first)]
+
+
+def _faults_of_size(type: Any, content: Any) -> Iterable[Fault]:
+    """What is wrong with the size of a request's opening: either-or, which the schema says in words only."""
+    opening = content.get("opening") if type is FittingRequest and isinstance(content, dict) else None
+    return faults_of_size(opening, parent="/opening") if isinstance(opening, dict) else ()
 
 
 def _shortened(content: Any, known: frozenset[str]) -> Any:
@@ -183,8 +189,6 @@ def _faults(error: jsonschema_rs.ValidationError) -> list[Fault]:
         return [Fault("the member is missing", pointer=_pointer([*path, kind.property]))]
     if isinstance(kind, Kind.AdditionalProperties):
         return [Fault("there is no such member", pointer=_pointer([*path, name])) for name in kind.unexpected]
-    if isinstance(kind, Kind.OneOfNotValid):  # the one `oneOf` of the contract is size or survey
-        return list(faults_of_size(error.instance, parent=_pointer(path))) if isinstance(error.instance, dict) else []
     words = WORDS.get(type(kind))
     return [Fault(words(kind) if words else str(error.message)[:200], pointer=_pointer(path))]
 

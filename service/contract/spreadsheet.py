@@ -16,6 +16,7 @@ from service.contract.problems import Fault, Refusal
 
 TEXT_COLUMNS = {
     "reference": ("reference",),
+    "body": ("opening", "body"),
     "slat": ("shutter", "slat"),
     "tube": ("shutter", "tube"),
     "side_plate": ("shutter", "side_plate"),
@@ -34,6 +35,8 @@ NUMBER_COLUMNS = {
             "plate_offset_mm",
             "wall_gap_left_mm",
             "wall_gap_right_mm",
+            "sill_above_ground_mm",
+            "load_gap_mm",
         )
     },
     "slat_count": ("shutter", "slat_count"),
@@ -47,6 +50,7 @@ NUMBER_COLUMNS = {
             "supply_v",
             "cable_run_m",
             "cycles_per_day",
+            "service_years",
             "hand_force_limit_n",
             "measuring_tolerance_mm",
         )

@@ -1,0 +1,66 @@
+"""Numbers as people read them: what a tape or a balance can tell, the language's decimal mark, no mark for thousands."""
+
+from typing import Final
+
+DECIMALS_OF_UNIT: Final = {"mm": 1, "deg": 1, "%": 1, "MPa": 0, "N": 0, "slats": 0, "springs": 0, "1": 1}
+"""Decimals that a check's figures are shown with, by the check's unit."""
+
+MOST_DECIMALS: Final = 3
+"""Decimals that an answer has: no more are ever shown."""
+
+FORMATS: Final = tuple(f"%.{decimals}f" for decimals in range(MOST_DECIMALS + 1))
+
+MINUS: Final = "\N{MINUS SIGN}"
+
+
+class Numbers:
+    """The formatter of one language."""
+
+    def __init__(self, decimal_mark: str) -> None:
+        """Take the language's decimal mark."""
+        self.decimal_mark = decimal_mark
+
+    def tenths(self, value: float) -> str:
+        """A length, mass, angle, current or number of turns: to a tenth, and no tenth that says nothing."""
+        return self._to(1, value)
+
+    def whole(self, value: float) -> str:
+        """A force, energy, stress or count: whole."""
+        return self._to(0, value)
+
+    def force(self, value: float) -> str:
+        """A force that must not read as none: whole, or with the decimals that it takes to be more than 0."""
+        decimals = 0
+        while decimals < MOST_DECIMALS and not round(value, decimals):
+            decimals += 1
+        return self._to(decimals, value)
+
+    def volts(self, value: float) -> str:
+        """A voltage drop: two figures."""
+        size = abs(value)
+        return self._to(2 if size < 1 else 1 if size < 10 else 0, value)  # noqa: PLR2004 - two figures
+
+    def given(self, value: float) -> str:
+        """A number that a catalogue or a caller gives: as it was given, to the last decimal that an answer has."""
+        return self._to(MOST_DECIMALS, value)
+
+    def compared(self, *, value: float, limit: float, unit: str) -> tuple[str, str, str]:
+        """A check's value, its limit and the distance between them.
+
+        They have the unit's decimals, or as many more as it takes for value and limit not to read alike.
+        """
+        decimals = DECIMALS_OF_UNIT[unit]
+        while decimals < MOST_DECIMALS and f"{value:z.{decimals}f}" == f"{limit:z.{decimals}f}":
+            decimals += 1
+        return self._to(decimals, value), self._to(decimals, limit), self._to(decimals, abs(value - limit))
+
+    def _to(self, decimals: int, value: float) -> str:
+        """A number with so many decimals, without those at its end that say nothing."""
+        text = FORMATS[decimals] % value
+        if decimals:
+            text = text.rstrip("0").rstrip(".")
+            if self.decimal_mark != ".":
+                text = text.replace(".", self.decimal_mark)
+        if value >= 0:
+            return text
+        return "0" if text == "-0" else text.replace("-", MINUS)

@@ -1,0 +1,112 @@
+"""What each part of the parcel is called, with what tells it from a part like it."""
+
+from typing import Final
+
+from service.calculation import parts
+from service.calculation.fitting import Calculated
+from service.calculation.parts import Part
+
+from .languages import Language, marked
+from .model import Label
+from .numbers import Numbers
+
+LABELS: Final = {
+    "slat": marked("Slat {id}, hinged into the curtain"),
+    "bottom_bar": marked("Bottom bar with handle lip and two bolts, on the curtain"),
+    "bottom_seal": marked("Bottom seal, in the bottom bar"),
+    "strap": marked("Strap between curtain and tube"),
+    "tube": marked("Tube {id} with its shaft"),
+    "spring": marked("Torsion spring in the tube: wire {wire} mm, mean diameter {diameter} mm, {coils} coils"),
+    "side_plate_left": marked("Side plate {id}, left"),
+    "side_plate_right": marked("Side plate {id}, right"),
+    "packer_left": marked("Packer behind the left side plate, {thickness} mm thick"),
+    "packer_right": marked("Packer behind the right side plate, {thickness} mm thick"),
+    "bracket": marked("Bracket of the tube, with cap and locating pin"),
+    "wheel": marked("Wheel with its axle"),
+    "track_left": marked("Track for the mount in the reveal, left"),
+    "track_right": marked("Track for the mount in the reveal, right"),
+    "track_stop": marked("Stop in the slot at the track's mouth"),
+    "track_packing_left": marked("Packing behind the left track, {thickness} mm thick"),
+    "track_packing_right": marked("Packing behind the right track, {thickness} mm thick"),
+    "perimeter_seal_jamb": marked("Perimeter seal at the jamb"),
+    "perimeter_seal_header": marked("Perimeter seal at the header"),
+    "top_seal": marked("Top seal {id}, ends cut at {angle}°, length of the long edge"),
+    "drip_rail": marked("Drip rail, carries the top seal"),
+    "striker": marked("Striker for a bolt of the bottom bar"),
+    "pull_strap": marked("Pull strap"),
+    "inside_release": marked("Inside release"),
+    "plate_screw": marked("Countersunk screw for a side plate"),
+    "plate_screw_left": marked("Countersunk screw for the left side plate, {thickness} mm longer for the packer"),
+    "plate_screw_right": marked("Countersunk screw for the right side plate, {thickness} mm longer for the packer"),
+    "bracket_bolt": marked("Bolt with washer and locking nut for a bracket"),
+    "strap_screw": marked("Screw for a strap on the tube"),
+    "track_screw": marked("Countersunk screw for a track"),
+    "striker_screw": marked("Screw for a striker"),
+    "top_seal_screw": marked("Screw for the top seal"),
+    "drip_rail_screw": marked("Screw for the drip rail"),
+    "pull_strap_screw": marked("Screw for the pull strap"),
+    "inside_release_screw": marked("Screw for the inside release"),
+    "electric_lock_screw": marked("Screw for the electric lock"),
+    "door_switch_screw": marked("Screw for the door switch"),
+    "strip_light": marked("Strip light along a track"),
+    "strip_light_clip": marked("Clip with screw for a strip light"),
+    "light_link": marked("Cable from light to light, two conductors of {area} mm²"),
+    "electric_lock": marked("Electric lock"),
+    "door_switch": marked("Door switch"),
+    "supply_cable": marked("Cable to the supply, two conductors of {area} mm²"),
+    "fuse": marked("Blade fuse of {fuse} A with its holder"),
+}
+"""What each part is called, by its key."""
+
+LABELS_OF_FACE: Final = {
+    "track_left": marked("Track for the mount on the inner face, left"),
+    "track_right": marked("Track for the mount on the inner face, right"),
+}
+"""The same for tracks that lap over the opening's edges."""
+
+PACKED_SCREWS: Final = ("plate_screw_left", "plate_screw_right")
+"""Screws that go through a packer."""
+
+
+def labels_of(calculated: Calculated, language: Language) -> tuple[Label, ...]:
+    """What the parts of an answer's parcel are called."""
+    face = calculated.job.mount.id == "face"
+    return tuple(
+        [
+            _label(
+                part,
+                LABELS_OF_FACE[part.key] if face and part.key in LABELS_OF_FACE else LABELS[part.key],
+                calculated,
+                language,
+            )
+            for part in calculated.answer.parts
+        ]
+    )
+
+
+def _label(part: Part, text: str, calculated: Calculated, language: Language) -> Label:
+    """One part's label."""
+    if "{" not in text:
+        return Label(part.key, language.name(text))
+    numbers = language.numbers
+    if part.catalogue_id is not None:
+        angle = calculated.answer.seals.top_end_angle_deg
+        return Label(part.key, language.say(text, id=part.catalogue_id, angle=numbers.tenths(angle)))
+    if part.thickness_mm is not None:
+        return Label(part.key, language.say(text, thickness=numbers.tenths(part.thickness_mm)))
+    return Label(part.key, language.say(text, **_figures(part.key, calculated, numbers)))
+
+
+def _figures(key: str, calculated: Calculated, numbers: Numbers) -> dict[str, str]:
+    """The figures of a part that does not carry them itself."""
+    balance, wiring, opening = calculated.answer.balance, calculated.answer.wiring, calculated.job.opening
+    if key == "spring":
+        return {
+            "wire": numbers.given(balance.wire_mm),
+            "diameter": numbers.tenths(balance.mean_diameter_mm),
+            "coils": numbers.whole(balance.coils),
+        }
+    if wiring is not None and key not in PACKED_SCREWS:
+        return {"area": numbers.given(wiring.conductor_mm2), "fuse": numbers.given(wiring.fuse_a)}
+    gap = opening.wall_gap_left_mm if key == "plate_screw_left" else opening.wall_gap_right_mm
+    return {"thickness": numbers.tenths(parts.packer_thickness_mm(wall_gap_mm=gap))}

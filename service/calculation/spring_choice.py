@@ -31,23 +31,31 @@ EXCHANGES_MAX: Final = 200
 TURN_RAD: Final = 2 * pi
 HALF_TURN_RAD: Final = pi
 
+THINNED: Final = 4
+"""Every how many positions of the lift a search looks at first."""
+
+COILS_MIN: Final = float(spring.COILS_MIN)
+
 
 @final
 class Lift:
     """What springs have to balance in every position of the lift, closed first; shape (positions,) each.
 
     `turned_rad` is the angle by which the tube is turned back from the open end. With the gain g of a position (the angle in
-    the springs over the lever) and a rate k, the hand force up is `falling` - k·g and that down `rising` + k·g.
+    the springs over the lever) and a rate k, the hand force up is `falling` - k·g and that down `rising` + k·g. `first` and
+    `second` are the positions whose lines decided last.
     """
 
     def __init__(
-        self, *, weights_n: list[float], levers_mm: list[float], drags_n: list[float], turned_rad: list[float]
+        self, *, falling_n: list[float], rising_n: list[float], per_lever: list[float], turned_rad: list[float]
     ) -> None:
+        self.falling_n = falling_n
+        self.rising_n = rising_n
+        self.per_lever = per_lever
         self.turned_rad = turned_rad
-        self.per_lever = [1 / lever for lever in levers_mm]
-        self.falling_n = [weight + drag for weight, drag in zip(weights_n, drags_n)]
-        self.rising_n = [drag - weight for weight, drag in zip(weights_n, drags_n)]
         self.turns = turned_rad[0] / TURN_RAD
+        self.first = 0
+        self.second = len(turned_rad) - 1
 
     def greatest_force_n(self, pretension_rad: float, rate_n_mm: float) -> float:
         """The greatest hand force over the lift that a rate leaves at a pretension [N]."""
@@ -56,20 +64,19 @@ class Lift:
         for i in range(len(turned)):
             given = rate_n_mm * (pretension_rad + turned[i]) * per_lever[i]
             up, down = falling[i] - given, rising[i] + given
-            if up > greatest:
-                greatest = up
-            if down > greatest:
-                greatest = down
+            greatest = max(greatest, up)
+            greatest = max(greatest, down)
         return greatest
 
     def best_rate_n_mm(self, pretension_rad: float) -> float:
         """The rate that leaves the least greatest hand force at a pretension [N·mm].
 
         Where the two lines cross that are greatest so far lies the best rate for them alone; each exchange takes the lines
-        that are greatest there, and raises the force that they enforce, until none is greater.
+        that are greatest there, and raises the force that they enforce, until none is greater. The lines of the last
+        pretension come first: they are mostly those of the next one too.
         """
         falling, rising, per_lever, turned = self.falling_n, self.rising_n, self.per_lever, self.turned_rad
-        first, second = 0, len(turned) - 1
+        first, second = self.first, self.second
         rate = 0.0
         for _ in range(EXCHANGES_MAX):
             gain_first = (pretension_rad + turned[first]) * per_lever[first]
@@ -86,7 +93,17 @@ class Lift:
             if new_first == first and new_second == second:
                 break
             first, second = new_first, new_second
-        return rate if rate > 0.0 else 0.0
+        self.first, self.second = first, second
+        return max(rate, 0.0)
+
+    def thinned(self) -> "Lift":
+        """The same with every fourth position only: its greatest force is never more."""
+        return Lift(
+            falling_n=self.falling_n[::THINNED],
+            rising_n=self.rising_n[::THINNED],
+            per_lever=self.per_lever[::THINNED],
+            turned_rad=self.turned_rad[::THINNED],
+        )
 
     def rates_within(self, pretension_rad: float, allowed_n: float) -> tuple[float, float]:
         """The least and the greatest rate that keep the hand force within what is allowed; the first is greater if none."""
@@ -94,12 +111,19 @@ class Lift:
         falling, rising, per_lever, turned = self.falling_n, self.rising_n, self.per_lever, self.turned_rad
         for i in range(len(turned)):
             gain = (pretension_rad + turned[i]) * per_lever[i]
-            at_least, at_most = (falling[i] - allowed_n) / gain, (allowed_n - rising[i]) / gain
-            if at_least > low:
-                low = at_least
-            if at_most < high:
-                high = at_most
+            low = max(low, (falling[i] - allowed_n) / gain)
+            high = min(high, (allowed_n - rising[i]) / gain)
         return low, high
+
+
+def lift_of(*, weights_n: list[float], levers_mm: list[float], drags_n: list[float], turned_rad: list[float]) -> Lift:
+    """The lift whose weights act at levers, against drags; shape (positions,) each, closed first."""
+    return Lift(
+        falling_n=[weight + drag for weight, drag in zip(weights_n, drags_n)],
+        rising_n=[drag - weight for weight, drag in zip(weights_n, drags_n)],
+        per_lever=[1 / lever for lever in levers_mm],
+        turned_rad=turned_rad,
+    )
 
 
 @final
@@ -183,8 +207,9 @@ class Bounds:
         )
         self.alternating = spring.STRESS_IN_HAND * wire.stress_mpa * lift.turns / 2 / reversed_mpa
         self.mean_of_turn = spring.STRESS_IN_HAND * wire.stress_mpa / wire.tensile_mpa
+        self.least_n = self._least_force_n(lift)
 
-    def least_force_n(self, lift: Lift) -> float:
+    def _least_force_n(self, lift: Lift) -> float:
         """A hand force that no spring can better [N]: at the closed end the softest is too stiff, the strongest too weak."""
         most = (self.coils_of_room - self.lift_turns) / (1 + 1 / self.coils_of_lift)
         if most < spring.COILS_MIN:
@@ -193,51 +218,47 @@ class Bounds:
         strong = self.one_coil_n_mm * TURN_RAD / self.coils_of_turn
         too_stiff = lift.rising_n[0] + soft * lift.per_lever[0]
         too_weak = lift.falling_n[0] - strong * lift.per_lever[0]
-        return too_stiff if too_stiff > too_weak else too_weak
+        return max(too_stiff, too_weak)
 
     def least_coils(self, pretension_turns: float) -> float:
         """The coils that stress, bore and fatigue ask for."""
         turns = pretension_turns + self.lift_turns
         mean = self.mean_of_turn * (pretension_turns + self.lift_turns / 2)
         by_fatigue = (self.alternating + sqrt(self.alternating * self.alternating + 4 * mean * mean)) / 2
-        least = turns * self.coils_of_turn
-        if by_fatigue > least:
-            least = by_fatigue
-        return least if least > spring.COILS_MIN else float(spring.COILS_MIN)
+        least = max(turns * self.coils_of_turn, by_fatigue)
+        return max(least, COILS_MIN)
 
     def most_coils(self, pretension_turns: float) -> float:
         """The coils that the tube has room for and that still hold the shutter open."""
         room, lift = self.coils_of_room - pretension_turns - self.lift_turns, self.coils_of_lift * pretension_turns
-        return room if room < lift else lift
+        return min(room, lift)
 
 
 @final
 class Near:
-    """Pretensions of one wire [half turns] whose best force is of interest."""
+    """The pretensions of one wire [half turns] that were of interest, each with a force that it cannot better [N]."""
 
     def __init__(self, bounds: Bounds) -> None:
         self.bounds = bounds
         self.half_turns: list[int] = []
+        self.forces_n: list[float] = []
 
 
 @final
 class Search:
-    """The search for the least greatest hand force; `best_n` is that of the best spring found so far."""
+    """The search for the least greatest hand force; `best_n` is that of the best spring found so far.
+
+    Pretensions are looked at in a few positions of the lift first, which gives a force that they cannot better; only where
+    that is below the best so far are whole coils tried in every position.
+    """
 
     def __init__(self, lift: Lift) -> None:
         self.lift = lift
+        self.few = lift.thinned()
         self.best_n = inf
-        self.rates: dict[int, float] = {}
-
-    def best_rate_n_mm(self, half_turns: int) -> float:
-        """The best rate at a pretension, found once."""
-        rate = self.rates.get(half_turns)
-        if rate is None:
-            rate = self.rates[half_turns] = self.lift.best_rate_n_mm(HALF_TURN_RAD * half_turns)
-        return rate
 
     def wire(self, bounds: Bounds) -> Near:
-        """Search the pretensions of one wire, outwards from where its limits allow one on the way to the ideal."""
+        """Search the pretensions of one wire, outwards from the middle of those that its limits allow."""
         near = Near(bounds)
         start = self._start(bounds)
         for direction in (-1, 1):
@@ -245,11 +266,10 @@ class Search:
             before = inf
             while 1 <= half_turns <= HALF_TURNS_MAX:
                 force = self._at(bounds, half_turns)
-                if force > self.best_n + SAME_FORCE_N and force > before:
-                    break
-                if force <= self.best_n + SAME_FORCE_N:
+                if force <= self.best_n + SAME_FORCE_N and force < inf:
                     near.half_turns.append(half_turns)
-                if force == inf and before < inf:
+                    near.forces_n.append(force)
+                elif force > before:
                     break
                 before = force
                 half_turns += direction
@@ -265,52 +285,53 @@ class Search:
         return min(max(middle, 1), HALF_TURNS_MAX)
 
     def _at(self, bounds: Bounds, half_turns: int) -> float:
-        """The least greatest hand force [N] of a wire at a pretension, whole coils or not; whole ones are remembered."""
+        """A hand force [N] that a wire cannot better at a pretension; infinite where its limits leave no coils."""
         pretension = HALF_TURN * half_turns
         least, most = bounds.least_coils(pretension), bounds.most_coils(pretension)
         if least > most + SLACK:
             return inf
-        angle, rate = HALF_TURN_RAD * half_turns, self.best_rate_n_mm(half_turns)
+        angle = HALF_TURN_RAD * half_turns
+        rate = self.few.best_rate_n_mm(angle)
         coils = bounds.one_coil_n_mm / rate if rate > 0 else most
-        if coils < least:
-            coils = least
-        if coils > most:
-            coils = most
-        force = self.lift.greatest_force_n(angle, bounds.one_coil_n_mm / coils)
+        coils = min(max(coils, least), most)
+        force = self.few.greatest_force_n(angle, bounds.one_coil_n_mm / coils)
         if force < self.best_n:
-            below = floor(coils + SLACK)
-            for whole in (below, below + 1):
-                if least - SLACK <= whole <= most + SLACK:
-                    exact = self.lift.greatest_force_n(angle, bounds.one_coil_n_mm / whole)
-                    if exact < self.best_n:
-                        self.best_n = exact
+            self._try_whole(bounds, angle, least, most)
         return force
 
+    def _try_whole(self, bounds: Bounds, angle: float, least: float, most: float) -> None:
+        """Whole coils on both sides of the best rate in every position."""
+        rate = self.lift.best_rate_n_mm(angle)
+        coils = bounds.one_coil_n_mm / rate if rate > 0 else most
+        below = floor(min(max(coils, least), most) + SLACK)
+        for whole in (below, below + 1):
+            if least - SLACK <= whole <= most + SLACK:
+                exact = self.lift.greatest_force_n(angle, bounds.one_coil_n_mm / whole)
+                self.best_n = min(self.best_n, exact)
 
-def choose(*, lift: Lift, offered: list[Wire], demand: Demand) -> Choice:
-    """The springs of the least greatest hand force; of those within half a newton the simplest.
 
-    Raises:
-        ValueError: there is no wire.
-    """
-    if not offered:
-        raise ValueError("no wire of the catalogue makes a spring in this tube")
-    every = [Bounds(wire=wire, spring_count=count, lift=lift, demand=demand) for count in (1, 2) for wire in offered]
+def best(*, lift: Lift, offered: list[Wire], demand: Demand) -> Choice | None:
+    """The springs of the least greatest hand force, of those within half a newton the simplest; None if none can be made."""
+    every: list[Bounds] = []
+    for count in (1, 2):
+        every += [Bounds(wire=wire, spring_count=count, lift=lift, demand=demand) for wire in offered]
     search = Search(lift)
-    near: list[Near] = []
-    for bounds in every:
-        if bounds.least_force_n(lift) <= search.best_n + SAME_FORCE_N:
-            near.append(search.wire(bounds))
+    near: dict[int, Near] = {}
+    for index in sorted(range(len(every)), key=lambda index: every[index].least_n):
+        if every[index].least_n <= search.best_n + SAME_FORCE_N:
+            near[index] = search.wire(every[index])
     if search.best_n == inf:
-        return _nearest(lift, offered, demand)
-    return _simplest(near, lift, search.best_n + SAME_FORCE_N)
+        return None
+    return _simplest([near[index] for index in sorted(near)], lift, search.best_n + SAME_FORCE_N)
 
 
 def _simplest(near: list[Near], lift: Lift, allowed_n: float) -> Choice:
     """Fewest springs, then the thinnest wire, then fewest coils, then the least pretension within an allowed hand force."""
     for found in near:
         bounds, coils, chosen = found.bounds, 0, 0
-        for half_turns in sorted(found.half_turns):
+        for half_turns, force in sorted(zip(found.half_turns, found.forces_n)):
+            if force > allowed_n:
+                continue
             low, high = lift.rates_within(HALF_TURN_RAD * half_turns, allowed_n)
             if high <= 0 or low > high:
                 continue
@@ -332,13 +353,13 @@ def _simplest(near: list[Near], lift: Lift, allowed_n: float) -> Choice:
     raise AssertionError("the best spring is within half a newton of itself")
 
 
-def _nearest(lift: Lift, offered: list[Wire], demand: Demand) -> Choice:
+def nearest(*, lift: Lift, offered: list[Wire], demand: Demand) -> Choice:
     """The spring nearest to its limits: the least sum of relative shortfalls of stress, fatigue, body, bore and lift left.
 
     Each shortfall is convex in the number of coils (one over the coils, or straight in them), and so is their sum: the least
     lies where one coil more no longer brings less.
     """
-    best, nearest = inf, Choice(spring_count=1, wire_mm=offered[0].wire_mm, coils=3, pretension_turns=HALF_TURN, made=False)
+    least, found = inf, Choice(spring_count=1, wire_mm=offered[0].wire_mm, coils=3, pretension_turns=HALF_TURN, made=False)
     for count in (1, 2):
         for wire in offered:
             bounds = Bounds(wire=wire, spring_count=count, lift=lift, demand=demand)
@@ -346,16 +367,16 @@ def _nearest(lift: Lift, offered: list[Wire], demand: Demand) -> Choice:
                 shortfall = Shortfall(bounds=bounds, pretension_turns=HALF_TURN * half_turns, room_mm=demand.room_mm)
                 coils = shortfall.best_coils()
                 short = shortfall.of(coils)
-                if short < best - SLACK:
-                    best = short
-                    nearest = Choice(
+                if short < least - SLACK:
+                    least = short
+                    found = Choice(
                         spring_count=count,
                         wire_mm=wire.wire_mm,
                         coils=coils,
                         pretension_turns=HALF_TURN * half_turns,
                         made=False,
                     )
-    return nearest
+    return found
 
 
 @final

@@ -311,9 +311,8 @@ def _worked_out(job: Job, sized: survey.Sized, across: Across, settled: Settled)
             parts=parts.parts_of(
                 job,
                 parts.Cut(
-                    tube=position.tube.id,
-                    side_plate=position.side_plate.id,
-                    plate_high_mm=position.side_plate.high_mm,
+                    tube=position.tube,
+                    side_plate=position.side_plate,
                     slat_count=trial.slat_count,
                     slat_length_mm=across.slat_length_mm,
                     tube_length_mm=across.tube_length_mm,
@@ -322,7 +321,7 @@ def _worked_out(job: Job, sized: survey.Sized, across: Across, settled: Settled)
                     outer_width_mm=across.outer_width_mm,
                     opening_width_mm=opening.width_mm,
                     opening_height_mm=opening.height_mm,
-                    top_profile=seal.id,
+                    top_profile=seal,
                     top_seal_length_mm=across.top_seal_length_mm,
                     drip_rail_length_mm=None if rail is None else rail.length_mm,
                     pull_strap_length_mm=None if pulled is None else pulled.length_mm,

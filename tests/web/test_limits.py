@@ -22,6 +22,8 @@ from service.web import rate
 from service.web.connection import STEP_BYTES
 from service.web.keys import entry
 
+pytestmark = pytest.mark.slow
+
 GOOD = FITTINGS["lock-gate-truck"].request
 JSON = {"Content-Type": "application/json"}
 NDJSON = "application/x-ndjson"

@@ -63,8 +63,14 @@ def certificate(folder: Path) -> Path:
 
 
 @contextmanager
-def proxied(folder: Path, replicas: Sequence[int], *, environment: Mapping[str, str] | None = None) -> Iterator[Proxy]:
-    """The proxy before the replicas at these ports of loopback."""
+def proxied(
+    folder: Path,
+    replicas: Sequence[int],
+    *,
+    environment: Mapping[str, str] | None = None,
+    exchanged: Mapping[str, str] | None = None,
+) -> Iterator[Proxy]:
+    """The proxy before the replicas at these ports of loopback; `exchanged` are texts of its file, such as a timeout."""
     text = SETTINGS.read_text()
     plain, tls, inside = free_port(), free_port(), free_port()
     pem = certificate(folder)
@@ -76,6 +82,7 @@ def proxied(folder: Path, replicas: Sequence[int], *, environment: Mapping[str, 
         ("bind :8404\n", f"bind 127.0.0.1:{inside}\n"),
         ("/etc/haproxy/certificate.pem", str(pem)),
         (template, listed),
+        *(exchanged or {}).items(),
     ):
         assert text.count(old) == 1, old
         text = text.replace(old, new)

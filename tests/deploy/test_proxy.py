@@ -315,7 +315,6 @@ def test_made_up_keys_do_not_get_round_the_limit(limited: Proxy) -> None:
 
 
 def test_one_source_cannot_take_all_connections(proxy: Proxy) -> None:
-    address = urlsplit(proxy.base)
     with ExitStack() as open_ones:
         refused = 0
         for _ in range(300):
@@ -328,9 +327,7 @@ def test_one_source_cannot_take_all_connections(proxy: Proxy) -> None:
             except ConnectionResetError:
                 refused += 1
         assert refused == 200
-        other = open_ones.enter_context(
-            socket.create_connection((address.hostname, address.port), PATIENCE_S, source_address=("127.0.0.2", 0))
-        )
+        other = open_ones.enter_context(connected(proxy.base, source="127.0.0.2"))
         other.sendall(b"GET /a HTTP/1.1\r\nHost: x\r\nConnection: close\r\n\r\n")
         assert everything(other).startswith(b"HTTP/1.1 200 ")
 

@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 import msgspec
 
+from service.catalogue import files
 from service.catalogue.rows import Catalogue, SidePlateRow, SlatRow
 
 STANDARD = Path(__file__).with_name("standard.toml")
@@ -37,17 +38,16 @@ def load(path: Path) -> Loaded:
         CatalogueError: the file is missing, is no TOML, does not have the form of a catalogue, or contradicts itself.
     """
     try:
-        content = path.read_bytes()
-    except OSError as error:
-        raise CatalogueError(f"{path}: cannot be read: {error.strerror}") from error
-    if len(content) > SIZE_MAX_BYTES:
-        raise CatalogueError(f"{path}: {len(content)} bytes, at most {SIZE_MAX_BYTES}")
-    try:
+        content = files.read(path, bytes_max=SIZE_MAX_BYTES)
         catalogue = msgspec.toml.decode(content, type=Catalogue)
+    except files.FileError as error:
+        raise CatalogueError(str(error)) from error
     except msgspec.ValidationError as error:
         reason, _, place = str(error).partition(" - at ")
         raise CatalogueError(f"{path}: {place.strip('`').removeprefix('$.') or 'top level'}: {reason}") from error
-    except (msgspec.DecodeError, UnicodeDecodeError) as error:
+    except RecursionError as error:
+        raise CatalogueError(f"{path}: not TOML: nested too deep") from error
+    except (msgspec.DecodeError, ValueError, ArithmeticError) as error:  # also bytes, dates and numbers that are none
         raise CatalogueError(f"{path}: not TOML: {error}") from error
     faults = list(_faults(catalogue))
     if faults:

@@ -16,7 +16,7 @@ VERSION = "1.0.0"
 """Version of the contract; see openapi/CHANGELOG.md."""
 
 PROBLEM_JSON = "application/problem+json"
-EVERYWHERE = ("not-acceptable", "wrong-host", "too-many-headers", "internal-error", "invalid-request")
+EVERYWHERE = ("not-acceptable", "malformed-head", "wrong-host", "no-upgrade", "internal-error", "invalid-request")
 BEHIND_A_KEY = ("unauthorized", "forbidden")
 COUNTED = ("too-many-requests", "busy")
 FORMS: dict[str, Schema] = {

@@ -12,12 +12,12 @@ from service.contract.operations import DXF, PDF, SVG
 from service.contract.requests import FittingRequest
 from service.documents.subject import Subject, Title
 from service.web.call import Call, Handler, Reply
-from service.web.stock import Stock
+from service.web.live_catalogue import LiveCatalogue
 
 Draw = Callable[[Subject], bytes]
 
 
-def drawings(stock: Stock) -> dict[str, Handler]:
+def drawings(live: LiveCatalogue) -> dict[str, Handler]:
     """The handler of every drawing and sheet by the operation's id."""
     made: dict[str, tuple[Draw, str, str]] = {
         "drawSection": (_section_svg, SVG, "section.svg"),
@@ -27,13 +27,15 @@ def drawings(stock: Stock) -> dict[str, Handler]:
         "printSheet": (_fitting_pdf, PDF, "fitting.pdf"),
     }
     decoder = BodyDecoder(FittingRequest)
-    return {id: partial(_drawn, stock, decoder, *how) for id, how in made.items()}
+    return {id: partial(_drawn, live, decoder, *how) for id, how in made.items()}
 
 
-def _drawn(stock: Stock, decoder: BodyDecoder[FittingRequest], draw: Draw, media_type: str, name: str, call: Call) -> Reply:
+def _drawn(
+    live: LiveCatalogue, decoder: BodyDecoder[FittingRequest], draw: Draw, media_type: str, name: str, call: Call
+) -> Reply:
     """Calculate, then draw."""
     request = decoder.decode(call.body)
-    shelf = stock().shelf
+    shelf = live.content.shelf
     answered = fitting(request, shelf)
     audit: Any = answered.audit
     job = to_job(request, shelf)

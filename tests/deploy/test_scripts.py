@@ -16,8 +16,11 @@ PYTHON = """#!/bin/sh
 case "$*" in
   -) exit 0 ;;
   "-m venv --clear .venv") rm -rf .venv; mkdir -p .venv/bin; cp "$0" .venv/bin/python; echo made >> calls ;;
-  *"-e .[test]") echo "installed test" >> calls; exit "${INSTALLING_ENDS:-0}" ;;
-  *"-e .") echo installed >> calls; exit "${INSTALLING_ENDS:-0}" ;;
+  *"--require-hashes -r deploy/hashes.txt -r deploy/hashes-build.txt -r deploy/hashes-test.txt")
+    echo "installed test" >> calls; exit "${INSTALLING_ENDS:-0}" ;;
+  *"--require-hashes -r deploy/hashes.txt -r deploy/hashes-build.txt")
+    echo installed >> calls; exit "${INSTALLING_ENDS:-0}" ;;
+  *"--no-deps --no-build-isolation -e .") exit 0 ;;
   *) exit 9 ;;
 esac
 """
@@ -55,7 +58,7 @@ class Environment:
 
     def lock(self, text: str) -> None:
         """Lock other versions."""
-        (self.folder / "deploy/constraints.txt").write_text(text)
+        (self.folder / "deploy/hashes.txt").write_text(text)
 
     def run(self, *extra: str, ends: int = 0) -> list[str]:
         """What is done for it."""

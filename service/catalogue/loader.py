@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 from hashlib import sha256
 from itertools import pairwise
 from pathlib import Path
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import msgspec
 
@@ -14,6 +14,8 @@ from service.catalogue.rows import Catalogue, SidePlateRow, SlatRow
 STANDARD = Path(__file__).with_name("standard.toml")
 SIZE_MAX_BYTES = 1_000_000
 HOLES_MAX = 2000
+LEAST = 0.001
+"""Least number of a catalogue other than 0, in whatever unit."""
 WHEEL_HOLES = ("low", "mid", "high")
 
 Fault = tuple[str, str]
@@ -57,6 +59,7 @@ def load(path: Path) -> Loaded:
 
 def _faults(catalogue: Catalogue) -> Iterator[Fault]:
     """Every contradiction: where it stands and what it is."""
+    yield from _tiny("", msgspec.to_builtins(catalogue))
     for table in ("slats", "tubes", "side_plates"):
         yield from _ids_twice(table, [row.id for row in getattr(catalogue, table)])
     tubes = {tube.id for tube in catalogue.tubes}
@@ -68,6 +71,18 @@ def _faults(catalogue: Catalogue) -> Iterator[Fault]:
     for index, plate in enumerate(catalogue.side_plates):
         yield from _below(f"side_plates[{index}]", [*_faults_of_wheel_holes(plate), *_faults_of_bracket_holes(plate)])
     yield from _faults_of_hardware(catalogue)
+
+
+def _tiny(place: str, content: Any) -> Iterator[Fault]:
+    """Numbers so near to 0 that they can only be slips of the pen; arithmetic with them overflows."""
+    if isinstance(content, float) and 0 < abs(content) < LEAST:
+        yield place.removeprefix("."), f"{content:g} is neither 0 nor at least {LEAST:g}"
+    members = content.items() if isinstance(content, dict) else ()
+    entries = enumerate(content) if isinstance(content, list | tuple) else ()
+    for name, member in members:
+        yield from _tiny(f"{place}.{name}", member)
+    for index, member in entries:
+        yield from _tiny(f"{place}[{index}]", member)
 
 
 def _below(place: str, faults: Iterable[Fault]) -> Iterator[Fault]:

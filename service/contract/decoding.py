@@ -44,7 +44,7 @@ SEARCHED_BYTES = 262_144
 """Bytes of a body that is searched for all its faults; of a longer one the first is told."""
 LIST_SEARCHED = 100
 """Entries of a list that are searched, more than any list may have: the validator finds all faults before it tells one."""
-UNREADABLE = "The body is not JSON in UTF-8, or is nested too deep."
+UNREADABLE = "The body is not JSON in UTF-8, is nested too deep, or holds a number that is too long."
 
 
 class _TwiceError(Exception):
@@ -92,6 +92,8 @@ class BodyDecoder(Generic[T]):
             raise Refusal("malformed-body", f"The body is not JSON in UTF-8: {_reason(error)}.") from error
         except RecursionError as error:
             raise Refusal("malformed-body", "The body is nested too deep.") from error
+        except ValueError as error:  # Python refuses whole numbers of more than 4300 digits
+            raise Refusal("malformed-body", "The body holds a number that is too long.") from error
         except _TwiceError as error:
             raise Refusal("invalid-request", "The body names a member twice.", faults=_members_twice(body)) from error
         return content
@@ -102,7 +104,7 @@ class BodyDecoder(Generic[T]):
             if len(body) > SEARCHED_BYTES:
                 msgspec.json.decode(body, type=msgspec.Raw)  # raises where it is no JSON further on
                 return [_first_fault(first)]
-            content = _shortened(_REFUSING_TWICE.decode(body.decode()))
+            content = _shortened(_REFUSING_TWICE.decode(body.decode()), _known(self._type))
         except _TwiceError:
             return _members_twice(body)
         except (ValueError, RecursionError, msgspec.DecodeError) as error:
@@ -111,13 +113,24 @@ class BodyDecoder(Generic[T]):
         return _once(faults) or [_first_fault(first)]
 
 
-def _shortened(content: Any) -> Any:
-    """The content with the beginnings of its lists, as far as they are searched."""
+def _shortened(content: Any, known: frozenset[str]) -> Any:
+    """The content as far as it is searched: the beginnings of its lists; of members the known, and the first others."""
     if isinstance(content, dict):
-        return {name: _shortened(member) for name, member in content.items()}
+        others = islice((name for name in content if name not in known), FAULTS_MAX)
+        return {
+            **{name: _shortened(content[name], known) for name in content if name in known},
+            **dict.fromkeys(others),
+        }
     if isinstance(content, list):
-        return [_shortened(member) for member in content[:LIST_SEARCHED]]
+        return [_shortened(member, known) for member in content[:LIST_SEARCHED]]
     return content
+
+
+@cache
+def _known(type: Any) -> frozenset[str]:
+    """The names of all members that the contract has anywhere in a type."""
+    _, named = schemas([type], template="{name}")
+    return frozenset(name for schema in named.values() for name in schema.get("properties", ()))
 
 
 @cache

@@ -52,9 +52,9 @@ class LiveCatalogue(LiveFile[CatalogueInUse]):
 
     def _announce(self, taken: CatalogueInUse) -> None:
         shelf = taken.shelf
-        log.info("catalogue_reloaded", catalogue=shelf.catalogue_id, catalogue_sha256=shelf.catalogue_sha256)
         for listener in self._listeners:
             listener(shelf)
+        log.info("catalogue_reloaded", catalogue=shelf.catalogue_id, catalogue_sha256=shelf.catalogue_sha256)
 
 
 def _not_taken(still: CatalogueInUse, reason: str) -> None:

@@ -220,7 +220,7 @@ def test_a_new_file_is_taken_up(tmp_path: Path, told: CapturingLogger) -> None:
     assert [(call.method_name, call.args) for call in told.calls] == [("info", ("keys_reloaded",))] * 2
 
 
-DEEP = "a = " + "[" * 3000 + "]" * 3000
+DEEP = "a = " + "[" * 2000 + "]" * 2000
 LONG = f"a = {'9' * 5000}"
 
 

@@ -98,7 +98,7 @@ def test_mutated_heads_find_no_fault_of_ours(tmp_path: Path) -> None:
         counted = statuses(base, 5000)
         assert answers(base)
     assert not any(one.startswith(("5", "hung")) for one in counted), counted
-    assert min(counted[one] for one in ("200", "204", "400", "401", "404", "405", "415", "421", "422", "426")) >= 10, counted
+    assert min(counted[one] for one in ("200", "400", "401", "404", "405", "415", "421", "422", "426")) >= 10, counted
     assert '"event":"unhandled"' not in log.read_text()
     assert "Exception in ASGI application" not in log.read_text()
 
@@ -231,7 +231,7 @@ def test_a_clock_that_jumps_disturbs_nothing(tmp_path: Path) -> None:
             offset.write_text(jump)
             statuses += [client.post("/v1/fittings", json=GOOD).status_code for _ in range(5)]
         assert statuses == [200] * 29 + [429], "one of the thirty is the slow sender's: no window has ended with a jump"
-        assert everything(raw).startswith(b"HTTP/1.1 408 ")
+        assert raw.recv(4096).startswith(b"HTTP/1.1 408 ")
         keys.write_text(entry("next", ("calculate",), "another-key"))
         offset.write_text("-20y")
         assert until(lambda: client.post("/v1/fittings", json=GOOD, headers={"X-API-Key": KEY}).status_code == 401)

@@ -5,9 +5,13 @@ import shutil
 import socket
 import stat
 import subprocess
+import sys
 from pathlib import Path
 
 import pytest
+from serving import process
+
+from service.web.keys import entry
 
 TOP = Path(__file__).parents[2]
 
@@ -40,6 +44,17 @@ def test_a_taken_port_is_told_before_anything_is_done() -> None:
         )
     assert (ran.returncode, ran.stdout) == (1, "")
     assert f"Another program answers at 127.0.0.1, port {port} already" in ran.stderr
+
+
+def test_the_first_request_says_that_a_key_is_needed(tmp_path: Path) -> None:
+    keys = tmp_path / "keys.toml"
+    keys.write_text(entry("shop", ("calculate",), "shop-key-nobody-guesses"))
+    with process(tmp_path, LATHWIND_KEYS_FILE=str(keys)) as (running, base, _):
+        command = [sys.executable, TOP / "deploy/first_request.py", base, str(running.pid)]
+        ran = subprocess.run(command, capture_output=True, text=True, check=True, cwd=TOP)
+    assert "refused" not in ran.stdout
+    assert "The service has keys" in ran.stdout
+    assert "curl -H 'X-API-Key: YOUR-KEY' -H 'Content-Type: application/json'" in ran.stdout
 
 
 class Environment:

@@ -53,6 +53,7 @@ def test_scipy_gives_the_closed_form() -> None:
     assert closed == pytest.approx(2149.5866, abs=5e-5)  # hand: six turns of 9 mm on a core of 30 mm
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("core_mm", "thickness_mm", "turns"), [(30.0, 9.0, 6), (25.4, 8.0, 5), (50.0, 0.1, 15)])
 def test_slats_of_a_tiny_pitch_lie_on_the_spiral(core_mm: float, thickness_mm: float, turns: int) -> None:
     # independent program: scipy; tolerance: tube and every layer stand off by a sagitta p²/(8r)

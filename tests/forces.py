@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import samples
 
-from service.calculation import balance
+from service.calculation import balance, coil
 from service.calculation.fitting import Calculated
 from service.calculation.spring import TURN_RAD
 
@@ -30,6 +30,11 @@ SOME = {
     "wide": WIDE,
 }
 """Shutters that fit, by name."""
+
+
+def hinge_radius(profile: dict[str, float], wound_slats: float) -> float:
+    """Radius of the outermost hinge [mm] of a slat on a tube with so many slats wound."""
+    return coil.hinge_radius_mm(**profile, slats_wound=wound_slats)
 
 
 class Lift:

@@ -121,8 +121,8 @@ FAILS: Final = {
     "tube_sag": marked("The tube sags by {value} mm; at most {limit} mm are wanted, {short} mm less."),
     "spring_stress": marked("The springs are stressed by {value} MPa; they bear {limit} MPa, {short} MPa less."),
     "spring_fatigue": marked(
-        "Against fatigue the springs have a safety of {value} over their service life; at least {limit} is wanted, "
-        "{short} more."
+        "Against fatigue the springs have a safety of {value} over their service life; at least {limit} is wanted, {short} "
+        "more."
     ),
     "spring_length": marked("The springs take {value} mm of the tube; it has room for {limit} mm, {short} mm less."),
     "spring_bore": marked(
@@ -130,8 +130,8 @@ FAILS: Final = {
     ),
     "hand_force": marked("Moving the shutter takes up to {value} N by hand; {limit} N are allowed, {short} N less."),
     "holds_open": marked(
-        "At the open end the springs lift with {value} N more than the weight; at least {limit} N hold it "
-        "open, {short} N more."
+        "At the open end the springs lift with {value} N more than the weight; at least {limit} N hold it open, {short} N "
+        "more."
     ),
     "voltage_drop": marked("The cable loses {value} % of the voltage; at most {limit} % are wanted, {short} % less."),
     "pull_strap_reach": marked(
@@ -141,18 +141,18 @@ FAILS: Final = {
 """What is said where a check fails."""
 
 TIGHT_AT_MOST: Final = marked(
-    "{label}: {value} mm, {limit} mm at most. The {short} mm to spare are less than the measuring "
-    "tolerance of {tolerance} mm."
+    "{label}: {value} mm, {limit} mm at most. The {short} mm to spare are less than the measuring tolerance of {tolerance} "
+    "mm."
 )
 TIGHT_AT_LEAST: Final = marked(
-    "{label}: {value} mm, {limit} mm at least. The {short} mm to spare are less than the measuring "
-    "tolerance of {tolerance} mm."
+    "{label}: {value} mm, {limit} mm at least. The {short} mm to spare are less than the measuring tolerance of {tolerance} "
+    "mm."
 )
 
 LEAVES_THE_TRACK: Final = marked("The slats come out of the track.")
 BEYOND_SMALL_BOW: Final = marked(
-    "That is more than a tenth of the slat's length: the figures of bow, stress and engagement suppose small deflections "
-    "and are not valid here."
+    "It bows by more than a tenth of its length: the figures of bow, stress and engagement suppose small deflections and "
+    "are not valid here."
 )
 OUT_OF_TRACK: Final = ("engagement", "held_in_track", "engagement_bowed")
 """Checks whose value below 0 means that a slat leaves its track."""
@@ -263,8 +263,8 @@ OTHER_MESSAGES: Final = {
         "The measured diagonals contradict the measured widths and heights by {value} mm; {limit} mm are allowed."
     ),
     "measured_coil_differs": marked(
-        "The measured coil radius of {measured} mm differs by {value} % from the computed {computed} mm, more than "
-        "{limit} %; the measured one is used."
+        "The measured coil radius of {measured} mm differs by {value} % from the computed {computed} mm, more than {limit} "
+        "%; the measured one is used."
     ),
     "coil_hangs_into_opening": marked("The coil hangs {value} mm below the header's base into the opening."),
     "thick_coil": marked(
@@ -437,7 +437,7 @@ def _other(warning: Warning, calculated: Calculated, language: Language) -> Find
         OTHER_MESSAGES[code],
         value=tenths(warning.value),
         limit=tenths(warning.limit),
-        force=language.numbers.tenths(-warning.value),
+        force=language.numbers.force(-warning.value),
         measured=tenths(coil.measured_radius_mm or 0.0),
         computed=tenths(coil.radius_mm),
         thick=tenths(coil.radius_thick_mm),

@@ -2,9 +2,10 @@
 
 from typing import Final
 
+from service.calculation.alternatives import worst_must
 from service.calculation.fitting import Calculated
 
-from .findings import BEYOND_SMALL_BOW, beyond_small_bow
+from .findings import LABELS, beyond_small_bow
 from .languages import Language, marked
 
 HEADLINES: Final = {
@@ -21,6 +22,32 @@ VERDICTS: Final = {
 """The verdicts by themselves."""
 
 
+WORST: Final = marked("What stands most against it: {check}.")
+COIL: Final = marked("Rolled up, the curtain is {diameter} mm across; open, {wide} × {high} mm of the opening are clear.")
+PLACE: Final = marked(
+    "The bracket is {bracket_front} mm from the side plate's front edge and {bracket_base} mm above its lower edge, the "
+    "wheel {wheel_front} mm and {wheel_base} mm."
+)
+CUT: Final = marked(
+    "Cut lengths: slats {slat} mm, tube {tube} mm, tracks {track} mm, top seal {profile} {seal} mm along its long edge."
+)
+ONE_SPRING: Final = marked(
+    "One spring of {wire} mm wire with {coils} coils; turns in it: {open} with the shutter open, {closed} closed."
+)
+TWO_SPRINGS: Final = marked(
+    "Two springs alike, of {wire} mm wire with {coils} coils; turns in each: {open} with the shutter open, {closed} closed."
+)
+HAND: Final = marked("Moving the shutter takes up to {force} N by hand.")
+BEYOND_SMALL_BOW_LINE: Final = marked(
+    "In the wind the slats bow by more than a tenth of their length: the figures of bow, stress and engagement suppose "
+    "small deflections and are not valid here."
+)
+NO_SPRING: Final = marked("No spring that the catalogue offers balances this curtain in this tube.")
+MASS_FOR_ONE: Final = marked("The curtain weighs {mass} kg; one person can lift it with its tube.")
+MASS_FOR_TWO: Final = marked("The curtain weighs {mass} kg; two people lift it with its tube.")
+MASS_FOR_MORE: Final = marked("The curtain weighs {mass} kg; two people lift it with its tube, with a trestle or lift.")
+
+
 def headline_of(calculated: Calculated, language: Language) -> str:
     """The verdict with the shutter that it is of."""
     made = calculated.answer.curtain
@@ -35,7 +62,48 @@ def headline_of(calculated: Calculated, language: Language) -> str:
 
 def lines_of(calculated: Calculated, language: Language) -> tuple[str, ...]:
     """The figures that one asks for first."""
-    lines: list[str] = []
+    answer, tenths, whole = calculated.answer, language.numbers.tenths, language.numbers.whole
+    made, seals, balance, lifting = answer.curtain, answer.seals, answer.balance, answer.lifting
+    lines = []
+    if answer.verdict == "does_not_fit":
+        worst = worst_must(answer.checks).row.id
+        lines.append(language.say(WORST, check=language.name(LABELS[worst])))
+    lines += [
+        language.say(
+            COIL,
+            diameter=tenths(2 * calculated.trial.radius_checked_mm),
+            wide=whole(answer.daylight.width_mm),
+            high=whole(answer.daylight.height_mm),
+        ),
+        language.say(
+            PLACE,
+            bracket_front=tenths(answer.bracket.from_plate_front_mm),
+            bracket_base=tenths(answer.bracket.from_plate_base_mm),
+            wheel_front=tenths(answer.wheel.from_plate_front_mm),
+            wheel_base=tenths(answer.wheel.from_plate_base_mm),
+        ),
+        language.say(
+            CUT,
+            slat=tenths(made.slat_length_mm),
+            tube=tenths(made.tube_length_mm),
+            track=tenths(answer.tracks.length_mm),
+            profile=seals.top_profile,
+            seal=tenths(seals.top_cut_length_mm),
+        ),
+    ]
+    if calculated.choice.made:
+        springs = language.say(
+            TWO_SPRINGS if balance.spring_count > 1 else ONE_SPRING,
+            wire=language.numbers.given(balance.wire_mm),
+            coils=balance.coils,
+            open=tenths(balance.pretension_turns),
+            closed=tenths(balance.turns_closed),
+        )
+        lines += [springs, language.say(HAND, force=whole(balance.hand_force_max_n))]
+    else:
+        lines.append(language.name(NO_SPRING))
+    mass = MASS_FOR_MORE if lifting.lift_needed else MASS_FOR_TWO if lifting.persons > 1 else MASS_FOR_ONE
+    lines.append(language.say(mass, mass=tenths(made.mass_kg)))
     if beyond_small_bow(calculated):
-        lines.append(language.name(BEYOND_SMALL_BOW))
+        lines.append(language.name(BEYOND_SMALL_BOW_LINE))
     return tuple(lines)

@@ -8,6 +8,8 @@ DECIMALS_OF_UNIT: Final = {"mm": 1, "deg": 1, "%": 1, "MPa": 0, "N": 0, "slats":
 MOST_DECIMALS: Final = 3
 """Decimals that an answer has: no more are ever shown."""
 
+FORMATS: Final = tuple(f"%.{decimals}f" for decimals in range(MOST_DECIMALS + 1))
+
 MINUS: Final = "\N{MINUS SIGN}"
 
 
@@ -16,25 +18,31 @@ class Numbers:
 
     def __init__(self, decimal_mark: str) -> None:
         """Take the language's decimal mark."""
-        self.signs = str.maketrans({".": decimal_mark, "-": MINUS})
+        self.decimal_mark = decimal_mark
 
     def tenths(self, value: float) -> str:
         """A length, mass, angle, current or number of turns: to a tenth, and no tenth that says nothing."""
-        return f"{value:z.1f}".removesuffix(".0").translate(self.signs)
+        return self._to(1, value)
 
     def whole(self, value: float) -> str:
         """A force, energy, stress or count: whole."""
-        return f"{value:z.0f}".translate(self.signs)
+        return self._to(0, value)
+
+    def force(self, value: float) -> str:
+        """A force that must not read as none: whole, or with the decimals that it takes to be more than 0."""
+        decimals = 0
+        while decimals < MOST_DECIMALS and not round(value, decimals):
+            decimals += 1
+        return self._to(decimals, value)
 
     def volts(self, value: float) -> str:
         """A voltage drop: two figures."""
         size = abs(value)
-        return f"{value:z.{2 if size < 1 else 1 if size < 10 else 0}f}".translate(self.signs)  # noqa: PLR2004 - two figures
+        return self._to(2 if size < 1 else 1 if size < 10 else 0, value)  # noqa: PLR2004 - two figures
 
     def given(self, value: float) -> str:
         """A number that a catalogue or a caller gives: as it was given, to the last decimal that an answer has."""
-        text = f"{value:z.{MOST_DECIMALS}f}"
-        return text.rstrip("0").rstrip(".").translate(self.signs)
+        return self._to(MOST_DECIMALS, value)
 
     def compared(self, *, value: float, limit: float, unit: str) -> tuple[str, str, str]:
         """A check's value, its limit and the distance between them.
@@ -47,7 +55,12 @@ class Numbers:
         return self._to(decimals, value), self._to(decimals, limit), self._to(decimals, abs(value - limit))
 
     def _to(self, decimals: int, value: float) -> str:
-        text = f"{value:z.{decimals}f}"
+        """A number with so many decimals, without those at its end that say nothing."""
+        text = FORMATS[decimals] % value
         if decimals:
             text = text.rstrip("0").rstrip(".")
-        return text.translate(self.signs)
+            if self.decimal_mark != ".":
+                text = text.replace(".", self.decimal_mark)
+        if value >= 0:
+            return text
+        return "0" if text == "-0" else text.replace("-", MINUS)

@@ -8,6 +8,7 @@ from service.calculation.parts import Part
 
 from .languages import Language, marked
 from .model import Label
+from .numbers import Numbers
 
 LABELS: Final = {
     "slat": marked("Slat {id}, hinged into the curtain"),
@@ -63,32 +64,49 @@ LABELS_OF_FACE: Final = {
 }
 """The same for tracks that lap over the opening's edges."""
 
+PACKED_SCREWS: Final = ("plate_screw_left", "plate_screw_right")
+"""Screws that go through a packer."""
+
 
 def labels_of(calculated: Calculated, language: Language) -> tuple[Label, ...]:
     """What the parts of an answer's parcel are called."""
-    return tuple([Label(part.key, _label(part, calculated, language)) for part in calculated.answer.parts])
+    face = calculated.job.mount.id == "face"
+    return tuple(
+        [
+            _label(
+                part,
+                LABELS_OF_FACE[part.key] if face and part.key in LABELS_OF_FACE else LABELS[part.key],
+                calculated,
+                language,
+            )
+            for part in calculated.answer.parts
+        ]
+    )
 
 
-def _label(part: Part, calculated: Calculated, language: Language) -> str:
-    key, numbers, answer = part.key, language.numbers, calculated.answer
-    text = LABELS[key]
-    if calculated.job.mount.id == "face":
-        text = LABELS_OF_FACE.get(key, text)
+def _label(part: Part, text: str, calculated: Calculated, language: Language) -> Label:
+    """One part's label."""
     if "{" not in text:
-        return language.name(text)
+        return Label(part.key, language.name(text))
+    numbers = language.numbers
     if part.catalogue_id is not None:
-        return language.say(text, id=part.catalogue_id, angle=numbers.tenths(answer.seals.top_end_angle_deg))
+        angle = calculated.answer.seals.top_end_angle_deg
+        return Label(part.key, language.say(text, id=part.catalogue_id, angle=numbers.tenths(angle)))
     if part.thickness_mm is not None:
-        return language.say(text, thickness=numbers.tenths(part.thickness_mm))
-    balance, wiring, opening = answer.balance, answer.wiring, calculated.job.opening
+        return Label(part.key, language.say(text, thickness=numbers.tenths(part.thickness_mm)))
+    return Label(part.key, language.say(text, **_figures(part.key, calculated, numbers)))
+
+
+def _figures(key: str, calculated: Calculated, numbers: Numbers) -> dict[str, str]:
+    """The figures of a part that does not carry them itself."""
+    balance, wiring, opening = calculated.answer.balance, calculated.answer.wiring, calculated.job.opening
     if key == "spring":
-        return language.say(
-            text,
-            wire=numbers.given(balance.wire_mm),
-            diameter=numbers.tenths(balance.mean_diameter_mm),
-            coils=balance.coils,
-        )
-    if wiring is not None and key in {"light_link", "supply_cable", "fuse"}:
-        return language.say(text, area=numbers.given(wiring.conductor_mm2), fuse=numbers.given(wiring.fuse_a))
+        return {
+            "wire": numbers.given(balance.wire_mm),
+            "diameter": numbers.tenths(balance.mean_diameter_mm),
+            "coils": numbers.whole(balance.coils),
+        }
+    if wiring is not None and key not in PACKED_SCREWS:
+        return {"area": numbers.given(wiring.conductor_mm2), "fuse": numbers.given(wiring.fuse_a)}
     gap = opening.wall_gap_left_mm if key == "plate_screw_left" else opening.wall_gap_right_mm
-    return language.say(text, thickness=numbers.tenths(parts.packer_thickness_mm(wall_gap_mm=gap)))
+    return {"thickness": numbers.tenths(parts.packer_thickness_mm(wall_gap_mm=gap))}

@@ -1,18 +1,737 @@
-"""The order of work, with the fitting's figures in it."""
+"""The order of work, with the fitting's figures in it.
 
+What comes when is common practice in the trade: the tracks are held up only to find the side plates' place and come on for
+good after tensioning, the curtain goes in top first from below, strikers and drip rail are set against the closed curtain.
+A step's text is a list of whole sentences; a sentence that a fitting has no use for is left out as a whole.
+"""
+
+from math import sqrt
+from typing import Final
+
+from service.calculation import care, parts
+from service.calculation.checks import RESOLUTION
+from service.calculation.constants import HALF_TURN
 from service.calculation.fitting import Calculated
 
-from .languages import Language
+from .languages import Language, marked
 from .model import Caution, Step
+
+TITLES: Final = {
+    "parcel": marked("Check the parcel"),
+    "perimeter_seal": marked("Put the perimeter seal on"),
+    "offer_up": marked("Find the side plates' place"),
+    "packers": marked("Put packers behind the side plates"),
+    "side_plates": marked("Fix the side plates"),
+    "bracket": marked("Set the brackets"),
+    "wheel": marked("Set the wheels"),
+    "top_seal": marked("Fix the top seal"),
+    "curtain": marked("Lead the curtain in"),
+    "strap_on": marked("Strap the curtain to the tube"),
+    "tube": marked("Seat the tube"),
+    "lay_on": marked("Lay the curtain on the tube"),
+    "pretension": marked("Tension the spring"),
+    "tracks": marked("Fit the tracks"),
+    "strikers": marked("Set the strikers"),
+    "drip_rail": marked("Fit the drip rail with its top seal"),
+    "handles": marked("Fit what hands take hold of"),
+    "electrical": marked("Fit the electrical items"),
+    "lubricate": marked("Clean the tracks"),
+    "trial_runs": marked("Run the shutter"),
+    "papers": marked("Hand over"),
+    "maintenance": marked("Maintenance"),
+    "unwinding": marked("Before the shutter is taken apart"),
+}
+"""What each step is called, in the order of work; a fitting has those that it needs."""
+
+PARTS: Final[dict[str, tuple[str, ...]]] = {
+    "perimeter_seal": ("perimeter_seal_jamb", "perimeter_seal_header"),
+    "packers": ("packer_left", "packer_right"),
+    "side_plates": ("side_plate_left", "side_plate_right", "plate_screw", "plate_screw_left", "plate_screw_right"),
+    "bracket": ("bracket", "bracket_bolt"),
+    "wheel": ("wheel",),
+    "top_seal": ("top_seal", "top_seal_screw"),
+    "curtain": ("slat", "bottom_bar", "bottom_seal"),
+    "strap_on": ("strap", "strap_screw", "tube", "spring"),
+    "tracks": (
+        "track_left",
+        "track_right",
+        "track_packing_left",
+        "track_packing_right",
+        "track_screw",
+        "track_stop",
+    ),
+    "strikers": ("striker", "striker_screw"),
+    "drip_rail": ("drip_rail", "drip_rail_screw", "top_seal"),
+    "handles": ("pull_strap", "pull_strap_screw", "inside_release", "inside_release_screw"),
+    "electrical": (
+        "strip_light",
+        "strip_light_clip",
+        "light_link",
+        "electric_lock",
+        "electric_lock_screw",
+        "door_switch",
+        "door_switch_screw",
+        "supply_cable",
+        "fuse",
+    ),
+}
+"""The parts that a step puts on, by their keys, as far as the parcel has them."""
+
+CAUTIONS: Final = {
+    "not_to_be_built": marked(
+        "This shutter does not fit as described: nothing is ordered, cut or drilled until a change makes it fit."
+    ),
+    "rules_first": marked(
+        "Local codes and the vehicle maker's rules come before this list, and the work is for a competent person."
+    ),
+    "shut_in": marked(
+        "Whoever works inside must be able to leave: keep another way out open until the shutter opens from within."
+    ),
+    "stored_energy": marked(
+        "The wound spring stores {open} J with the shutter open and {closed} J with it closed, enough to break a hand. Hold "
+        "its shaft with a bar that is made for it, keep face and fingers out of the bar's way, and let go only where a step "
+        "says so."
+    ),
+    "load_overhead": marked(
+        "Curtain and tube are a load overhead until the brackets are closed on both sides: nobody stands below them."
+    ),
+    "pinch": marked(
+        "Fingers are caught between slats, wheels and coil: nobody moves the curtain while a hand is near them."
+    ),
+    "sharp": marked("Cut edges of plates, tracks, slats and rails are sharp: wear gloves and take the burrs off."),
+    "drilling": marked("Look behind the sheet for cables, hoses and tanks before drilling, and wear goggles."),
+    "little_depth": marked(
+        "Standing the tracks up takes about {needed} mm of depth, and only {depth} mm are free behind the header: clear the "
+        "compartment there and try the way with one track before the spring is tensioned."
+    ),
+    "supply_off": marked("Take the supply off and make sure that it stays off before a cable is touched."),
+    "driving": marked("Nobody drives with the shutter open or not latched: look at it before every journey."),
+}
+"""What each caution says, in the order of an answer's cautions."""
+
+STORED_ENERGY_UNKNOWN: Final = marked(
+    "A wound spring stores enough energy to break a hand. Hold its shaft with a bar that is made for it, keep face and "
+    "fingers out of the bar's way, and let go only where a step says so."
+)
+
+TICK_OFF: Final = marked(
+    "Tick the parcel off against its list and check the lengths: slats {slat_length} mm (slat count {slats}), tube "
+    "{tube_length} mm, tracks {track_length} mm."
+)
+MEASURE_ONCE_MORE: Final = marked(
+    "Measure the opening once more before anything is cut or drilled: {width} mm wide, {height} mm high, {headroom} mm from "
+    "the header's base to the roof, {depth} mm free behind the header."
+)
+TOOLS: Final = marked(
+    "Have gloves, goggles, a level, a plumb line, a winding bar for the spring's shaft, and pen and paper at hand."
+)
+LAY_OUT: Final = {
+    "outside": marked("Lay everything out in front of the opening: the shutter is fitted from outside."),
+    "inside": marked("Take everything into the compartment first: the shutter is fitted from inside."),
+}
+
+PERIMETER: Final = marked(
+    "Clean, dry and degrease the opening's outer edge. Put the perimeter seal on while the edge is bare: {height} mm up "
+    "each jamb, {width} mm along the header, corners butted without a gap."
+)
+
+STAND_TRACKS: Final = {
+    "reveal": marked(
+        "Stand both tracks between the jambs, left and right as seen from outside, mouths up, plumb and parallel: {outer} "
+        "mm over both, {lips} mm between their lips, the middle of the slots {plane} mm behind the opening's outer face."
+    ),
+    "face": marked(
+        "Hold both tracks against the inner faces of the jambs, left and right as seen from outside, mouths up, plumb and "
+        "parallel, lapping over the opening's edges: {outer} mm over both, {lips} mm between their lips, the middle of the "
+        "slots {plane} mm behind the opening's outer face."
+    ),
+}
+LEAST_LAP: Final = marked("The opening is not true: at its narrowest a track laps its edge by {lap} mm.")
+PLATE_TO_TRACK: Final = {
+    "reveal": marked("Set each side plate {plate} on its track, in line with the groove in the track's upper end."),
+    "face": marked("Stand each side plate {plate} by its lapped track, in line with the groove in the track's upper end."),
+}
+FRONT_FLUSH: Final = marked("The plates' front edges are flush with the header's inner face.")
+FRONT_BEHIND: Final = marked("The plates' front edges stand {setback} mm behind the header's inner face.")
+PLATE_AT_MOUTH: Final = marked("The plates' lower edges are level with the tracks' upper ends.")
+PLATE_ABOVE_MOUTH: Final = marked("The plates' lower edges stand {offset} mm above the tracks' upper ends.")
+PLATE_BELOW_MOUTH: Final = marked("The plates' lower edges stand {offset} mm below the tracks' upper ends, in the grooves.")
+BASE_ABOVE: Final = marked("The plates' lower edges are then {base} mm above the header's base.")
+BASE_BELOW: Final = marked("The plates' lower edges are then {base} mm below the header's base.")
+BASE_LEVEL: Final = marked("The plates' lower edges are then level with the header's base.")
+TAKE_AWAY: Final = marked("Mark the plates' outlines and fixing holes, then take tracks and plates away again.")
+
+PACKER: Final = {
+    "left": marked("Left as seen from outside: a packer {thickness} mm thick for the gap of {gap} mm to the wall."),
+    "right": marked("Right as seen from outside: a packer {thickness} mm thick for the gap of {gap} mm to the wall."),
+}
+PACKER_FIXED: Final = marked(
+    "The packer reaches over the plate's whole height; the longer screws go through it into the wall."
+)
+
+PLATE_HOLES: Final = marked(
+    "Make sure that each plate has its holes: wheel Ø {wheel} mm, bracket Ø {bracket} mm in the chosen place only, four "
+    "countersunk fixing holes Ø {fixing} mm. Left and right are mirror images."
+)
+PLATE_FIXED: Final = marked(
+    "Put the plates back to their marks and fix each with its four countersunk screws; no head may stand proud. The plates' "
+    "inner faces are {between} mm apart, at the top and at the bottom."
+)
+
+BRACKET: Final = marked(
+    "Bolt a bracket to the inner face of each side plate, its pin in the hole of row {row}, column {column}: {front} mm "
+    "from the plate's front edge, {base} mm above its lower edge, {roof} mm below the roof. Both sides alike; the caps stay "
+    "open."
+)
+WHEEL: Final = {
+    "low": marked(
+        "Set a wheel on each side plate in the low hole: {front} mm from the plate's front edge, {base} mm above its lower "
+        "edge. It must turn freely."
+    ),
+    "mid": marked(
+        "Set a wheel on each side plate in the middle hole: {front} mm from the plate's front edge, {base} mm above its "
+        "lower edge. It must turn freely."
+    ),
+    "high": marked(
+        "Set a wheel on each side plate in the high hole: {front} mm from the plate's front edge, {base} mm above its lower "
+        "edge. It must turn freely."
+    ),
+}
+
+SEAL_CUT: Final = marked(
+    "Cut the top seal {seal} to {cut} mm along its long edge and {short} mm along the short one, both ends at {angle}° to "
+    "its length."
+)
+SEAL_FIXED: Final = marked(
+    "Screw it to the header's inner face now, while nothing is in its way: its lip bridges the gap of {gap} mm to the "
+    "curtain and touches it without pressing."
+)
+
+CURTAIN_PASSED: Final = {
+    "outside": marked("Pass the curtain in from outside, under the header."),
+    "inside": marked("Stand inside and lift the curtain behind the header."),
+}
+CURTAIN_LED: Final = marked(
+    "Lead it in top slat first, from below up against the wheels and inwards over them, and let it hang down inside in a "
+    "long lap, until the handle lip of the bottom bar meets the header's base. Hold it there with clamps."
+)
+LIFT_BY_ONE: Final = marked(
+    "The curtain weighs {mass} kg; with tube and spring one person can lift it, at most {recommended} kg are recommended "
+    "here."
+)
+LIFT_BY_TWO: Final = marked(
+    "The curtain weighs {mass} kg: two people lift it, since curtain, tube and spring weigh more than the {recommended} kg "
+    "recommended for one person here."
+)
+LIFT_BY_MORE: Final = marked(
+    "The curtain weighs {mass} kg: two people with a trestle or lift, since curtain, tube and spring weigh more than twice "
+    "the {recommended} kg recommended for one person here."
+)
+
+STRAPS: Final = marked(
+    "Bring the tube up inside, behind the lap. Screw the straps to it in a line, evenly spaced, and tie the uppermost slat "
+    "to them so that all are equally long, {strap} mm."
+)
+SPRING_HAND: Final = marked(
+    "Check the hand of the spring: seen from inside, the tube's top moves towards you when the shutter is lifted and away "
+    "from you when it comes down, and coming down must wind the spring tighter."
+)
+KEEP_THE_PIN: Final = marked(
+    "A tube that came wound from the works keeps its pin in until the step on tension says that it is drawn."
+)
+
+SEAT_TUBE: Final = marked(
+    "Lay {reserve} turns of strap on the tube, so that the straps run over its top towards the wheels. Lift the tube into "
+    "both brackets, as many people as for the curtain, and close and bolt both caps before anybody lets go."
+)
+
+LAY_ON: Final = marked(
+    "Leave the spring's shaft free, so that it turns with the tube. Turn the tube by hand, its top towards you as seen from "
+    "inside, and lay the curtain on it until the lap is gone and the bottom bar hangs at its open place. Hold it there with "
+    "clamps."
+)
+PINNED_LATER: Final = marked(
+    "A tube that came wound from the works and pinned is not turned by hand: go on to the next step."
+)
+OPEN_PLACE: Final = marked("At its open place the bottom bar's underside is {below} mm below the header's base.")
+
+WIND: Final = marked(
+    "Hold the tube. With the winding bar turn the spring's shaft in half turns, its top towards you as seen from inside, so "
+    "that the spring drives the tube's top the same way. Half turns to wind: {half_turns} (turns: {open}). Count each one "
+    "aloud, secure the shaft after each, write the count down, and lock the shaft after the last."
+)
+WIND_BOTH: Final = marked("Both springs sit on the shaft and take the same turns.")
+TURNS_AND_ENERGY: Final = marked(
+    "Turns in the spring: {open} with the shutter open, {closed} with it closed. Stored energy: {energy_open} J open, "
+    "{energy_closed} J closed."
+)
+WORKS_WOUND: Final = marked(
+    "Only where the tube came wound from the works and pinned: wind nothing, it holds the turns of the closed shutter, "
+    "{closed} ({energy_closed} J). Lock its shaft in the bracket and let the curtain down to its closed place, straps taut. "
+    "One holds the bottom bar with both hands, the other draws the pin, and the curtain is let up slowly by hand to its "
+    "open place and held there with clamps."
+)
+NO_SPRING: Final = marked(
+    "No spring that the catalogue offers can be made for this curtain in this tube: wind nothing until springs are settled "
+    "on."
+)
+
+TRACKS_NOW: Final = {
+    "reveal": marked(
+        "Only now the tracks, left and right as seen from outside. Slide each one up at a slant over slat ends and bottom "
+        "bar, its foot outwards through the opening, then set it upright, the groove in its upper end in line with the side "
+        "plate."
+    ),
+    "face": marked(
+        "Only now the tracks, left and right as seen from outside. Slide each one up at a slant over slat ends and bottom "
+        "bar, its foot inwards, which takes about {needed} mm of depth, then set it upright, the groove in its upper end in "
+        "line with the side plate."
+    ),
+}
+TRACKS_FIXED: Final = marked(
+    "Screw the tracks on with countersunk screws, one near each end and at most {spacing} mm apart, plumb, {lips} mm "
+    "between the lips at top, middle and bottom. No head and no tip may stand proud in the slot."
+)
+PACKING: Final = {
+    "left": marked("Left, {at} mm below the header's base: {thickness} mm of packing between track and jamb."),
+    "right": marked("Right, {at} mm below the header's base: {thickness} mm of packing between track and jamb."),
+}
+STOPS: Final = marked(
+    "Set a stop into each slot at the mouth; the stops hold the open bottom bar. Then take the clamps off."
+)
+
+STRIKERS: Final = marked(
+    "Close the shutter by hand until the bottom seal is pressed by a third, from {free} to {pressed} mm. Hold both strikers "
+    "to the tracks with the bolts' axis {height} mm above the sill, so that the bolts drop in without force; mark, drill "
+    "and fix them."
+)
+HOLD_DOWN: Final = marked("Hold the bottom bar meanwhile: unbolted, the closed shutter rises by itself with {force} N.")
+
+RAIL: Final = marked(
+    "Slide it into the drip rail of {rail} mm. With the shutter closed, screw the rail to the header's base between the "
+    "jambs, its back edge flush with the header's inner face: the seal's lip bridges the gap of {gap} mm to the curtain and "
+    "touches it without pressing."
+)
+
+PULL_STRAP_CUT: Final = marked(
+    "Fix the pull strap to the bottom bar, {strap} mm long, so that it is in reach with the shutter open; closed, it is "
+    "stowed inside."
+)
+PULL_STRAP: Final = marked(
+    "Fix the pull strap to the bottom bar and cut it so that it is in reach with the shutter open; closed, it is stowed "
+    "inside."
+)
+INSIDE_RELEASE: Final = marked("Fit the inside release and see that it frees both bolts before anybody is shut in.")
+
+STRIP_LIGHT: Final = marked(
+    "Clip a strip light along each track, {light} mm, clear of the curtain's way, and lay the cable from light to light, "
+    "{link} mm with {area} mm² conductors."
+)
+ELECTRIC_LOCK: Final = marked("Fit the electric lock; it is fed for a moment only.")
+DOOR_SWITCH: Final = marked("Fit the door switch so that the bottom bar works it just before the shutter is closed.")
+SUPPLY: Final = marked(
+    "Lay {run} m of cable with {area} mm² conductors to the supply, with a blade fuse of {fuse} A close to it; the cable "
+    "carries {current} A at most."
+)
+SUPPLY_AT_HAND: Final = marked(
+    "Connect the items to the supply beside them with {area} mm² conductors and a blade fuse of {fuse} A; they take "
+    "{current} A at most."
+)
+
+LUBRICATE: Final = marked(
+    "Wipe the tracks clean. Where the shutter runs stiff, put a dry lubricant into the slots; oil and grease would hold the "
+    "dust."
+)
+
+TRIAL: Final = marked(
+    "Run the shutter ten times over its whole way. By hand it takes up to {force} N, and at the open end it must stay by "
+    "itself."
+)
+TRIAL_WITHOUT_SPRING: Final = marked(
+    "Run the shutter ten times with the springs that were settled on; at the open end it must stay by itself."
+)
+HALF_TURN_MORE: Final = marked(
+    "If it sinks from its open place, wind half a turn more, with the shutter open and held there, and write it down."
+)
+NO_TURN_MORE: Final = marked(
+    "If it sinks from its open place, look for what drags: the spring's stress does not allow half a turn more."
+)
+HALF_TURN_LESS: Final = marked(
+    "If it pulls up too hard, let half a turn out, with the shutter open and held there, and note it."
+)
+
+PAPERS: Final = marked(
+    "Leave with the vehicle: this list with its date and digest, the counted half turns, and the instructions for the user. "
+    "Show the user how the shutter latches and that {width} × {height} mm are clear when it is open."
+)
+
+MAINTENANCE_MONTHS: Final = marked(
+    "Have springs, straps, hinges, wheels, bolts and seals looked at every {months} months; the springs are calculated for "
+    "{cycles} cycles."
+)
+MAINTENANCE_MONTHLY: Final = marked(
+    "Have springs, straps, hinges, wheels, bolts and seals looked at every month; the springs are calculated for {cycles} "
+    "cycles."
+)
+MAINTENANCE_DUST: Final = marked(
+    "Wipe the tracks clean each time, dry lubricant where they run stiff; replace torn straps at once."
+)
+
+UNWIND: Final = marked(
+    "Take the tension out first, with the shutter open and the bottom bar clamped so that it can move neither way. Hold the "
+    "shaft with the winding bar, unlock it, and let it back in half turns, as many as were written down ({half_turns} by "
+    "calculation, {energy_open} J), until it pulls no more."
+)
+UNWIND_AS_WRITTEN: Final = marked(
+    "Take the tension out first, with the shutter open and the bottom bar clamped so that it can move neither way. Hold the "
+    "shaft with the winding bar, unlock it, and let it back in half turns, as many as were written down, until it pulls no "
+    "more."
+)
+ONLY_THEN: Final = marked("Only then loosen straps, bracket caps, tracks or the bottom bar's bolts.")
 
 
 def work_of(calculated: Calculated, language: Language) -> tuple[Step, ...]:
     """The steps in order."""
-    del calculated, language
-    return ()
+    return _Work(calculated, language).steps()
 
 
 def cautions_of(steps: tuple[Step, ...], calculated: Calculated, language: Language) -> tuple[Caution, ...]:
-    """The cautions that the steps call for."""
-    del steps, calculated, language
-    return ()
+    """The cautions that the steps call for, each once."""
+    called = {code for step in steps for code in step.cautions}
+    balance, numbers = calculated.answer.balance, language.numbers
+    figures = {
+        "open": numbers.whole(balance.energy_open_j),
+        "closed": numbers.whole(balance.energy_closed_j),
+        "needed": numbers.whole(depth_to_stand_tracks_mm(calculated)),
+        "depth": numbers.tenths(calculated.job.opening.depth_mm),
+    }
+    listed = []
+    for code, text in CAUTIONS.items():
+        if code in called:
+            unknown = code == "stored_energy" and not calculated.choice.made
+            listed.append(Caution(code, language.say(STORED_ENERGY_UNKNOWN if unknown else text, **figures)))
+    return tuple(listed)
+
+
+def depth_to_stand_tracks_mm(calculated: Calculated) -> float:
+    """Depth [mm] that a lapping track takes while it is set upright below the open bottom bar.
+
+    At a slant its upper end must pass under bar and seal, so it is lower by what they hang below the mouth:
+    L·(1 - cos φ) = h, and its foot stands L·sin φ ≈ √(2·h·L) inwards.
+    """
+    hardware = calculated.job.hardware
+    hangs_mm = hardware.running.stop_gap_mm + hardware.bar.height_mm + hardware.bar.seal_free_mm
+    return sqrt(2 * hangs_mm * calculated.answer.tracks.length_mm)
+
+
+class _Work:
+    """The steps of one fitting in one language."""
+
+    def __init__(self, calculated: Calculated, language: Language) -> None:
+        self.calculated = calculated
+        self.job = calculated.job
+        self.answer = calculated.answer
+        self.made = calculated.choice.made
+        self.keys = {part.key for part in calculated.answer.parts}
+        self.language = language
+        self.say = language.say
+        self.name = language.name
+        self.mm = language.numbers.tenths
+        self.whole = language.numbers.whole
+
+    def steps(self) -> tuple[Step, ...]:
+        """The steps in order."""
+        keys, inside = self.keys, self.job.fitted_from == "inside"
+        rail = "drip_rail" in keys
+        listed = [self._parcel(inside=inside)]
+        if "perimeter_seal_jamb" in keys:
+            listed.append(self._perimeter_seal())
+        listed.append(self._offer_up())
+        if not keys.isdisjoint(PARTS["packers"]):
+            listed.append(self._packers())
+        listed += [self._side_plates(), self._bracket(), self._wheel()]
+        if not rail:
+            listed.append(self._step("top_seal", [self._seal_cut(), self._seal_fixed()], "sharp", "drilling"))
+        listed += [self._curtain(inside=inside), self._strap_on(), self._tube(), self._lay_on(), self._pretension()]
+        listed += [self._tracks(), self._strikers()]
+        if rail:
+            listed.append(self._drip_rail())
+        if not keys.isdisjoint(PARTS["handles"]):
+            listed.append(self._handles())
+        if "fuse" in keys:
+            listed.append(self._electrical())
+        listed += [
+            self._step("lubricate", [self.name(LUBRICATE)], "pinch"),
+            self._trial_runs(),
+            self._papers(),
+            self._maintenance(),
+            self._unwinding(),
+        ]
+        return tuple(listed)
+
+    def _step(self, key: str, sentences: list[str], *cautions: str) -> Step:
+        return Step(key, self.name(TITLES[key]), " ".join(sentences), cautions)
+
+    @property
+    def _depth_is_little(self) -> bool:
+        """Whether lapping tracks cannot be set upright in the depth that there is."""
+        return self.job.mount.id == "face" and self.job.opening.depth_mm < depth_to_stand_tracks_mm(self.calculated)
+
+    def _parcel(self, *, inside: bool) -> Step:
+        made, opening, mm = self.answer.curtain, self.job.opening, self.mm
+        sentences = [
+            self.say(
+                TICK_OFF,
+                slat_length=mm(made.slat_length_mm),
+                slats=made.slat_count,
+                tube_length=mm(made.tube_length_mm),
+                track_length=mm(self.answer.tracks.length_mm),
+            ),
+            self.say(
+                MEASURE_ONCE_MORE,
+                width=mm(opening.width_mm),
+                height=mm(opening.height_mm),
+                headroom=mm(opening.headroom_mm),
+                depth=mm(opening.depth_mm),
+            ),
+            self.name(TOOLS),
+            self.name(LAY_OUT[self.job.fitted_from]),
+        ]
+        cautions = ["rules_first"]
+        if self.answer.verdict == "does_not_fit":
+            cautions.insert(0, "not_to_be_built")
+        if inside:
+            cautions.append("shut_in")
+        return self._step("parcel", sentences, *cautions)
+
+    def _perimeter_seal(self) -> Step:
+        opening = self.job.opening
+        text = self.say(PERIMETER, height=self.mm(opening.height_mm), width=self.mm(opening.width_mm))
+        return self._step("perimeter_seal", [text], "sharp")
+
+    def _offer_up(self) -> Step:
+        answer, mount, mm = self.answer, self.job.mount, self.mm
+        offset, base = self.job.opening.plate_offset_mm, answer.side_plate.base_z_mm
+        sentences = [
+            self.say(
+                STAND_TRACKS[mount.id],
+                outer=mm(answer.tracks.outer_width_mm),
+                lips=mm(answer.tracks.lips_mm),
+                plane=mm(self.calculated.trial.position.curtain_plane_x_mm),
+            )
+        ]
+        if answer.opening.lap_mm is not None and mount.track_beyond_mm - answer.opening.lap_mm > RESOLUTION:
+            sentences.append(self.say(LEAST_LAP, lap=mm(answer.opening.lap_mm)))
+        sentences.append(self.say(PLATE_TO_TRACK[mount.id], plate=answer.side_plate.id))
+        if mount.plate_setback_mm:
+            sentences.append(self.say(FRONT_BEHIND, setback=mm(mount.plate_setback_mm)))
+        else:
+            sentences.append(self.name(FRONT_FLUSH))
+        to_mouth = PLATE_ABOVE_MOUTH if offset > 0 else PLATE_BELOW_MOUTH if offset < 0 else PLATE_AT_MOUTH
+        to_base = BASE_ABOVE if base > 0 else BASE_BELOW if base < 0 else BASE_LEVEL
+        sentences += [
+            self.say(to_mouth, offset=mm(abs(offset))),
+            self.say(to_base, base=mm(abs(base))),
+            self.name(TAKE_AWAY),
+        ]
+        return self._step("offer_up", sentences, *(["sharp", "little_depth"] if self._depth_is_little else ["sharp"]))
+
+    def _packers(self) -> Step:
+        opening = self.job.opening
+        sentences = []
+        for side, gap in (("left", opening.wall_gap_left_mm), ("right", opening.wall_gap_right_mm)):
+            if f"packer_{side}" in self.keys:
+                thickness = parts.packer_thickness_mm(wall_gap_mm=gap)
+                sentences.append(self.say(PACKER[side], thickness=self.mm(thickness), gap=self.mm(gap)))
+        return self._step("packers", [*sentences, self.name(PACKER_FIXED)])
+
+    def _side_plates(self) -> Step:
+        plate, given = self.job.hardware.plate, self.language.numbers.given
+        holes = self.say(
+            PLATE_HOLES,
+            wheel=given(plate.wheel_hole_diameter_mm),
+            bracket=given(plate.bracket_hole_diameter_mm),
+            fixing=given(plate.fixing_hole_diameter_mm),
+        )
+        between = self.answer.tracks.outer_width_mm - 2 * plate.inset_mm
+        return self._step("side_plates", [holes, self.say(PLATE_FIXED, between=self.mm(between))], "sharp", "drilling")
+
+    def _bracket(self) -> Step:
+        bracket = self.answer.bracket
+        text = self.say(
+            BRACKET,
+            row=bracket.row,
+            column=bracket.column,
+            front=self.mm(bracket.from_plate_front_mm),
+            base=self.mm(bracket.from_plate_base_mm),
+            roof=self.mm(bracket.below_roof_mm),
+        )
+        return self._step("bracket", [text])
+
+    def _wheel(self) -> Step:
+        wheel = self.answer.wheel
+        front, base = self.mm(wheel.from_plate_front_mm), self.mm(wheel.from_plate_base_mm)
+        return self._step("wheel", [self.say(WHEEL[wheel.hole], front=front, base=base)])
+
+    def _seal_cut(self) -> str:
+        seals = self.answer.seals
+        return self.say(
+            SEAL_CUT,
+            seal=seals.top_profile,
+            cut=self.mm(seals.top_cut_length_mm),
+            short=self.mm(seals.top_short_edge_mm),
+            angle=self.mm(seals.top_end_angle_deg),
+        )
+
+    def _seal_fixed(self) -> str:
+        return self.say(SEAL_FIXED, gap=self.mm(self.answer.seals.top_gap_mm))
+
+    def _curtain(self, *, inside: bool) -> Step:
+        lifting = self.answer.lifting
+        lifted = LIFT_BY_MORE if lifting.lift_needed else LIFT_BY_TWO if lifting.persons > 1 else LIFT_BY_ONE
+        sentences = [
+            self.say(lifted, mass=self.mm(self.answer.curtain.mass_kg), recommended=self.mm(lifting.recommended_kg)),
+            self.name(CURTAIN_PASSED[self.job.fitted_from]),
+            self.name(CURTAIN_LED),
+        ]
+        return self._step("curtain", sentences, "load_overhead", "pinch", *(["shut_in"] if inside else []))
+
+    def _strap_on(self) -> Step:
+        straps = self.say(STRAPS, strap=self.mm(self.job.hardware.running.strap_length_mm))
+        sentences = [straps, self.name(SPRING_HAND), self.name(KEEP_THE_PIN)]
+        return self._step("strap_on", sentences, "stored_energy", "load_overhead")
+
+    def _tube(self) -> Step:
+        text = self.say(SEAT_TUBE, reserve=self.language.numbers.given(self.job.hardware.running.reserve_turns))
+        return self._step("tube", [text], "load_overhead", "pinch")
+
+    def _lay_on(self) -> Step:
+        sentences = [self.name(LAY_ON)]
+        below = self.job.hardware.bar.height_mm - self.calculated.moved.bar_top_open_z_mm
+        if below > 0:
+            sentences.append(self.say(OPEN_PLACE, below=self.mm(below)))
+        sentences.append(self.name(PINNED_LATER))
+        return self._step("lay_on", sentences, "pinch", "load_overhead")
+
+    def _pretension(self) -> Step:
+        if not self.made:
+            return self._step("pretension", [self.name(NO_SPRING)], "stored_energy")
+        balance = self.answer.balance
+        turns = {"open": self.mm(balance.pretension_turns), "closed": self.mm(balance.turns_closed)}
+        energies = {
+            "energy_open": self.whole(balance.energy_open_j),
+            "energy_closed": self.whole(balance.energy_closed_j),
+        }
+        sentences = [self.say(WIND, half_turns=self._half_turns, open=turns["open"])]
+        if balance.spring_count > 1:
+            sentences.append(self.name(WIND_BOTH))
+        sentences += [self.say(TURNS_AND_ENERGY, **turns, **energies), self.say(WORKS_WOUND, **turns, **energies)]
+        return self._step("pretension", sentences, "stored_energy", "pinch")
+
+    @property
+    def _half_turns(self) -> str:
+        return self.whole(self.answer.balance.pretension_turns / HALF_TURN)
+
+    def _tracks(self) -> Step:
+        mm = self.mm
+        sentences = [
+            self.say(TRACKS_NOW[self.job.mount.id], needed=self.whole(depth_to_stand_tracks_mm(self.calculated))),
+            self.say(TRACKS_FIXED, spacing=mm(parts.SCREW_SPACING_MM), lips=mm(self.answer.tracks.lips_mm)),
+            *(
+                self.say(PACKING[one.side], at=mm(one.at_mm), thickness=mm(one.thickness_mm))
+                for one in self.answer.opening.packing
+            ),
+            self.name(STOPS),
+        ]
+        cautions = ["stored_energy", "pinch", "sharp", "drilling"]
+        if self._depth_is_little:
+            cautions.append("little_depth")
+        return self._step("tracks", sentences, *cautions)
+
+    def _strikers(self) -> Step:
+        answer = self.answer
+        sentences = [
+            self.say(
+                STRIKERS,
+                free=self.mm(self.job.hardware.bar.seal_free_mm),
+                pressed=self.mm(answer.seals.bottom_compressed_mm),
+                height=self.mm(answer.striker.height_above_sill_mm),
+            )
+        ]
+        rising = -answer.balance.hand_force_closed_n
+        if self.made and rising > RESOLUTION:
+            sentences.append(self.say(HOLD_DOWN, force=self.language.numbers.force(rising)))
+        return self._step("strikers", sentences, "pinch", "drilling")
+
+    def _drip_rail(self) -> Step:
+        rail = self.answer.drip_rail
+        length = 0.0 if rail is None else rail.length_mm
+        fixed = self.say(RAIL, rail=self.mm(length), gap=self.mm(self.answer.seals.top_gap_mm))
+        return self._step("drip_rail", [self._seal_cut(), fixed], "sharp", "drilling")
+
+    def _handles(self) -> Step:
+        sentences = []
+        strap = self.answer.pull_strap
+        if "pull_strap" in self.keys:
+            sentences.append(
+                self.name(PULL_STRAP) if strap is None else self.say(PULL_STRAP_CUT, strap=self.mm(strap.length_mm))
+            )
+        if "inside_release" in self.keys:
+            sentences.append(self.name(INSIDE_RELEASE))
+        return self._step("handles", sentences)
+
+    def _electrical(self) -> Step:
+        wiring, keys = self.answer.wiring, self.keys
+        given = self.language.numbers.given
+        sentences = []
+        if wiring is not None:
+            figures = {
+                "area": given(wiring.conductor_mm2),
+                "fuse": given(wiring.fuse_a),
+                "current": self.mm(wiring.current_a),
+            }
+            if "strip_light" in keys:
+                light, link = self.mm(self.answer.tracks.length_mm), self.mm(self.answer.tracks.outer_width_mm)
+                sentences.append(self.say(STRIP_LIGHT, light=light, link=link, **figures))
+            if "electric_lock" in keys:
+                sentences.append(self.name(ELECTRIC_LOCK))
+            if "door_switch" in keys:
+                sentences.append(self.name(DOOR_SWITCH))
+            text = SUPPLY if "supply_cable" in keys else SUPPLY_AT_HAND
+            sentences.append(self.say(text, run=given(self.job.duty.cable_run_m), **figures))
+        return self._step("electrical", sentences, "supply_off")
+
+    def _trial_runs(self) -> Step:
+        if not self.made:
+            return self._step("trial_runs", [self.name(TRIAL_WITHOUT_SPRING)], "pinch", "stored_energy")
+        balance = self.answer.balance
+        bears = care.bears_half_a_turn_more(
+            stress_mpa=balance.stress_mpa, stress_limit_mpa=balance.stress_limit_mpa, turns_closed=balance.turns_closed
+        )
+        sentences = [
+            self.say(TRIAL, force=self.whole(balance.hand_force_max_n)),
+            self.name(HALF_TURN_MORE if bears else NO_TURN_MORE),
+        ]
+        if balance.pretension_turns > HALF_TURN:
+            sentences.append(self.name(HALF_TURN_LESS))
+        return self._step("trial_runs", sentences, "pinch", "stored_energy")
+
+    def _papers(self) -> Step:
+        daylight = self.answer.daylight
+        text = self.say(PAPERS, width=self.whole(daylight.width_mm), height=self.whole(daylight.height_mm))
+        return self._step("papers", [text], "driving")
+
+    def _maintenance(self) -> Step:
+        months = care.inspection_months(cycles_per_day=self.job.duty.cycles_per_day)
+        cycles = self.whole(self.answer.balance.cycles)
+        text = MAINTENANCE_MONTHLY if months == 1 else MAINTENANCE_MONTHS
+        return self._step(
+            "maintenance", [self.say(text, months=months, cycles=cycles), self.name(MAINTENANCE_DUST)], "pinch"
+        )
+
+    def _unwinding(self) -> Step:
+        text = self.name(UNWIND_AS_WRITTEN)
+        if self.made:
+            energy = self.whole(self.answer.balance.energy_open_j)
+            text = self.say(UNWIND, half_turns=self._half_turns, energy_open=energy)
+        return self._step("unwinding", [text, self.name(ONLY_THEN)], "stored_energy", "load_overhead")

@@ -1,4 +1,4 @@
-"""Where everything meets: header's base, mouth, top seal, drip rail, plate's lower edge and wheel, drawn large and closed."""
+"""Where everything meets: header's base, mouth, top seal, drip rail, plate's lower edge and wheel, drawn large."""
 
 from service.documents import frame, svg, view
 from service.documents.subject import Subject
@@ -9,7 +9,7 @@ from service.words.languages import marked
 TITLE = marked("At the header's base")
 
 
-def at_header(subject: Subject, box: Box) -> str:
+def at_header(subject: Subject, box: Box, *, titled: bool = True) -> str:
     """The detail with its heights over and under the header's base."""
     geometry, plate = subject.geometry, subject.answer.side_plate
     inner, (x_w, z_w) = subject.job.opening.header_thickness_mm, geometry.wheel
@@ -19,7 +19,8 @@ def at_header(subject: Subject, box: Box) -> str:
         min(plate.base_z_mm, subject.job.mount.mouth_z_mm) - 24,
         max(plate.base_z_mm, z_w) + 0.9 * geometry.wheel_radius_mm,
     )
-    area = Box(box.left + 2, box.top + 8, box.width - 18, box.height - 17)
+    top = box.top + (8 if titled else 1)
+    area = Box(box.left + 2, top, box.width - 25, box.bottom - top - 9)
     ratio = view.ratio_for(width=window.x_to - window.x_from, height=window.z_to - window.z_from, box=area)
     seen = View(window, area, ratio)
     right, base = seen.at(window.x_to, window.z_from)
@@ -34,8 +35,14 @@ def at_header(subject: Subject, box: Box) -> str:
         heights += [(marked("plate {mm}"), plate.base_z_mm), (marked("track {mm}"), mouth)]
     heights.sort(key=lambda one: one[1])
     return svg.group(
-        svg.text((box.left, box.top + 4), subject.say(TITLE), size=svg.HEADING, bold=True, most=box.width - 14),
-        svg.text((box.right, box.top + 4), f"1 : {ratio:g}", size=svg.HEADING, anchor="end"),
+        *(
+            (
+                svg.text((box.left, box.top + 4), subject.say(TITLE), size=svg.HEADING, bold=True, most=box.width - 14),
+                svg.text((box.right, box.top + 4), f"1 : {ratio:g}", size=svg.HEADING, anchor="end"),
+            )
+            if titled
+            else ()
+        ),
         frame.clip_path("clip-detail", clip),
         svg.group(
             frame.solids(subject, seen, clip),
@@ -66,6 +73,6 @@ def _heights(subject: Subject, seen: View, heights: list[tuple[str, float]], edg
         drawn += [
             svg.line((edge - 6, y), (edge, y), stroke=svg.MEASURE, stroke_width=svg.THIN),
             svg.line((edge, y), (edge + 2.4, at - 0.9), stroke=svg.MEASURE, stroke_width=svg.THIN),
-            svg.text((edge + 3, at), said, size=svg.SMALL, fill=svg.MEASURE, most=17),
+            svg.text((edge + 3, at), said, size=svg.SMALL, fill=svg.MEASURE, most=21),
         ]
     return drawn

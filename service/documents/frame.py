@@ -42,8 +42,8 @@ def definitions(subject: Subject) -> str:
     return svg.element(
         "defs",
         view.hatch_pattern(HATCH),
-        _curtain(subject, "closed"),
-        _curtain(subject, "open"),
+        curtain(subject, "closed"),
+        curtain(subject, "open"),
     )
 
 
@@ -52,7 +52,7 @@ def pose_of(subject: Subject, position: Position) -> Pose:
     return subject.geometry.closed if position == "closed" else subject.geometry.open
 
 
-def _curtain(subject: Subject, position: Position) -> str:
+def curtain(subject: Subject, position: Position) -> str:
     """Every slat, the bottom bar with its handle lip and its seal, in the frame's millimetres."""
     pose, bar = pose_of(subject, position), subject.job.hardware.bar
     seal = subject.answer.seals.bottom_compressed_mm if position == "closed" else bar.seal_free_mm

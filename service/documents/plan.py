@@ -95,7 +95,7 @@ def track_end_svg(subject: Subject, width: float, height: float) -> str:
     """The left track with its slat alone, for a step of the sheet."""
     return svg.document(
         svg.element("defs", view.hatch_pattern(HATCH)),
-        _end_at_track(subject, "left", Box(0, 0, width, height)),
+        _end_at_track(subject, "left", Box(0, 0, width, height), small=True),
         width=width,
         height=height,
         title=subject.say(TITLE),
@@ -219,7 +219,7 @@ def _end_at_tube(subject: Subject, hand: Hand, box: Box) -> str:
     return svg.group(_heading(subject, box, TUBE_TITLES[hand], ratio), *drawn, *upright, *_lettered(end, names, box))
 
 
-def _end_at_track(subject: Subject, hand: Hand, box: Box) -> str:
+def _end_at_track(subject: Subject, hand: Hand, box: Box, *, small: bool = False) -> str:
     """Jamb, packing, track with web, slot and lips, and the slat's end in it."""
     job, answer, geometry = subject.job, subject.answer, subject.geometry
     track, lapping = job.hardware.track, job.mount.id == "face"
@@ -231,16 +231,19 @@ def _end_at_track(subject: Subject, hand: Hand, box: Box) -> str:
     packing, gap = _packing(subject, hand), _gap(subject, hand)
     jamb = job.mount.track_beyond_mm if lapping else -packing
     reach = job.opening.header_thickness_mm if lapping else back + 6
-    area = Box(box.left + 2, box.top + 14, box.width - 4, box.height - 14 - 24)
-    ratio = view.ratio_for(width=gap + SURROUND_MM + 46, height=back + 16, box=area)
-    end = End(hand, area, ratio, -gap - SURROUND_MM - 2, -2)
+    below = 16 if small else 24
+    area = Box(box.left + 2, box.top + 14, box.width - 4, box.height - 14 - below)
+    # small, the jamb is cut off outside of the track
+    outside = front - 14 if small else -2.0
+    ratio = view.ratio_for(width=gap + SURROUND_MM + (24 if small else 46), height=back + 14 - outside, box=area)
+    end = End(hand, area, ratio, -gap - SURROUND_MM - 2, outside)
     slat_end = (answer.tracks.outer_width_mm - answer.curtain.slat_length_mm) / 2
     wall, web, far = track.wall_mm, track.web_mm, end.across_to
     outline = [
         (0, front), (wall, front), (wall, slot[0]), (web, slot[0]), (web, slot[1]), (wall, slot[1]), (wall, back), (0, back),
     ]  # fmt: skip
     names = [
-        Named(jamb - 4, reach * 0.4, subject.say(marked("jamb"))),
+        Named(jamb - 4, max(0.4 * reach, outside + 5), subject.say(marked("jamb"))),
         Named(
             web / 2,
             back - 2,
@@ -251,7 +254,7 @@ def _end_at_track(subject: Subject, hand: Hand, box: Box) -> str:
         Named(far - 8, plane, subject.say(marked("slat {id}"), id=answer.curtain.slat)),
     ]
     drawn = [
-        _hatched(end, (end.across_from, jamb), (0, reach)),
+        _hatched(end, (end.across_from, jamb), (max(0.0, outside), reach)),
         _hatched(end, (end.across_from, -gap), (reach, back + 14)),
     ]
     if packing > 0:
@@ -260,7 +263,7 @@ def _end_at_track(subject: Subject, hand: Hand, box: Box) -> str:
     drawn += [
         svg.polygon([end.at(*one) for one in outline], fill=METAL, data_part="track"),
         end.rectangle((slat_end, far), slat, fill=CURTAIN, data_part="slat"),
-        _break(end, (-2, back + 14)),
+        _break(end, (outside, back + 14)),
     ]
     top = end.at(0, back + 14)[1]
     edge = end.at(0, back)[1]
@@ -270,8 +273,11 @@ def _end_at_track(subject: Subject, hand: Hand, box: Box) -> str:
         view.level(top - 3.5, *engaged, subject.mm(wall - slat_end), edge=edge),
         view.level(top + 2.5, *whole, subject.mm(wall), edge=edge),
     ]
+    sizes = Box(whole[0] - 4, top - 8, whole[1] - whole[0] + 8, edge - top + 8)
     return svg.group(
-        _heading(subject, box, TRACK_TITLES[hand], ratio), *drawn, *_lettered(end, names, box, _slot(end, wall, slot))
+        _heading(subject, box, TRACK_TITLES[hand], ratio),
+        *drawn,
+        *_lettered(end, names, box, _slot(end, wall, slot), sizes, columns=1 if small else 2),
     )
 
 
@@ -281,14 +287,14 @@ def _slot(end: End, wall: float, slot: tuple[float, float]) -> Box:
     return Box(min(x1, x2), min(y1, y2), abs(x2 - x1), abs(y2 - y1))
 
 
-def _lettered(end: End, names: list[Named], box: Box, *kept_free: Box) -> list[str]:
+def _lettered(end: End, names: list[Named], box: Box, *kept_free: Box, columns: int = 2) -> list[str]:
     """Letters at what they name, and the legend under the drawing."""
     taken: Taken = [*kept_free]
     page = Box(box.left, box.top + 6, box.width, end.area.bottom - box.top - 6)
     drawn = []
     top = end.area.bottom + 3
-    width = box.width / 2
-    half = -(-len(names) // 2)
+    width = box.width / columns
+    half = -(-len(names) // columns)
     for index, one in enumerate(names):
         letter = chr(ord("a") + index)
         target = end.at(one.across, one.inwards)

@@ -34,7 +34,7 @@ SURROUND_MM = 12.0
 
 
 class End(NamedTuple):
-    """One end of the opening on paper: `across` runs from the track's outer edge towards the middle, `inwards` up the page."""
+    """One end of the opening on paper: across from the track's outer edge to the middle, inwards up the page."""
 
     hand: Hand
     area: Box
@@ -270,8 +270,8 @@ def _end_at_track(subject: Subject, hand: Hand, box: Box, *, small: bool = False
     engaged = sorted((end.at(slat_end, 0)[0], end.at(wall, 0)[0]))
     whole = sorted((end.at(0, 0)[0], end.at(wall, 0)[0]))
     drawn += [
-        view.level(top - 3.5, *engaged, subject.mm(wall - slat_end), edge=edge),
-        view.level(top + 2.5, *whole, subject.mm(wall), edge=edge),
+        view.level(top - 3.5, engaged[0], engaged[1], subject.mm(wall - slat_end), edge=edge),
+        view.level(top + 2.5, whole[0], whole[1], subject.mm(wall), edge=edge),
     ]
     sizes = Box(whole[0] - 4, top - 8, whole[1] - whole[0] + 8, edge - top + 8)
     return svg.group(

@@ -54,6 +54,7 @@ LABELS = {
     "fitted_by": marked("Fitted by"),
     "date": marked("Date"),
     "signature": marked("Signature"),
+    "notes": marked("Notes"),
     "information": marked("for information only"),
     "nearest": marked("The figures are those of the candidate that comes nearest."),
 }

@@ -98,7 +98,7 @@ def _fed(subject: Subject) -> str:
     plane, bar = x_w - around, job.hardware.bar
     lip = -frame.LIP_THICK_MM
     base = lip - bar.lip_above_underside_mm
-    window = Window(min(-8.0, plane - bar.lip_deep_mm - 10), x_w + around + 60, base - 30, z_w + around + 26)
+    window = Window(plane - bar.lip_deep_mm - 30, x_w + around + 60, base - 30, z_w + around + 26)
     area = Box(1, 1, WIDTH - 2, 46)
     ratio = view.ratio_for(width=window.x_to - window.x_from, height=window.z_to - window.z_from, box=area)
     seen = View(window, area, ratio)
@@ -109,7 +109,7 @@ def _fed(subject: Subject) -> str:
         (x_w + around, base - 10),
     ]
     foot = seen.at(0, window.z_from)[1]
-    header = seen.at(0, 0), seen.at(job.opening.header_thickness_mm, window.z_to)
+    header = seen.at(max(0.0, window.x_from), 0), seen.at(job.opening.header_thickness_mm, window.z_to)
     end = seen.at(*way[-1])
     return _picture(
         subject,
@@ -202,7 +202,7 @@ def _laid(subject: Subject) -> str:
     geometry, radius = subject.geometry, subject.coil_radius_mm
     (x_b, z_b), bar = geometry.bracket, geometry.open.bar
     window = Window(
-        min(-10.0, bar[0][0] - subject.job.hardware.bar.lip_deep_mm - 8),
+        bar[0][0] - subject.job.hardware.bar.lip_deep_mm - 20,
         x_b + radius + 12,
         min(bar[0][1] - 40, z_b - radius - 8),
         z_b + radius + 12,

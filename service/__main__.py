@@ -3,7 +3,6 @@
 import os
 import sys
 from contextlib import nullcontext
-from functools import partial
 from typing import Any
 
 import uvicorn
@@ -11,12 +10,15 @@ import uvicorn
 from service.app import parts
 from service.catalogue.loader import CatalogueError
 from service.settings import Settings, SettingsError, from_environment
-from service.web.connection import Connection, ConnectionLimits
 from service.web.metrics import shared_folder
+
+KEEP_ALIVE_S = 75
+"""Seconds that an idle connection is kept: longer than a proxy keeps one, so that the proxy is the one to close it."""
 
 
 def main() -> int:
     """Check the settings and what they name, then serve; 2 when something cannot be used."""
+    _open_standard_streams()
     try:
         settings = from_environment(os.environ)
         parts(settings)
@@ -37,10 +39,9 @@ def main() -> int:
 
 def how_to_serve(settings: Settings) -> dict[str, Any]:
     """The server's options beside what it serves and where; tests serve in the same way."""
-    limits = ConnectionLimits(settings.head_s, settings.head_bytes_max, settings.send_idle_s)
     return {
         "loop": "uvloop",
-        "http": partial(Connection, limits=limits),
+        "http": "httptools",
         "ws": "none",
         "lifespan": "on",
         "log_config": None,
@@ -48,8 +49,18 @@ def how_to_serve(settings: Settings) -> dict[str, Any]:
         "server_header": False,
         "proxy_headers": True,
         "forwarded_allow_ips": settings.proxies,
+        "timeout_keep_alive": KEEP_ALIVE_S,
         "timeout_graceful_shutdown": settings.drain_s,
     }
+
+
+def _open_standard_streams() -> None:
+    """Open what was closed at the start: a socket that takes its number would get our lines, and the event loop aborts."""
+    for number in range(3):
+        try:
+            os.fstat(number)
+        except OSError:
+            os.open(os.devnull, os.O_RDWR)
 
 
 if __name__ == "__main__":

@@ -1,9 +1,14 @@
 """Composition: the only file that sees all parts."""
 
+import asyncio
+import multiprocessing
 import os
+import signal
 import sys
+import threading
 from collections.abc import AsyncIterator, Iterator
 from contextlib import asynccontextmanager, contextmanager
+from ipaddress import ip_network
 from pathlib import Path
 from typing import NamedTuple, cast
 
@@ -14,33 +19,37 @@ from service.calculation.fitting import VERSION
 from service.contract.operations import OPERATIONS
 from service.contract.shelf import Shelf
 from service.settings import PREFIX, Settings, SettingsError, from_environment
-from service.web import docs
+from service.web import cors, docs
+from service.web.admission import Admission, AtOnce
 from service.web.asgi import Application
 from service.web.batches import BatchLimits
-from service.web.cors import Cors, CorsError, origins_of
-from service.web.door import BodyLimits
-from service.web.gate import Gate, HostsError, check_proxies, hosts_of
+from service.web.body import ByteBudget
+from service.web.endpoint import BodyLimits
 from service.web.handlers import handlers
-from service.web.keys import Keys, KeysError, is_loopback
+from service.web.head import HostsError, checking, hosts_of
+from service.web.keys import KeyRing, KeysError, is_loopback, live_keys
+from service.web.live_catalogue import LiveCatalogue
+from service.web.live_file import LiveFile, watch
 from service.web.metrics import Metrics
-from service.web.rate import Limit, Rate, RateError, limit_of
+from service.web.rate import Rate, RateError, limit_of
+from service.web.request_log import RequestLog
+from service.web.request_log import log as lines
 from service.web.routes import answer_uncaught, routes
-from service.web.stock import Stock
-from service.web.tracing import Spans, Tracing, TracingError
-from service.web.witness import Witness, seen
-from service.web.witness import log as lines
+from service.web.tracing import Spans, TracingError
 
 SWITCH_INTERVAL_S = 0.001
 """How long a heavy operation may keep the interpreter from a small one."""
+LAST_LINES_S = 1.0
+"""How long the end of the service waits for its last log lines to be written."""
 
 
 class Parts(NamedTuple):
     """What settings ask for, made once for each process."""
 
-    stock: Stock
-    keys: Keys | None
+    live: LiveCatalogue
+    keys: LiveFile[KeyRing] | None
     rate: Rate | None
-    cors: Cors
+    origins: list[str]
     hosts: frozenset[str]
     spans: Spans | None
 
@@ -57,24 +66,36 @@ def parts(settings: Settings) -> Parts:
             f"LATHWIND_HOST: {settings.host} can be reached by others and there are no keys; "
             "name a key file in LATHWIND_KEYS_FILE, or say LATHWIND_OPEN=true"
         )
-    stock = Stock(settings.catalogue_path)
+    live = LiveCatalogue(settings.catalogue_path)
     spans = None
     with _named("KEYS_FILE"):
-        keys = Keys(Path(settings.keys_file)) if settings.keys_file else None
+        keys = live_keys(Path(settings.keys_file)) if settings.keys_file else None
     with _named("RATE_LIMIT"):
-        limit = limit_of(settings.rate_limit) if settings.rate_limit else None
-    with _named("RATE_STORE"):  # told also where nothing is limited
-        rate = Rate(limit or Limit(1, 1), settings.rate_store)
+        rate = Rate(limit_of(settings.rate_limit)) if settings.rate_limit else None
     with _named("CORS_ORIGINS"):
-        cors = Cors(origins_of(settings.cors_origins))
+        origins = cors.origins_of(settings.cors_origins)
     with _named("HOSTS"):
         hosts = hosts_of(settings.hosts)
     with _named("TRACES"):
         if settings.traces:
-            spans = Spans(version=VERSION, operation=lambda scope: seen(scope).operation)
+            spans = Spans(version=VERSION)
     with _named("PROXIES"):
-        check_proxies(settings.proxies)
-    return Parts(stock, keys, rate if limit else None, cors, hosts, spans)
+        _check_proxies(settings.proxies)
+    return Parts(live, keys, rate, origins, hosts, spans)
+
+
+def _check_proxies(text: str) -> None:
+    """Refuse addresses of proxies that the server would take for the name of a socket, and so believe nobody.
+
+    Raises:
+        HostsError: one of them is no address, no network and no `*`.
+    """
+    for proxy in filter(None, map(str.strip, text.split(","))):
+        try:
+            if proxy != "*":
+                ip_network(proxy)
+        except ValueError as error:
+            raise HostsError(f"{proxy!r}: write an address or a network such as 192.0.2.7 or 10.0.0.0/8, or *") from error
 
 
 @contextmanager
@@ -86,7 +107,7 @@ def _named(setting: str) -> Iterator[None]:
     """
     try:
         yield
-    except (KeysError, RateError, CorsError, HostsError, TracingError) as error:
+    except (KeysError, RateError, cors.CorsError, HostsError, TracingError) as error:
         raise SettingsError(f"{PREFIX}{setting}: {error}") from error
 
 
@@ -98,41 +119,62 @@ def create(settings: Settings | None = None) -> Application:
         CatalogueError: the catalogue cannot be used.
     """
     settings = settings or from_environment(os.environ)
-    log.configure(settings.log_level)
+    written = log.configure(settings.log_level)
     sys.setswitchinterval(SWITCH_INTERVAL_S)
+    _end_with_the_parent()
     made = parts(settings)
     if made.keys is None:
         lines.warning("open_mode", host=settings.host, meaning="everybody who reaches this address may use the service")
     metrics = Metrics([docs.PAGE.id, *(operation.id for operation in OPERATIONS)])
-    made.stock.tell(lambda shelf: _tell(metrics, shelf))
-    limits = BodyLimits(settings.body_limit_bytes, settings.large_body_limit_bytes, settings.body_idle_s, settings.heavy_s)
-    gate = Gate(
-        keys=made.keys,
-        rate=made.rate,
-        hosts=made.hosts,
-        headers_max=settings.headers_max,
-        concurrent_max=settings.concurrent_max,
+    made.live.tell(lambda shelf: _tell(metrics, shelf))
+    limits = BodyLimits(
+        settings.body_limit_bytes,
+        settings.large_body_limit_bytes,
+        ByteBudget(settings.bytes_in_flight_max),
+        settings.body_idle_s,
+        settings.heavy_s,
     )
+    at_once = AtOnce(settings.concurrent_max, settings.caller_requests_max, settings.caller_batches_max)
+    admission = Admission(keys=made.keys, rate=made.rate, at_once=at_once)
     batch_limits = BatchLimits(settings.batch_items_max, settings.batch_line_bytes_max)
     app = Litestar(
-        route_handlers=routes(handlers(made.stock, metrics, batch_limits), limits, gate),
+        route_handlers=routes(handlers(made.live, metrics, batch_limits), limits, admission),
         exception_handlers={Exception: answer_uncaught},
-        lifespan=[lambda _app: _closing(made)],
+        lifespan=[lambda _app: _running(made, written)],
         openapi_config=None,
         logging_config=None,
     )
-    return Witness(Tracing(cast("Application", app), made.spans), cors=made.cors, metrics=metrics)
+    allowed = cors.allowing(cast("Application", app), made.origins)
+    if made.spans is None:
+        return RequestLog(allowed, check=checking(made.hosts), metrics=metrics)
+    return made.spans.around(RequestLog(allowed, check=checking(made.hosts), metrics=metrics, trace=made.spans.name))
 
 
 def _tell(metrics: Metrics, shelf: Shelf) -> None:
     metrics.running(version=VERSION, catalogue=shelf.catalogue_id, catalogue_sha256=shelf.catalogue_sha256)
 
 
+def _end_with_the_parent() -> None:
+    """In a worker process: stop when the parent is gone, however it went, so that nobody is left on the port."""
+    parent = multiprocessing.parent_process()
+
+    def stop() -> None:
+        if parent is not None:
+            parent.join()
+            os.kill(os.getpid(), signal.SIGTERM)
+
+    if parent is not None:
+        threading.Thread(target=stop, name="parent", daemon=True).start()
+
+
 @asynccontextmanager
-async def _closing(made: Parts) -> AsyncIterator[None]:
-    """Close what holds connections when the service stops."""
-    yield
-    if made.rate is not None:
-        await made.rate.close()
-    if made.spans is not None:
-        made.spans.close()
+async def _running(made: Parts, written: log.Lines) -> AsyncIterator[None]:
+    """Watch the files while the service runs; send and write what is left when it stops."""
+    watching = asyncio.ensure_future(watch(made.live, *([made.keys] if made.keys else [])))
+    try:
+        yield
+    finally:
+        watching.cancel()
+        if made.spans is not None:
+            made.spans.close()
+        written.wait(LAST_LINES_S)

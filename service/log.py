@@ -1,14 +1,25 @@
-"""Logging: JSON lines on standard output, one for each request; never a body, never a header's value."""
+"""Logging: JSON lines on standard output, one for each request; never a body, never a header's value.
+
+Lines go through a bounded queue to a thread. When nobody reads them the queue fills and lines are dropped and counted:
+no request ever waits for the log.
+"""
 
 import logging
-import sys
-from contextlib import suppress
-from typing import Any, BinaryIO, cast
+import os
+import threading
+import time
+from collections import deque
+from typing import Any, BinaryIO, TextIO, cast
 
 import msgspec
 import structlog
 
 LEVELS = {"debug": logging.DEBUG, "info": logging.INFO, "warning": logging.WARNING, "error": logging.ERROR}
+LINES_MAX = 10_000
+"""Lines that wait to be written; with 400 bytes each they are 4 MB."""
+GATHER_S = 0.02
+"""For how long lines are gathered before they are written together: waking a thread for each costs more than the line."""
+STANDARD_OUTPUT = 1
 
 SHARED: list[Any] = [
     structlog.processors.add_log_level,
@@ -22,30 +33,80 @@ def _to_bytes(content: Any, **_: Any) -> bytes:
     return msgspec.json.encode(content, enc_hook=repr)
 
 
-class _Lines:
-    """Standard output for lines that may get lost: a full disk or a closed pipe must not fail the request they tell of."""
+class Lines:
+    """A file of lines for loggers; a thread writes them to a descriptor."""
 
-    def write(self, line: bytes) -> int:
-        """Write a line, if it can be written."""
-        with suppress(OSError, ValueError):
-            return sys.stdout.buffer.write(line)
-        return 0
+    def __init__(self, descriptor: int = STANDARD_OUTPUT, *, lines_max: int = LINES_MAX) -> None:
+        """Start the thread. It ends with the process, also while it waits for a reader."""
+        self._descriptor = descriptor
+        self._lines_max = lines_max
+        self._waiting: deque[bytes] = deque()
+        self._dropped = 0
+        self._there_are_some = threading.Event()
+        self._written = threading.Event()
+        threading.Thread(target=self._write_all, name="log", daemon=True).start()
+
+    def write(self, line: bytes | str) -> int:
+        """Take a line, or count it as dropped."""
+        if len(self._waiting) >= self._lines_max:
+            self._dropped += 1
+        else:
+            self._waiting.append(line if isinstance(line, bytes) else line.encode("utf-8", "backslashreplace"))
+            if not self._there_are_some.is_set():
+                self._written.clear()
+                self._there_are_some.set()
+        return len(line)
 
     def flush(self) -> None:
-        """Hand lines on, if they can be."""
-        with suppress(OSError, ValueError):
-            sys.stdout.buffer.flush()
+        """Nothing: the thread writes as soon as it can."""
+
+    def wait(self, limit_s: float) -> None:
+        """Wait until all is written, but not for long."""
+        if self._waiting or self._there_are_some.is_set():
+            self._written.wait(limit_s)
+
+    def _write_all(self) -> None:
+        while True:
+            self._there_are_some.wait()
+            time.sleep(GATHER_S)
+            self._there_are_some.clear()
+            lines = [self._waiting.popleft() for _ in range(len(self._waiting))]
+            if self._dropped:
+                dropped, self._dropped = self._dropped, 0
+                told = {"event": "log_lines_dropped", "level": "warning", "lines": dropped}
+                lines.append(_to_bytes({**told, "time": time.strftime("%Y-%m-%dT%H:%M:%SZ", time.gmtime())}) + b"\n")
+            self._write(b"".join(lines))
+            if not self._there_are_some.is_set():
+                self._written.set()
+
+    def _write(self, content: bytes) -> None:
+        """Write to the descriptor itself: what is buffered nowhere cannot block the end of the process."""
+        left = memoryview(content)
+        while left:
+            try:
+                left = left[os.write(self._descriptor, left) :]
+            except BlockingIOError:  # a pipe that somebody else has set to not wait
+                time.sleep(GATHER_S)
+            except OSError:  # a full disk or a closed pipe: the lines are lost, the requests are not
+                return
 
 
-def configure(level: str) -> None:
-    """Send our own lines and the server's through one form."""
+def _is_wanted(record: logging.LogRecord) -> bool:
+    """Whether a line of a library's own is written: not the server's on upgrades, whose request has a line of its own."""
+    return not (record.name == "uvicorn.error" and record.msg.startswith(("Unsupported upgrade", "No supported WebSocket")))
+
+
+def configure(level: str) -> Lines:
+    """Send our own lines and the server's through one form and one queue."""
+    lines = Lines()
     structlog.configure(
         processors=[*SHARED, structlog.processors.JSONRenderer(serializer=_to_bytes)],
         wrapper_class=structlog.make_filtering_bound_logger(LEVELS[level]),
-        logger_factory=structlog.BytesLoggerFactory(cast("BinaryIO", _Lines())),
+        logger_factory=structlog.BytesLoggerFactory(cast("BinaryIO", lines)),
         cache_logger_on_first_use=True,
     )
-    handler = logging.StreamHandler(sys.stdout)
+    handler = logging.StreamHandler(cast("TextIO", lines))
+    handler.addFilter(_is_wanted)
     handler.setFormatter(
         structlog.stdlib.ProcessorFormatter(
             foreign_pre_chain=SHARED,
@@ -60,3 +121,4 @@ def configure(level: str) -> None:
     root.setLevel(LEVELS[level])
     # it tells every drawing it begins and ends
     logging.getLogger("ezdxf").setLevel(max(logging.WARNING, LEVELS[level]))
+    return lines

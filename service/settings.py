@@ -24,26 +24,25 @@ class Settings(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=
     port: Annotated[int, Meta(ge=1, le=65535, description="Port to listen on.")] = 8000
     workers: Annotated[int, Meta(ge=1, le=64, description="Processes that serve.")] = 1
     catalogue: Annotated[str, Meta(min_length=1, description="Path of the catalogue file.")] = str(STANDARD)
-    log_level: Annotated[Level, Meta(description="Least level of log lines that are written.")] = "info"
-    head_s: Annotated[float, Meta(ge=0.1, le=600, description="Seconds that a request's head may take.")] = 10.0
-    head_bytes_max: Annotated[int, Meta(ge=1024, le=1_048_576, description="Greatest head of a request.")] = 65_536
-    headers_max: Annotated[int, Meta(ge=10, le=1000, description="Most header fields of a request.")] = 100
+    log_level: Annotated[Level, Meta(description="Log level.")] = "info"
     body_limit_bytes: Annotated[
-        int, Meta(ge=1024, le=1_048_576, description="Greatest body of a request for one fitting.")
+        int, Meta(ge=1024, le=1_048_576, description="Maximum size of the body of a request for one fitting.")
     ] = 65_536
     large_body_limit_bytes: Annotated[
         int,
-        Meta(ge=65_536, le=1_073_741_824, description="Greatest body of a batch or a stored result, decompressed."),
-    ] = 33_554_432
+        Meta(
+            ge=65_536,
+            le=16_777_216,
+            description="Maximum size of a JSON or CSV batch or a stored result, decompressed; NDJSON has none.",
+        ),
+    ] = 1_048_576
     body_idle_s: Annotated[float, Meta(ge=0.1, le=600, description="Seconds the service waits for more of a body.")] = 15.0
-    batch_items_max: Annotated[int, Meta(ge=1, le=10_000_000, description="Most items of one batch.")] = 1_000_000
-    batch_line_bytes_max: Annotated[int, Meta(ge=1024, le=1_048_576, description="Longest line of an NDJSON batch.")] = (
-        65_536
+    batch_items_max: Annotated[int, Meta(ge=1, le=10_000_000, description="Maximum number of items of one batch.")] = (
+        1_000_000
     )
-
-    send_idle_s: Annotated[
-        float, Meta(ge=0.1, le=600, description="Seconds that a caller may read nothing of its answer.")
-    ] = 60.0
+    batch_line_bytes_max: Annotated[
+        int, Meta(ge=1024, le=1_048_576, description="Maximum length of a line of an NDJSON batch or an item of a JSON one.")
+    ] = 65_536
     heavy_s: Annotated[
         float,
         Meta(
@@ -52,17 +51,25 @@ class Settings(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=
             description="Seconds that a document, alternatives, limits, a calibration or a verification may take.",
         ),
     ] = 20.0
+    bytes_in_flight_max: Annotated[
+        int, Meta(ge=1_048_576, le=1_073_741_824, description="Bytes of bodies that one process holds at once.")
+    ] = 67_108_864
     concurrent_max: Annotated[int, Meta(ge=1, le=100_000, description="Requests answered at once by one process.")] = 512
+    caller_requests_max: Annotated[
+        int, Meta(ge=1, le=100_000, description="Requests of one caller answered at once by one process.")
+    ] = 64
+    caller_batches_max: Annotated[
+        int, Meta(ge=1, le=1000, description="Batches of one caller answered at once by one process.")
+    ] = 4
     drain_s: Annotated[int, Meta(ge=1, le=3600, description="Seconds that requests get to end when it stops.")] = 30
     hosts: Annotated[str, Meta(description="Host names it answers under, with commas between; empty for any.")] = ""
     proxies: Annotated[str, Meta(description="Addresses of proxies whose X-Forwarded-For counts.")] = "127.0.0.1"
     keys_file: Annotated[str, Meta(description="Path of the key file; without one the service is open.")] = ""
     open: Annotated[bool, Meta(description="Serve without keys on an address that others can reach.")] = False
     cors_origins: Annotated[str, Meta(description="Origins whose pages may call it, with commas between.")] = ""
-    rate_limit: Annotated[str, Meta(description="Requests of one caller, such as 6000/minute; empty for no limit.")] = ""
-    rate_store: Annotated[
-        str, Meta(description="Where they are counted: memory, or redis://… for all replicas together.")
-    ] = "memory"
+    rate_limit: Annotated[
+        str, Meta(description="Requests of one caller to one process, such as 6000/minute; empty for no limit.")
+    ] = ""
     traces: Annotated[bool, Meta(description="Send spans with OpenTelemetry; needs the extra `traces`.")] = False
 
     @property

@@ -15,7 +15,7 @@ from . import curtain, spring, spring_choice
 from .coil import coil_table
 from .constants import GRAVITY_M_PER_S2
 from .job import Job, Tube
-from .spring_choice import Choice, Demand
+from .spring_choice import Choice, Demand, Lift
 from .trial import Trial
 
 POSITIONS: Final = 25
@@ -270,7 +270,7 @@ rule(
     levers_mm,
     symbol="ℓ",
     unit="mm",
-    formula="ℓ = dz/dθ = p·(1 - b·b'/(p·free))/Δθ, b' and Δθ of the slat now winding; r_s while only the strap is on the tube",
+    formula="ℓ = dz/dθ = p·(1 - b·b'/(p·free))/Δθ, b' and Δθ of the winding slat; r_s while only the strap is on the tube",
     basis="geometry",
     source="derivative of wound length = curtain - path; own derivation, checked by the energy balance",
 )
@@ -519,21 +519,22 @@ def demand_of(*, job: Job, moved: Moved, tube_length_mm: float) -> Demand:
     )
 
 
-def choose_springs(*, job: Job, tube: Tube, moved: Moved, demand: Demand) -> Choice:
-    """The springs for a lift; a search, of which no trace is kept.
+def best_springs(*, job: Job, tube: Tube, moved: Moved, demand: Demand) -> Choice | None:
+    """The springs for a lift, None where none can be made; a search, of which no trace is kept."""
+    return spring_choice.best(lift=_lift(moved), offered=spring_choice.wires_for(job.hardware.springs, tube), demand=demand)
 
-    Raises:
-        ValueError: no wire of the catalogue makes a spring in this tube.
-    """
-    return spring_choice.choose(
-        lift=spring_choice.Lift(
-            weights_n=moved.weights_n,
-            levers_mm=moved.levers_mm,
-            drags_n=moved.drags_n,
-            turned_rad=moved.turned_rad,
-        ),
-        offered=spring_choice.wires_for(job.hardware.springs, tube),
-        demand=demand,
+
+def nearest_springs(*, job: Job, tube: Tube, moved: Moved, demand: Demand) -> Choice:
+    """The springs nearest to their limits, where none can be made."""
+    return spring_choice.nearest(
+        lift=_lift(moved), offered=spring_choice.wires_for(job.hardware.springs, tube), demand=demand
+    )
+
+
+def _lift(moved: Moved) -> Lift:
+    """What springs have to balance."""
+    return spring_choice.lift_of(
+        weights_n=moved.weights_n, levers_mm=moved.levers_mm, drags_n=moved.drags_n, turned_rad=moved.turned_rad
     )
 
 

@@ -271,13 +271,3 @@ def body_expansion_per_k(*, body: str) -> float:
         KeyError: there is no such body.
     """
     return BODY_EXPANSION_PER_K[body]
-
-
-rule(
-    body_expansion_per_k,
-    symbol="α_body",
-    unit="1/K",
-    formula="α_body = 12e-6 (steel), 23e-6 (aluminium), 10e-6 (composite)",
-    basis="standard",
-    source=EXPANSION_SOURCE,
-)

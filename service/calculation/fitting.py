@@ -145,8 +145,8 @@ def fits(job: Job) -> checks.Verdict:
     for check in across.checks:
         if check.kind == "must" and check.state == "fails":
             return "does_not_fit"
-    settled = _first_that_works(job, across)
-    if settled is None or not settled.choice.made:
+    _, settled = _first_that_works(job, across)
+    if settled is None:
         return "does_not_fit"
     return _worked_out(job, sized, across, settled).answer.verdict
 
@@ -160,29 +160,31 @@ def _with_size(job: Job, sized: survey.Sized) -> Job:
 
 def _settle(job: Job, across: Across) -> Settled:
     """The place and the springs: the first that fit, or what comes nearest."""
-    settled = _first_that_works(job, across)
+    trial, settled = _first_that_works(job, across)
     if settled is not None:
         return settled
-    trial = place.nearest(job)
+    trial = trial or place.nearest(job)
     moved, demand = _moved(job, across, trial)
-    choice = balance.choose_springs(job=job, tube=trial.position.tube, moved=moved, demand=demand)
+    tube = trial.position.tube
+    choice = balance.best_springs(job=job, tube=tube, moved=moved, demand=demand) or balance.nearest_springs(
+        job=job, tube=tube, moved=moved, demand=demand
+    )
     return Settled(trial=trial, moved=moved, demand=demand, choice=choice)
 
 
-def _first_that_works(job: Job, across: Across) -> Settled | None:
-    """The first tube that has a place and springs; if none has springs, the first that has a place."""
-    first: Settled | None = None
+def _first_that_works(job: Job, across: Across) -> tuple[Trial | None, Settled | None]:
+    """The first place that a tube has, and the first that has springs too."""
+    first: Trial | None = None
     for tube in job.tubes:
         trial = place.first_that_passes(job, tube)
         if trial is None:
             continue
         moved, demand = _moved(job, across, trial)
-        choice = balance.choose_springs(job=job, tube=tube, moved=moved, demand=demand)
-        settled = Settled(trial=trial, moved=moved, demand=demand, choice=choice)
-        if choice.made:
-            return settled
-        first = first or settled
-    return first
+        choice = balance.best_springs(job=job, tube=tube, moved=moved, demand=demand)
+        if choice is not None:
+            return trial, Settled(trial=trial, moved=moved, demand=demand, choice=choice)
+        first = first or trial
+    return first, None
 
 
 def _moved(job: Job, across: Across, trial: Trial) -> tuple[Moved, Demand]:

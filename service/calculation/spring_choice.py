@@ -1,17 +1,15 @@
 """The choice of springs: wire, coils and pretension that leave the least greatest hand force over the lift.
 
-For a given pretension every spring is a rate, and the hand force in each position is two straight lines over that rate, one
-for each direction, raised by the drag of the position. The greatest of all lines is convex in the rate, so that one rate is
-best, and whole coils lie on either side of it. Over the pretension the best so found falls to one least value and rises
-again: were the values at two pretensions on one side of the least equal, then, the greatest of all lines being convex in
-torque and rate together, every pretension between them and the least would have a lower one. So the least is found by
-halving, and the search goes on outwards from there only while a spring could still be as good as the best one made.
-
-A spring's stress, fatigue and bore bound its coils from below, the tube's room and the lift left at the open end from above.
+With the torque c at the open end and the rate k a spring leaves in each position two straight forces over (c, k), one for
+each direction, raised by the drag of the position: their greatest is convex in (c, k). What bounds a spring of one wire is
+straight there too (room in the tube, stress, bore, lift left at the open end), or convex (Gerber's line of fatigue). So for
+each wire the best force over the pretension, whatever the coils, falls to one least value and rises again: the search goes
+outwards over the half turns and stops where it rises beyond what is still of interest. Whole coils lie on either side of the
+best rate. A wire is not searched at all where its softest spring is too stiff, or its strongest too weak, at the closed end.
 """
 
 from functools import lru_cache
-from math import ceil, floor, inf, pi
+from math import ceil, floor, inf, pi, sqrt
 from typing import Final, final
 
 from . import spring
@@ -31,24 +29,101 @@ EXCHANGES_MAX: Final = 200
 """More exchanges than the lines of 25 positions ever need; bounds the loop should rounding noise make it circle."""
 
 TURN_RAD: Final = 2 * pi
+HALF_TURN_RAD: Final = pi
+
+THINNED: Final = 4
+"""Every how many positions of the lift a search looks at first."""
+
+COILS_MIN: Final = float(spring.COILS_MIN)
 
 
 @final
 class Lift:
     """What springs have to balance in every position of the lift, closed first; shape (positions,) each.
 
-    `turned_rad` is the angle by which the tube is turned back from the open end.
+    `turned_rad` is the angle by which the tube is turned back from the open end. With the gain g of a position (the angle in
+    the springs over the lever) and a rate k, the hand force up is `falling` - k·g and that down `rising` + k·g. `first` and
+    `second` are the positions whose lines decided last.
     """
 
     def __init__(
-        self, *, weights_n: list[float], levers_mm: list[float], drags_n: list[float], turned_rad: list[float]
+        self, *, falling_n: list[float], rising_n: list[float], per_lever: list[float], turned_rad: list[float]
     ) -> None:
-        self.weights_n = weights_n
-        self.levers_mm = levers_mm
+        self.falling_n = falling_n
+        self.rising_n = rising_n
+        self.per_lever = per_lever
         self.turned_rad = turned_rad
-        self.falling_n = [weight + drag for weight, drag in zip(weights_n, drags_n)]
-        self.rising_n = [drag - weight for weight, drag in zip(weights_n, drags_n)]
         self.turns = turned_rad[0] / TURN_RAD
+        self.first = 0
+        self.second = len(turned_rad) - 1
+
+    def greatest_force_n(self, pretension_rad: float, rate_n_mm: float) -> float:
+        """The greatest hand force over the lift that a rate leaves at a pretension [N]."""
+        greatest = -inf
+        falling, rising, per_lever, turned = self.falling_n, self.rising_n, self.per_lever, self.turned_rad
+        for i in range(len(turned)):
+            given = rate_n_mm * (pretension_rad + turned[i]) * per_lever[i]
+            up, down = falling[i] - given, rising[i] + given
+            greatest = max(greatest, up)
+            greatest = max(greatest, down)
+        return greatest
+
+    def best_rate_n_mm(self, pretension_rad: float) -> float:
+        """The rate that leaves the least greatest hand force at a pretension [N·mm].
+
+        Where the two lines cross that are greatest so far lies the best rate for them alone; each exchange takes the lines
+        that are greatest there, and raises the force that they enforce, until none is greater. The lines of the last
+        pretension come first: they are mostly those of the next one too.
+        """
+        falling, rising, per_lever, turned = self.falling_n, self.rising_n, self.per_lever, self.turned_rad
+        first, second = self.first, self.second
+        rate = 0.0
+        for _ in range(EXCHANGES_MAX):
+            gain_first = (pretension_rad + turned[first]) * per_lever[first]
+            gain_second = (pretension_rad + turned[second]) * per_lever[second]
+            rate = (falling[first] - rising[second]) / (gain_first + gain_second)
+            highest = lowest = falling[first] - rate * gain_first + SLACK
+            new_first, new_second = first, second
+            for i in range(len(turned)):
+                given = rate * (pretension_rad + turned[i]) * per_lever[i]
+                if falling[i] - given > highest:
+                    highest, new_first = falling[i] - given, i
+                if rising[i] + given > lowest:
+                    lowest, new_second = rising[i] + given, i
+            if new_first == first and new_second == second:
+                break
+            first, second = new_first, new_second
+        self.first, self.second = first, second
+        return max(rate, 0.0)
+
+    def thinned(self) -> "Lift":
+        """The same with every fourth position only: its greatest force is never more."""
+        return Lift(
+            falling_n=self.falling_n[::THINNED],
+            rising_n=self.rising_n[::THINNED],
+            per_lever=self.per_lever[::THINNED],
+            turned_rad=self.turned_rad[::THINNED],
+        )
+
+    def rates_within(self, pretension_rad: float, allowed_n: float) -> tuple[float, float]:
+        """The least and the greatest rate that keep the hand force within what is allowed; the first is greater if none."""
+        low, high = 0.0, inf
+        falling, rising, per_lever, turned = self.falling_n, self.rising_n, self.per_lever, self.turned_rad
+        for i in range(len(turned)):
+            gain = (pretension_rad + turned[i]) * per_lever[i]
+            low = max(low, (falling[i] - allowed_n) / gain)
+            high = min(high, (allowed_n - rising[i]) / gain)
+        return low, high
+
+
+def lift_of(*, weights_n: list[float], levers_mm: list[float], drags_n: list[float], turned_rad: list[float]) -> Lift:
+    """The lift whose weights act at levers, against drags; shape (positions,) each, closed first."""
+    return Lift(
+        falling_n=[weight + drag for weight, drag in zip(weights_n, drags_n)],
+        rising_n=[drag - weight for weight, drag in zip(weights_n, drags_n)],
+        per_lever=[1 / lever for lever in levers_mm],
+        turned_rad=turned_rad,
+    )
 
 
 @final
@@ -115,208 +190,236 @@ def wires_for(springs: SpringSet, tube: Tube) -> list[Wire]:
 
 
 @final
-class Level:
-    """A pretension: the gain of each position (hand force for each unit of rate), the best rate and the force it leaves."""
+class Bounds:
+    """Springs of one wire, one or two in parallel, at a lift: how many coils they may have at a pretension."""
 
-    def __init__(self, *, half_turns: int, lift: Lift) -> None:
-        angle = TURN_RAD * HALF_TURN * half_turns
-        gains = [(angle + turned) / lever for turned, lever in zip(lift.turned_rad, lift.levers_mm)]
-        falling, rising = lift.falling_n, lift.rising_n
-        first, second = 0, len(gains) - 1
-        rate = force = 0.0
-        # where the two lines cross that are greatest so far; each exchange takes one that is greater there
-        for _ in range(EXCHANGES_MAX):
-            rate = max(0.0, (falling[first] - rising[second]) / (gains[first] + gains[second]))
-            force = max(falling[first] - rate * gains[first], rising[second] + rate * gains[second])
-            high, low = force + SLACK, force + SLACK
-            new_first, new_second = first, second
-            for position, gain in enumerate(gains):
-                if falling[position] - rate * gain > high:
-                    high, new_first = falling[position] - rate * gain, position
-                if rising[position] + rate * gain > low:
-                    low, new_second = rising[position] + rate * gain, position
-            if new_first == first and new_second == second:
-                break
-            first, second = new_first, new_second
-        self.half_turns = half_turns
-        self.gains = gains
-        self.rate_n_mm = rate
-        self.force_n = force
-        self.first = first
-        self.second = second
+    def __init__(self, *, wire: Wire, spring_count: int, lift: Lift, demand: Demand) -> None:
+        strength = spring.repeated_strength_mpa(tensile_strength_mpa=wire.tensile_mpa, cycles=demand.cycles) / 2
+        reversed_mpa = strength / (1 - (strength / wire.tensile_mpa) ** 2)
+        self.wire = wire
+        self.spring_count = spring_count
+        self.one_coil_n_mm = spring_count * wire.rate_n_mm
+        self.lift_turns = lift.turns
+        self.coils_of_room = demand.room_mm / (spring_count * wire.wire_mm) - 1
+        self.coils_of_lift = self.one_coil_n_mm * TURN_RAD / demand.open_torque_min_n_mm
+        self.coils_of_turn = max(
+            wire.stress_mpa / wire.stress_limit_mpa, wire.bore_taken_mm / (wire.diameter_mm - wire.bore_taken_mm)
+        )
+        self.alternating = spring.STRESS_IN_HAND * wire.stress_mpa * lift.turns / 2 / reversed_mpa
+        self.mean_of_turn = spring.STRESS_IN_HAND * wire.stress_mpa / wire.tensile_mpa
+        self.least_n = self._least_force_n(lift)
 
+    def _least_force_n(self, lift: Lift) -> float:
+        """A hand force that no spring can better [N]: at the closed end the softest is too stiff, the strongest too weak."""
+        most = (self.coils_of_room - self.lift_turns) / (1 + 1 / self.coils_of_lift)
+        if most < spring.COILS_MIN:
+            return inf
+        soft = self.one_coil_n_mm / most * TURN_RAD * (most / self.coils_of_lift + self.lift_turns)
+        strong = self.one_coil_n_mm * TURN_RAD / self.coils_of_turn
+        too_stiff = lift.rising_n[0] + soft * lift.per_lever[0]
+        too_weak = lift.falling_n[0] - strong * lift.per_lever[0]
+        return max(too_stiff, too_weak)
 
-def greatest_force_n(lift: Lift, level: Level, rate_n_mm: float) -> float:
-    """The greatest hand force over the lift that a rate leaves at a pretension [N]."""
-    greatest = -inf
-    for falling, rising, gain in zip(lift.falling_n, lift.rising_n, level.gains):
-        given = rate_n_mm * gain
-        greatest = max(greatest, falling - given, rising + given)
-    return greatest
+    def least_coils(self, pretension_turns: float) -> float:
+        """The coils that stress, bore and fatigue ask for."""
+        turns = pretension_turns + self.lift_turns
+        mean = self.mean_of_turn * (pretension_turns + self.lift_turns / 2)
+        by_fatigue = (self.alternating + sqrt(self.alternating * self.alternating + 4 * mean * mean)) / 2
+        least = max(turns * self.coils_of_turn, by_fatigue)
+        return max(least, COILS_MIN)
 
-
-def coils_range(wire: Wire, spring_count: int, half_turns: int, lift: Lift, demand: Demand) -> tuple[int, int]:
-    """The least and the greatest whole number of coils that all limits allow; the least is greater where there is none."""
-    pretension = HALF_TURN * half_turns
-    turns = pretension + lift.turns
-    safety = spring.fatigue_safety(
-        stress_open_mpa=wire.stress_mpa * pretension,
-        stress_closed_mpa=wire.stress_mpa * turns,
-        tensile_strength_mpa=wire.tensile_mpa,
-        repeated_strength_mpa=spring.repeated_strength_mpa(tensile_strength_mpa=wire.tensile_mpa, cycles=demand.cycles),
-    )
-    least = max(
-        float(spring.COILS_MIN),
-        turns * wire.stress_mpa / wire.stress_limit_mpa,
-        turns * wire.bore_taken_mm / (wire.diameter_mm - wire.bore_taken_mm),
-        spring.STRESS_IN_HAND / safety,
-    )
-    most = min(
-        demand.room_mm / (spring_count * wire.wire_mm) - 1 - turns,
-        spring_count * wire.rate_n_mm * TURN_RAD * pretension / demand.open_torque_min_n_mm,
-    )
-    return ceil(least - SLACK), floor(most + SLACK)
+    def most_coils(self, pretension_turns: float) -> float:
+        """The coils that the tube has room for and that still hold the shutter open."""
+        room, lift = self.coils_of_room - pretension_turns - self.lift_turns, self.coils_of_lift * pretension_turns
+        return min(room, lift)
 
 
-def choose(  # noqa: C901 - one search, told step by step above
-    *, lift: Lift, offered: list[Wire], demand: Demand
-) -> Choice:
-    """The springs of the least greatest hand force; of those within half a newton the simplest.
+@final
+class Near:
+    """The pretensions of one wire [half turns] that were of interest, each with a force that it cannot better [N]."""
 
-    Raises:
-        ValueError: there is no wire.
+    def __init__(self, bounds: Bounds) -> None:
+        self.bounds = bounds
+        self.half_turns: list[int] = []
+        self.forces_n: list[float] = []
+
+
+@final
+class Search:
+    """The search for the least greatest hand force; `best_n` is that of the best spring found so far.
+
+    Pretensions are looked at in a few positions of the lift first, which gives a force that they cannot better; only where
+    that is below the best so far are whole coils tried in every position.
     """
-    if not offered:
-        raise ValueError("no wire of the catalogue makes a spring in this tube")
-    levels: dict[int, Level] = {}
 
-    def level_at(half_turns: int) -> Level:
-        known = levels.get(half_turns)
-        if known is None:
-            known = levels[half_turns] = Level(half_turns=half_turns, lift=lift)
-        return known
+    def __init__(self, lift: Lift) -> None:
+        self.lift = lift
+        self.few = lift.thinned()
+        self.best_n = inf
 
-    low, high = 1, HALF_TURNS_MAX
-    while low < high:
-        middle = (low + high) // 2
-        if level_at(middle).force_n <= level_at(middle + 1).force_n:
-            high = middle
-        else:
-            low = middle + 1
-    best = inf
-    near: list[Level] = []
-    for direction in (range(low, 0, -1), range(low + 1, HALF_TURNS_MAX + 1)):
-        for half_turns in direction:
-            level = level_at(half_turns)
-            if level.force_n > best + SAME_FORCE_N:
-                break
-            near.append(level)
-            for count in (1, 2):
-                for wire in offered:
-                    best = min(best, _least_force_n(level, wire, count, lift, demand, best))
-    if best == inf:
-        return _nearest(lift, offered, demand)
-    return _simplest(sorted(near, key=lambda level: level.half_turns), lift, offered, demand, best + SAME_FORCE_N)
+    def wire(self, bounds: Bounds) -> Near:
+        """Search the pretensions of one wire, outwards from the middle of those that its limits allow."""
+        near = Near(bounds)
+        start = self._start(bounds)
+        for direction in (-1, 1):
+            half_turns = start if direction < 0 else start + 1
+            before = inf
+            while 1 <= half_turns <= HALF_TURNS_MAX:
+                force = self._at(bounds, half_turns)
+                if force <= self.best_n + SAME_FORCE_N and force < inf:
+                    near.half_turns.append(half_turns)
+                    near.forces_n.append(force)
+                elif force > before:
+                    break
+                before = force
+                half_turns += direction
+        return near
+
+    def _start(self, bounds: Bounds) -> int:
+        """A pretension [half turns] between what the lift left at the open end and the room allow, if there is one."""
+        turns = bounds.lift_turns
+        spare = bounds.coils_of_lift - bounds.coils_of_turn
+        least = turns * bounds.coils_of_turn / spare if spare > 0 else HALF_TURN * HALF_TURNS_MAX
+        most = bounds.coils_of_room / (1 + bounds.coils_of_turn) - turns
+        middle = int(least + most)  # in half turns: twice the mean
+        return min(max(middle, 1), HALF_TURNS_MAX)
+
+    def _at(self, bounds: Bounds, half_turns: int) -> float:
+        """A hand force [N] that a wire cannot better at a pretension; infinite where its limits leave no coils."""
+        pretension = HALF_TURN * half_turns
+        least, most = bounds.least_coils(pretension), bounds.most_coils(pretension)
+        if least > most + SLACK:
+            return inf
+        angle = HALF_TURN_RAD * half_turns
+        rate = self.few.best_rate_n_mm(angle)
+        coils = bounds.one_coil_n_mm / rate if rate > 0 else most
+        coils = min(max(coils, least), most)
+        force = self.few.greatest_force_n(angle, bounds.one_coil_n_mm / coils)
+        if force < self.best_n:
+            self._try_whole(bounds, angle, least, most)
+        return force
+
+    def _try_whole(self, bounds: Bounds, angle: float, least: float, most: float) -> None:
+        """Whole coils on both sides of the best rate in every position."""
+        rate = self.lift.best_rate_n_mm(angle)
+        coils = bounds.one_coil_n_mm / rate if rate > 0 else most
+        below = floor(min(max(coils, least), most) + SLACK)
+        for whole in (below, below + 1):
+            if least - SLACK <= whole <= most + SLACK:
+                exact = self.lift.greatest_force_n(angle, bounds.one_coil_n_mm / whole)
+                self.best_n = min(self.best_n, exact)
 
 
-def _least_force_n(level: Level, wire: Wire, count: int, lift: Lift, demand: Demand, known_n: float) -> float:
-    """The least greatest hand force of one wire at a pretension [N], where it is below a known one; else infinite."""
-    least, most = coils_range(wire, count, level.half_turns, lift, demand)
-    if least > most:
-        return inf
-    one_coil = count * wire.rate_n_mm
-    ideal = min(max(one_coil / level.rate_n_mm if level.rate_n_mm > 0 else inf, float(least)), float(most))
-    best, below = inf, floor(ideal)
-    for coils in (below, below + 1):
-        if not least <= coils <= most:
-            continue
-        rate = one_coil / coils
-        falling = lift.falling_n[level.first] - rate * level.gains[level.first]
-        rising = lift.rising_n[level.second] + rate * level.gains[level.second]
-        if max(falling, rising) < min(best, known_n):
-            best = min(best, greatest_force_n(lift, level, rate))
-    return best
-
-
-def _simplest(near: list[Level], lift: Lift, offered: list[Wire], demand: Demand, allowed_n: float) -> Choice:
-    """Fewest springs, then the thinnest wire, then fewest coils, then the least pretension within an allowed hand force."""
+def best(*, lift: Lift, offered: list[Wire], demand: Demand) -> Choice | None:
+    """The springs of the least greatest hand force, of those within half a newton the simplest; None if none can be made."""
+    every: list[Bounds] = []
     for count in (1, 2):
-        for wire in offered:
-            one_coil = count * wire.rate_n_mm
-            coils, half_turns = 0, 0
-            for level in near:
-                rate_min, rate_max = 0.0, inf
-                for falling, rising, gain in zip(lift.falling_n, lift.rising_n, level.gains):
-                    rate_min = max(rate_min, (falling - allowed_n) / gain)
-                    rate_max = min(rate_max, (allowed_n - rising) / gain)
-                if rate_max <= 0 or rate_min > rate_max:
-                    continue
-                least, most = coils_range(wire, count, level.half_turns, lift, demand)
-                fewest = max(least, ceil(one_coil / rate_max - SLACK))
-                within = fewest <= most and (rate_min <= 0 or fewest <= one_coil / rate_min + SLACK)
-                if within and (not coils or fewest < coils):
-                    coils, half_turns = fewest, level.half_turns
-            if coils:
-                pretension = HALF_TURN * half_turns
-                return Choice(spring_count=count, wire_mm=wire.wire_mm, coils=coils, pretension_turns=pretension, made=True)
+        every += [Bounds(wire=wire, spring_count=count, lift=lift, demand=demand) for wire in offered]
+    search = Search(lift)
+    near: dict[int, Near] = {}
+    for index in sorted(range(len(every)), key=lambda index: every[index].least_n):
+        if every[index].least_n <= search.best_n + SAME_FORCE_N:
+            near[index] = search.wire(every[index])
+    if search.best_n == inf:
+        return None
+    return _simplest([near[index] for index in sorted(near)], lift, search.best_n + SAME_FORCE_N)
+
+
+def _simplest(near: list[Near], lift: Lift, allowed_n: float) -> Choice:
+    """Fewest springs, then the thinnest wire, then fewest coils, then the least pretension within an allowed hand force."""
+    for found in near:
+        bounds, coils, chosen = found.bounds, 0, 0
+        for half_turns, force in sorted(zip(found.half_turns, found.forces_n)):
+            if force > allowed_n:
+                continue
+            low, high = lift.rates_within(HALF_TURN_RAD * half_turns, allowed_n)
+            if high <= 0 or low > high:
+                continue
+            pretension = HALF_TURN * half_turns
+            fewest = ceil(max(bounds.least_coils(pretension), bounds.one_coil_n_mm / high) - SLACK)
+            most = bounds.most_coils(pretension)
+            if low > 0:
+                most = min(most, bounds.one_coil_n_mm / low)
+            if fewest <= most + SLACK and (coils == 0 or fewest < coils):
+                coils, chosen = fewest, half_turns
+        if coils:
+            return Choice(
+                spring_count=bounds.spring_count,
+                wire_mm=bounds.wire.wire_mm,
+                coils=coils,
+                pretension_turns=HALF_TURN * chosen,
+                made=True,
+            )
     raise AssertionError("the best spring is within half a newton of itself")
 
 
-def _nearest(lift: Lift, offered: list[Wire], demand: Demand) -> Choice:
+def nearest(*, lift: Lift, offered: list[Wire], demand: Demand) -> Choice:
     """The spring nearest to its limits: the least sum of relative shortfalls of stress, fatigue, body, bore and lift left.
 
     Each shortfall is convex in the number of coils (one over the coils, or straight in them), and so is their sum: the least
     lies where one coil more no longer brings less.
     """
-    best, nearest = inf, Choice(spring_count=1, wire_mm=offered[0].wire_mm, coils=3, pretension_turns=HALF_TURN, made=False)
+    least, found = inf, Choice(spring_count=1, wire_mm=offered[0].wire_mm, coils=3, pretension_turns=HALF_TURN, made=False)
     for count in (1, 2):
         for wire in offered:
+            bounds = Bounds(wire=wire, spring_count=count, lift=lift, demand=demand)
             for half_turns in range(1, HALF_TURNS_MAX + 1):
-                short, coils = _least_shortfall(wire, count, half_turns, lift, demand)
-                if short < best - SLACK:
-                    best = short
-                    nearest = Choice(
+                shortfall = Shortfall(bounds=bounds, pretension_turns=HALF_TURN * half_turns, room_mm=demand.room_mm)
+                coils = shortfall.best_coils()
+                short = shortfall.of(coils)
+                if short < least - SLACK:
+                    least = short
+                    found = Choice(
                         spring_count=count,
                         wire_mm=wire.wire_mm,
                         coils=coils,
                         pretension_turns=HALF_TURN * half_turns,
                         made=False,
                     )
-    return nearest
+    return found
 
 
-def _least_shortfall(wire: Wire, count: int, half_turns: int, lift: Lift, demand: Demand) -> tuple[float, int]:
-    """The least sum of relative shortfalls of a wire at a pretension, and the coils that leave it."""
-    pretension = HALF_TURN * half_turns
-    turns = pretension + lift.turns
-    safety_of_one_coil = spring.fatigue_safety(
-        stress_open_mpa=wire.stress_mpa * pretension,
-        stress_closed_mpa=wire.stress_mpa * turns,
-        tensile_strength_mpa=wire.tensile_mpa,
-        repeated_strength_mpa=spring.repeated_strength_mpa(tensile_strength_mpa=wire.tensile_mpa, cycles=demand.cycles),
-    )
-    by_stress = turns * wire.stress_mpa / wire.stress_limit_mpa
-    by_fatigue = spring.STRESS_IN_HAND / safety_of_one_coil
-    by_lift = demand.open_torque_min_n_mm / (count * wire.rate_n_mm * TURN_RAD * pretension)
-    bore_min, room = wire.bore_taken_mm - wire.wire_mm, max(1.0, demand.room_mm)
+@final
+class Shortfall:
+    """How far springs of a wire at a pretension are from their limits, over the number of coils."""
 
-    def shortfall(coils: int) -> float:
-        bore = wire.diameter_mm * coils / (coils + turns) - wire.wire_mm
-        return (
-            max(0.0, by_stress / coils - 1)
-            + max(0.0, by_fatigue / coils - 1)
-            + max(0.0, by_lift * coils - 1)
-            + max(0.0, count * wire.wire_mm * (coils + 1 + turns) / room - 1)
-            + max(0.0, bore_min / bore - 1)
-        )
+    def __init__(self, *, bounds: Bounds, pretension_turns: float, room_mm: float) -> None:
+        wire = bounds.wire
+        turns = pretension_turns + bounds.lift_turns
+        mean = bounds.mean_of_turn * (pretension_turns + bounds.lift_turns / 2)
+        self.turns = turns
+        self.wire_mm = wire.wire_mm
+        self.diameter_mm = wire.diameter_mm
+        self.bore_min_mm = wire.bore_taken_mm - wire.wire_mm
+        self.bore_coils = turns * wire.bore_taken_mm / (wire.diameter_mm - wire.bore_taken_mm)
+        self.by_stress = turns * wire.stress_mpa / wire.stress_limit_mpa
+        self.by_fatigue = (bounds.alternating + sqrt(bounds.alternating * bounds.alternating + 4 * mean * mean)) / 2
+        self.by_lift = 1 / (bounds.coils_of_lift * pretension_turns)
+        self.by_room = bounds.spring_count * wire.wire_mm / max(1.0, room_mm)
 
-    low = max(spring.COILS_MIN, floor(turns * wire.wire_mm / (wire.diameter_mm - wire.wire_mm)) + 1)
-    bore_coils = turns * wire.bore_taken_mm / (wire.diameter_mm - wire.bore_taken_mm)
-    high = max(low, ceil(max(by_stress, by_fatigue, bore_coils)))
-    while low < high:
-        middle = (low + high) // 2
-        if shortfall(middle) <= shortfall(middle + 1):
-            high = middle
-        else:
-            low = middle + 1
-    return shortfall(low), low
+    def of(self, coils: int) -> float:
+        """The sum of the relative shortfalls with so many coils."""
+        bore = self.diameter_mm * coils / (coils + self.turns) - self.wire_mm
+        total = 0.0
+        for excess in (
+            self.by_stress / coils,
+            self.by_fatigue / coils,
+            self.by_lift * coils,
+            self.by_room * (coils + 1 + self.turns),
+            self.bore_min_mm / bore,
+        ):
+            if excess > 1:
+                total += excess - 1
+        return total
+
+    def best_coils(self) -> int:
+        """The number of coils with the least sum; at fewer the wound spring would have no bore at all."""
+        low = max(spring.COILS_MIN, floor(self.turns * self.wire_mm / (self.diameter_mm - self.wire_mm)) + 1)
+        high = max(low, ceil(max(self.by_stress, self.by_fatigue, self.bore_coils)))
+        while low < high:
+            middle = (low + high) // 2
+            if self.of(middle) <= self.of(middle + 1):
+                high = middle
+            else:
+                low = middle + 1
+        return low

@@ -4,15 +4,18 @@ from collections.abc import Iterable, Iterator
 from hashlib import sha256
 from itertools import pairwise
 from pathlib import Path
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import msgspec
 
+from service.catalogue import files
 from service.catalogue.rows import Catalogue, SidePlateRow, SlatRow
 
 STANDARD = Path(__file__).with_name("standard.toml")
 SIZE_MAX_BYTES = 1_000_000
 HOLES_MAX = 2000
+LEAST = 0.001
+"""Least number of a catalogue other than 0, in whatever unit."""
 WHEEL_HOLES = ("low", "mid", "high")
 
 Fault = tuple[str, str]
@@ -37,17 +40,16 @@ def load(path: Path) -> Loaded:
         CatalogueError: the file is missing, is no TOML, does not have the form of a catalogue, or contradicts itself.
     """
     try:
-        content = path.read_bytes()
-    except OSError as error:
-        raise CatalogueError(f"{path}: cannot be read: {error.strerror}") from error
-    if len(content) > SIZE_MAX_BYTES:
-        raise CatalogueError(f"{path}: {len(content)} bytes, at most {SIZE_MAX_BYTES}")
-    try:
+        content = files.read(path, bytes_max=SIZE_MAX_BYTES)
         catalogue = msgspec.toml.decode(content, type=Catalogue)
+    except files.FileError as error:
+        raise CatalogueError(str(error)) from error
     except msgspec.ValidationError as error:
         reason, _, place = str(error).partition(" - at ")
         raise CatalogueError(f"{path}: {place.strip('`').removeprefix('$.') or 'top level'}: {reason}") from error
-    except (msgspec.DecodeError, UnicodeDecodeError) as error:
+    except RecursionError as error:
+        raise CatalogueError(f"{path}: not TOML: nested too deep") from error
+    except (msgspec.DecodeError, ValueError, ArithmeticError) as error:  # also bytes, dates and numbers that are none
         raise CatalogueError(f"{path}: not TOML: {error}") from error
     faults = list(_faults(catalogue))
     if faults:
@@ -57,6 +59,7 @@ def load(path: Path) -> Loaded:
 
 def _faults(catalogue: Catalogue) -> Iterator[Fault]:
     """Every contradiction: where it stands and what it is."""
+    yield from _tiny("", msgspec.to_builtins(catalogue))
     for table in ("slats", "tubes", "side_plates"):
         yield from _ids_twice(table, [row.id for row in getattr(catalogue, table)])
     tubes = {tube.id for tube in catalogue.tubes}
@@ -68,6 +71,18 @@ def _faults(catalogue: Catalogue) -> Iterator[Fault]:
     for index, plate in enumerate(catalogue.side_plates):
         yield from _below(f"side_plates[{index}]", [*_faults_of_wheel_holes(plate), *_faults_of_bracket_holes(plate)])
     yield from _faults_of_hardware(catalogue)
+
+
+def _tiny(place: str, content: Any) -> Iterator[Fault]:
+    """Numbers so near to 0 that they can only be slips of the pen; arithmetic with them overflows."""
+    if isinstance(content, float) and 0 < abs(content) < LEAST:
+        yield place.removeprefix("."), f"{content:g} is neither 0 nor at least {LEAST:g}"
+    members = content.items() if isinstance(content, dict) else ()
+    entries = enumerate(content) if isinstance(content, list | tuple) else ()
+    for name, member in members:
+        yield from _tiny(f"{place}.{name}", member)
+    for index, member in entries:
+        yield from _tiny(f"{place}[{index}]", member)
 
 
 def _below(place: str, faults: Iterable[Fault]) -> Iterator[Fault]:

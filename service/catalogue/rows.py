@@ -7,7 +7,7 @@ from msgspec import Meta
 
 Id = Annotated[str, Meta(pattern=r"^[A-Za-z0-9][A-Za-z0-9_.-]{0,39}$(?!\n)", description="An id of the catalogue.")]
 Length = Annotated[float, Meta(ge=0, le=1000)]
-Size = Annotated[float, Meta(gt=0, le=1000)]
+Size = Annotated[float, Meta(ge=1, le=1000)]
 
 
 class Row(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -23,12 +23,12 @@ class SlatRow(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
     thickness_tolerance_mm: Annotated[float, Meta(ge=0, le=2)]
     nesting: Annotated[float, Meta(ge=0, le=3, description="Share of a chord's sagitta by which layers stand apart.")]
     hinge_limit_deg: Annotated[float, Meta(ge=10, le=120)]
-    mass_kg_per_m: Annotated[float, Meta(gt=0, le=20)]
-    second_moment_mm4: Annotated[float, Meta(gt=0, le=1e7)]
-    section_modulus_mm3: Annotated[float, Meta(gt=0, le=1e6)]
+    mass_kg_per_m: Annotated[float, Meta(ge=0.01, le=20)]
+    second_moment_mm4: Annotated[float, Meta(ge=1, le=1e7)]
+    section_modulus_mm3: Annotated[float, Meta(ge=1, le=1e6)]
     wheel_radius_mm: Annotated[float, Meta(ge=5, le=300)]
     wheel_allowance_mm: Length | None = None
-    slot_width_mm: Annotated[float, Meta(gt=0, le=100)]
+    slot_width_mm: Annotated[float, Meta(ge=2, le=100)]
     width_max_mm: Annotated[float, Meta(ge=250, le=3000)]
     tubes: Annotated[tuple[Id, ...], Meta(min_length=1, max_length=20)]
 
@@ -38,7 +38,7 @@ class TubeRow(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
     id: Id
     radius_mm: Annotated[float, Meta(ge=10, le=150)]
-    wall_mm: Annotated[float, Meta(gt=0, le=20)]
+    wall_mm: Annotated[float, Meta(ge=0.5, le=20)]
 
 
 class WheelHoleRow(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -70,7 +70,9 @@ class SidePlateRow(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
     high_mm: Annotated[float, Meta(ge=50, le=1000)]
     wheel_holes: Annotated[tuple[WheelHoleRow, ...], Meta(min_length=1, max_length=3)]
     bracket_columns: ColumnsRow
-    bracket_rows_below_centre_mm: Annotated[tuple[float, ...], Meta(min_length=1, max_length=20)]
+    bracket_rows_below_centre_mm: Annotated[
+        tuple[Annotated[float, Meta(ge=-500, le=500)], ...], Meta(min_length=1, max_length=20)
+    ]
 
 
 class MountRow(Row, frozen=True, kw_only=True, forbid_unknown_fields=True):

@@ -1,289 +1,433 @@
-"""What callers get. The figures' types have the members of the core's answer in the same order (a test compares them)."""
+"""What callers get. Members without a value are absent; figures are rounded once, to 0.001 of their unit."""
 
 from typing import Annotated, Literal
 
 import msgspec
-from msgspec import UNSET, Meta, UnsetType
+from msgspec import UNSET, UnsetType
 
 from service.catalogue.rows import Catalogue
 from service.contract.requests import Duty, FittingRequest
-from service.contract.units import NM, A, Deg, Kg, M, Mm, Mm2, MPa, N, NMPerTurn, Pa, Point, Sha256, Turns, V
+from service.contract.units import Point, Sha256, mm, said, text
 
-Verdict = Literal["fits", "fits_with_cautions", "does_not_fit"]
-Severity = Literal["stop", "caution", "note"]
-WheelHoleName = Literal["low", "mid", "high"]
+Verdict = Annotated[
+    Literal["fits", "fits_with_cautions", "does_not_fit"],
+    text(
+        "`fits`; `fits_with_cautions`: it can be built, and somebody must read the warnings first; `does_not_fit`: it "
+        "cannot be built or does not stay in its tracks."
+    ),
+]
+Severity = Annotated[
+    Literal["stop", "caution", "note"],
+    text("`stop`: the shutter must not be ordered so; `caution`: decide before ordering; `note`: worth knowing."),
+]
+WheelHoleName = Annotated[Literal["low", "mid", "high"], text("The wheel hole, from the lowest up.")]
+Code = Annotated[str, text("A stable code; the list is open.", extra_json_schema={"x-extensible-enum": []})]
 
 
-class Coil(msgspec.Struct, frozen=True):
-    """The curtain wound on its tube. `radius_mm` is with all slats wound, as a rolled-up shutter is measured."""
-
-    radius_mm: Mm
-    radius_open_mm: Mm
-    radius_ideal_mm: Mm
-    radius_thick_mm: Mm
-    turns: Turns
-    measured_radius_mm: Mm | None
+class Answered(msgspec.Struct, frozen=True, kw_only=True):
+    """What all answer types share."""
 
 
-class Bracket(msgspec.Struct, frozen=True):
+class Packing(Answered, frozen=True, kw_only=True):
+    """What fills the gap between a track and its jamb."""
+
+    side: Annotated[Literal["left", "right"], text("Which track, as seen from outside.")]
+    at_mm: Annotated[float, mm("How far below the header's base.")]
+    thickness_mm: Annotated[float, mm("How thick the packing is there.")]
+
+
+class SizedOpening(Answered, frozen=True, kw_only=True):
+    """The opening as it was sized: the figures that everything else rests on."""
+
+    width_mm: Annotated[float, mm("Width that counts: as given, or what a survey leaves for plumb tracks.")]
+    height_mm: Annotated[float, mm("Height that counts: as given, or the least of a survey.")]
+    taper_mm: Annotated[float, mm("Greatest less least reading of one dimension; only with a survey.")] | UnsetType = UNSET
+    out_of_square_mm: (
+        Annotated[
+            float,
+            mm(
+                "How far the opening leans over its height; positive: to the right on its way down, as seen from outside. "
+                "Only with surveyed diagonals."
+            ),
+        ]
+        | UnsetType
+    ) = UNSET
+    packing: Annotated[list[Packing], text("What packs the tracks of a surveyed opening; empty where nothing does.")]
+
+
+class Coil(Answered, frozen=True, kw_only=True):
+    """The curtain wound on its tube. Radii run from the tube's axis to the coil's widest point."""
+
+    radius_mm: Annotated[float, mm("Outer radius with all slats wound, as a rolled-up shutter is measured.")]
+    radius_open_mm: Annotated[float, mm("Outer radius with the shutter open.")]
+    radius_ideal_mm: Annotated[float, mm("Outer radius if the curtain were a limp strip: a lower bound.")]
+    radius_thick_mm: Annotated[float, mm("Outer radius with slats at their upper thickness tolerance.")]
+    turns: Annotated[float, said("turns", "Turns of the coil with all slats wound.")]
+    measured_radius_mm: (
+        Annotated[float, mm("The radius that the request says was measured; absent where it says none.")] | UnsetType
+    ) = UNSET
+
+
+class Bracket(Answered, frozen=True, kw_only=True):
     """Where the tube's bracket goes. Rows and columns of holes count from 0: rows as tried, columns from the front."""
 
-    hole: str
-    row: int
-    column: int
-    x_mm: Mm
-    z_mm: Mm
-    from_plate_front_mm: Mm
-    from_plate_base_mm: Mm
-    below_roof_mm: Mm
-    to_wheel_mm: Mm
+    hole: Annotated[str, text("The hole's name, such as `row 0, column 7`.")]
+    row: Annotated[int, text("Row, from 0, in the order in which rows are tried.")]
+    column: Annotated[int, text("Column, from 0, from the plate's front edge.")]
+    x_mm: Annotated[float, mm("The axis, from the outer face of the opening inwards.")]
+    z_mm: Annotated[float, mm("The axis, from the header's base upwards.")]
+    from_plate_front_mm: Annotated[float, mm("The hole, from the plate's front edge.")]
+    from_plate_base_mm: Annotated[float, mm("The hole, from the plate's lower edge.")]
+    below_roof_mm: Annotated[float, mm("The axis, below the roof.")]
+    to_wheel_mm: Annotated[float, mm("From the bracket's to the wheel's centre.")]
 
 
-class Wheel(msgspec.Struct, frozen=True):
-    """Where the wheel goes; `entry_shift_mm` is how far a slat stands off the track's middle when it enters."""
+class Wheel(Answered, frozen=True, kw_only=True):
+    """Where the wheel goes that leads the curtain from the track to the coil."""
 
     hole: WheelHoleName
-    x_mm: Mm
-    z_mm: Mm
-    from_plate_front_mm: Mm
-    from_plate_base_mm: Mm
-    entry_shift_mm: Mm
+    x_mm: Annotated[float, mm("Its centre, from the outer face of the opening inwards.")]
+    z_mm: Annotated[float, mm("Its centre, from the header's base upwards.")]
+    from_plate_front_mm: Annotated[float, mm("The hole, from the plate's front edge.")]
+    from_plate_base_mm: Annotated[float, mm("The hole, from the plate's lower edge.")]
+    entry_shift_mm: Annotated[float, mm("How far a slat stands off the slot's middle when it enters the track.")]
 
 
-class SidePlate(msgspec.Struct, frozen=True):
-    """Where the side plates stand."""
+class SidePlate(Answered, frozen=True, kw_only=True):
+    """The side plates and where they stand."""
 
-    id: str
-    deep_mm: Mm
-    high_mm: Mm
-    front_x_mm: Mm
-    base_z_mm: Mm
-
-
-class Curtain(msgspec.Struct, frozen=True):
-    """The curtain: `length_mm` is slats and bottom bar laid flat, `engagement_mm` that of a cold slat pushed to one side."""
-
-    slat: str
-    tube: str
-    slat_count: int
-    slat_length_mm: Mm
-    length_mm: Mm
-    mass_kg: Kg
-    engagement_mm: Mm
+    id: Annotated[str, text("The plate's id in the catalogue.")]
+    deep_mm: Annotated[float, mm("Its depth, inwards.")]
+    high_mm: Annotated[float, mm("Its height.")]
+    front_x_mm: Annotated[float, mm("Its front edge, from the outer face of the opening inwards.")]
+    base_z_mm: Annotated[float, mm("Its lower edge, from the header's base upwards; negative: below it.")]
 
 
-class Tracks(msgspec.Struct, frozen=True):
+class Curtain(Answered, frozen=True, kw_only=True):
+    """The curtain with its tube and its bottom seal."""
+
+    slat: Annotated[str, text("The slat's id in the catalogue.")]
+    tube: Annotated[str, text("The tube's id in the catalogue.")]
+    slat_count: Annotated[int, said("slats", "How many slats, without the bottom bar.")]
+    slat_length_mm: Annotated[float, mm("Length to which slats and bottom bar are cut at 20 °C.")]
+    tube_length_mm: Annotated[float, mm("Length of the tube between its brackets.")]
+    bottom_seal_length_mm: Annotated[float, mm("Length to which the bottom seal is cut.")]
+    length_mm: Annotated[float, mm("Slats and bottom bar laid flat.")]
+    mass_kg: Annotated[float, said("kg", "Slats and bottom bar.")]
+    engagement_mm: Annotated[
+        float, mm("What is left in one track when the coldest slat is pushed hard into the other; negative: it comes out.")
+    ]
+    header_gap_mm: Annotated[float, mm("Between the header's inner face and the hanging curtain.")]
+
+
+class Tracks(Answered, frozen=True, kw_only=True):
     """The guides."""
 
-    length_mm: Mm
-    outer_width_mm: Mm
+    length_mm: Annotated[float, mm("Length to which they are cut.")]
+    outer_width_mm: Annotated[float, mm("Over both tracks' outer edges.")]
+    lips_mm: Annotated[float, mm("Between the tracks' inner edges.")]
 
 
-class Seals(msgspec.Struct, frozen=True):
-    """Top seal to cut, bottom seal as it stands when pressed."""
+class Seals(Answered, frozen=True, kw_only=True):
+    """The top seal to cut, and the bottom seal as it stands when pressed."""
 
-    top_cut_length_mm: Mm
-    top_short_edge_mm: Mm
-    top_end_angle_deg: Deg
-    bottom_compressed_mm: Mm
-
-
-class DripRail(msgspec.Struct, frozen=True):
-    """The rail over the header."""
-
-    length_mm: Mm
+    top_profile: Annotated[str, text("The top seal's profile in the catalogue: the first that reaches, or the nearest.")]
+    top_gap_mm: Annotated[float, mm("The gap that the top seal has to reach over.")]
+    top_cut_length_mm: Annotated[float, mm("Its long edge.")]
+    top_short_edge_mm: Annotated[float, mm("Its short edge, both ends cut at the angle.")]
+    top_end_angle_deg: Annotated[float, said("deg", "Angle of the cut ends to the seal's length.")]
+    bottom_compressed_mm: Annotated[float, mm("Height of the bottom seal when it is pressed by a third.")]
 
 
-class Striker(msgspec.Struct, frozen=True):
-    """What the bottom bar's bolts catch: its axis over the sill."""
+class DripRail(Answered, frozen=True, kw_only=True):
+    """The rail on the header's base that carries the top seal."""
 
-    height_above_sill_mm: Mm
+    length_mm: Annotated[float, mm("Length to which it is cut.")]
 
 
-class Daylight(msgspec.Struct, frozen=True):
+class Striker(Answered, frozen=True, kw_only=True):
+    """What the bottom bar's bolts catch."""
+
+    height_above_sill_mm: Annotated[float, mm("The bolts' axis over the sill, the bottom seal pressed by a third.")]
+
+
+class Daylight(Answered, frozen=True, kw_only=True):
     """What is left of the opening when the shutter is open."""
 
-    width_mm: Mm
-    height_mm: Mm
-    coil_intrusion_mm: Mm
+    width_mm: Annotated[float, mm("Clear width.")]
+    height_mm: Annotated[float, mm("Clear height under the open bottom bar.")]
+    coil_intrusion_mm: Annotated[float, mm("How far the coil hangs below the header's base; 0 where it does not.")]
 
 
-class BalancePoint(msgspec.Struct, frozen=True):
-    """One position of the lift; hand forces include the drag of both tracks."""
+class BalancePoint(Answered, frozen=True, kw_only=True):
+    """One position of the lift."""
 
-    lift_mm: Mm
-    layer_radius_mm: Mm
-    tension_n: N
-    torque_needed_n_m: NM
-    torque_given_n_m: NM
-    hand_up_n: N
-    hand_down_n: N
-
-
-class Balance(msgspec.Struct, omit_defaults=True):
-    """The springs and what they leave for the hand.
-
-    `wire_mm`, `mean_diameter_mm` and `coils` describe each spring, `rate_n_m_per_turn` all springs together.
-    `pretension_turns` is in the spring with the shutter open: what the fitter winds. `hand_force_open_n` is the pull down
-    from the open end, `hand_force_closed_n` the lift up from the closed one; a negative force means it starts by itself.
-    """
-
-    spring_count: int
-    wire_mm: Mm
-    mean_diameter_mm: Mm
-    coils: int
-    rate_n_m_per_turn: NMPerTurn
-    pretension_turns: Turns
-    turns_closed: Turns
-    stress_mpa: MPa
-    stress_limit_mpa: MPa
-    hand_force_max_n: N
-    hand_force_open_n: N
-    hand_force_closed_n: N
-    drag_n: N
-    curve: Annotated[
-        list[BalancePoint] | UnsetType, Meta(description="With `include=balance_curve`: 25 positions, closed first.")
-    ] = UNSET
+    lift_mm: Annotated[float, mm("How far the bottom bar is up from its closed place.")]
+    lever_mm: Annotated[float, mm("How far the bar moves for a radian of the tube.")]
+    weight_n: Annotated[float, said("N", "Weight at the bottom bar.")]
+    torque_needed_n_m: Annotated[float, said("N.m", "Torque that would balance the weight.")]
+    torque_given_n_m: Annotated[float, said("N.m", "Torque that the springs give.")]
+    drag_n: Annotated[float, said("N", "Drag of tracks, top seal, wheels and bearings.")]
+    hand_up_n: Annotated[float, said("N", "Force that moves it up; negative: it rises by itself.")]
+    hand_down_n: Annotated[float, said("N", "Force that moves it down; negative: it sinks by itself.")]
 
 
-class Strength(msgspec.Struct, frozen=True):
-    """Slat and tube under load; `engagement_left_mm` is that of the cold, bowed slat pushed to one side."""
+class Balance(Answered, frozen=True, kw_only=True):
+    """The springs and what they leave for the hand. Where no spring can be made it is the one nearest to its limits."""
 
-    wind_pressure_pa: Pa
-    slat_stress_mpa: MPa
-    slat_bow_mm: Mm
-    engagement_left_mm: Mm
-    tube_sag_mm: Mm
-
-
-class Wiring(msgspec.Struct, frozen=True):
-    """The supply of the electrical options; the strip light's length is that of both tracks together."""
-
-    strip_light_m: M
-    current_a: A
-    fuse_a: A
-    conductor_mm2: Mm2
-    voltage_drop_v: V
-
-
-class Part(msgspec.Struct, frozen=True):
-    """One line of the parcel's check list; a length only where the part is cut for this fitting."""
-
-    part: str
-    quantity: int
-    cut_length_mm: Mm | None
-
-
-class WorkStep(msgspec.Struct, frozen=True):
-    """One step of the order of work, with a caution where it can hurt."""
-
-    step: str
-    text: str
-    caution: str | None
+    spring_count: Annotated[int, said("springs", "One spring, or two alike in parallel.")]
+    wire_mm: Annotated[float, mm("Diameter of a spring's wire.")]
+    mean_diameter_mm: Annotated[float, mm("Mean diameter of a spring's coils.")]
+    coils: Annotated[int, said("coils", "Coils of each spring.")]
+    rate_n_m_per_turn: Annotated[float, said("N.m/turn", "Rate of all springs together.")]
+    pretension_turns: Annotated[float, said("turns", "Turns in the spring with the shutter open: what the fitter winds.")]
+    turns_closed: Annotated[float, said("turns", "Turns in the spring with the shutter closed.")]
+    stress_mpa: Annotated[float, said("MPa", "Bending stress of the wire with the shutter closed.")]
+    stress_limit_mpa: Annotated[float, said("MPa", "Stress that the wire may bear, 1.1 in hand.")]
+    hand_force_max_n: Annotated[float, said("N", "Greatest force over the lift, up or down.")]
+    hand_force_open_n: Annotated[float, said("N", "Pull that starts it down from the open end.")]
+    hand_force_closed_n: Annotated[
+        float, said("N", "Lift that starts it up from the closed end; negative: it rises by itself when unbolted.")
+    ]
+    drag_closed_n: Annotated[float, said("N", "Drag at the closed end.")]
+    drag_open_n: Annotated[float, said("N", "Drag at the open end.")]
+    energy_closed_j: Annotated[float, said("J", "Energy stored in all springs with the shutter closed.")]
+    energy_open_j: Annotated[float, said("J", "Energy stored in all springs with the shutter open.")]
+    cycles: Annotated[float, said("1", "Times it opens and closes in its service life.")]
+    fatigue_safety: Annotated[float, said("1", "Safety of the springs against fatigue over these cycles.")]
+    curve: Annotated[list[BalancePoint], text("With `include=balance_curve`: 25 positions, closed first.")] | UnsetType = (
+        UNSET
+    )
 
 
-class Check(msgspec.Struct, frozen=True):
-    """One comparison; `margin` is positive on the good side. `tight` is a margin below the measuring tolerance."""
+class Strength(Answered, frozen=True, kw_only=True):
+    """Slat and tube under load."""
 
-    id: str
-    value: float
-    limit: float
-    direction: Literal["at_most", "at_least"]
-    margin: float
-    unit: str
-    state: Literal["ok", "tight", "fails"]
+    wind_pressure_pa: Annotated[float, said("Pa", "Wind pressure on the closed curtain at road speed.")]
+    slat_stress_mpa: Annotated[float, said("MPa", "Greatest bending stress of a slat.")]
+    slat_bow_mm: Annotated[float, mm("Bow of a slat at its middle.")]
+    engagement_left_mm: Annotated[float, mm("Engagement of the coldest, bowed slat pushed hard to one side.")]
+    tube_sag_mm: Annotated[float, mm("Sag of the tube under the wound curtain.")]
 
 
-class Warning(msgspec.Struct, frozen=True):
-    """What a person must know; `field` is a JSON Pointer into the request."""
+class Lifting(Answered, frozen=True, kw_only=True):
+    """How the shutter is lifted to the header; local codes come first."""
 
-    code: str
+    recommended_kg: Annotated[float, said("kg", "What one person should lift there (revised NIOSH equation).")]
+    persons: Annotated[int, said("persons", "How many lift it.")]
+    lift_needed: Annotated[bool, text("Whether a trestle or a lift is needed as well.")]
+
+
+class PullStrap(Answered, frozen=True, kw_only=True):
+    """The strap that brings the open bottom bar within reach."""
+
+    length_mm: Annotated[float, mm("Its length; 0: none is needed.")]
+
+
+class Wiring(Answered, frozen=True, kw_only=True):
+    """The supply of the electrical options."""
+
+    strip_light_m: Annotated[float, said("m", "Length of both strip lights together; 0 without.")]
+    current_a: Annotated[float, said("A", "Greatest current.")]
+    fuse_a: Annotated[float, said("A", "Rating of the blade fuse.")]
+    conductor_mm2: Annotated[float, said("mm2", "Area of each conductor.")]
+    voltage_drop_v: Annotated[float, said("V", "Voltage lost on the way to the second light, hot.")]
+
+
+class Part(Answered, frozen=True, kw_only=True):
+    """One line of the parcel."""
+
+    key: Annotated[Code, text("What it is, a stable key; its label stands in `words`.")]
+    catalogue_id: Annotated[str, text("The catalogue's id; absent where it has none.")] | UnsetType = UNSET
+    quantity: Annotated[int, text("How many.")]
+    unit: Annotated[str, text("What is counted: `piece`.")]
+    cut_length_mm: Annotated[float, mm("Length it is cut to; absent where it is not cut.")] | UnsetType = UNSET
+    thickness_mm: Annotated[float, mm("Thickness of what packs; absent elsewhere.")] | UnsetType = UNSET
+
+
+class Check(Answered, frozen=True, kw_only=True):
+    """One comparison of a value with its limit."""
+
+    id: Annotated[Code, text("Which check; its label stands in `words`.")]
+    kind: Annotated[
+        Literal["must", "should"],
+        text("`must`: where it fails the shutter does not fit; `should`: where it fails somebody must be told."),
+    ]
+    value: Annotated[float, text("The value, in the check's unit.")]
+    limit: Annotated[float, text("Its limit, in the same unit.")]
+    direction: Annotated[Literal["at_most", "at_least"], text("Whether the value is to be at most or at least the limit.")]
+    margin: Annotated[float, text("How far the value is from its limit, positive on the good side.")]
+    unit: Annotated[str, text("The unit of value, limit and margin.")]
+    state: Annotated[Literal["ok", "tight", "fails"], text("`tight`: the margin is smaller than the measuring tolerance.")]
+    pointer: Annotated[str, text("JSON Pointer to the request's member that it speaks of.")]
+
+
+class Warning(Answered, frozen=True, kw_only=True):
+    """What a person must know: its figures here, its sentences in `words`."""
+
+    code: Annotated[Code, text("Which warning, a stable code: a check's id, or a code of its own.")]
     severity: Severity
-    message: str
-    check: str | None
-    field: str
-    value: float
-    limit: float
-    unit: str
-    remedy: str
+    check: Annotated[str, text("The check that it comes from; absent where it comes from none.")] | UnsetType = UNSET
+    pointer: Annotated[str, text("JSON Pointer to the request's member that it speaks of.")]
+    value: Annotated[float, text("The value, in the warning's unit.")]
+    limit: Annotated[float, text("Its limit, in the same unit.")]
+    unit: Annotated[str, text("The unit of value and limit.")]
+    remedy_value: (
+        Annotated[float, text("The figure of the remedy in `words`, which cures this alone; absent where there is none.")]
+        | UnsetType
+    ) = UNSET
 
 
-class Pose(msgspec.Struct, frozen=True):
-    """The curtain in one position: hinges from the tube to the bottom bar, and the bar's outline."""
+class Change(Answered, frozen=True, kw_only=True):
+    """One member of the request that is exchanged."""
 
-    hinges: list[Point]
-    coil_radius_mm: Mm
-    bar: list[Point]
+    pointer: Annotated[str, text("JSON Pointer to the member.")]
+    value: Annotated[float | str, text("What it becomes; absent: the member is left out.")] | UnsetType = UNSET
 
 
-class Geometry(msgspec.Struct, frozen=True):
+class Cure(Answered, frozen=True, kw_only=True):
+    """Changes that together make the shutter fit; each was calculated whole."""
+
+    id: Annotated[str, text("`c1`, `c2` and so on, the least effort first.")]
+    changes: Annotated[list[Change], text("All of them together.")]
+    verdict: Verdict
+
+
+class Pose(Answered, frozen=True, kw_only=True):
+    """The curtain in one position."""
+
+    hinges: Annotated[list[Point], text("Every hinge, the tube's first, the bottom bar's last.")]
+    coil_radius_mm: Annotated[float, mm("Outer radius of the coil in this position.")]
+    bar: Annotated[list[Point], text("Outline of the bottom bar.")]
+
+
+class Geometry(Answered, frozen=True, kw_only=True):
     """The side section. Origin: outer face of the opening at the header's base; x runs inwards, z runs up."""
 
     closed: Pose
     open: Pose
-    wheel: Point
-    bracket: Point
-    wheel_radius_mm: Mm
-    tube_radius_mm: Mm
-    slat_thickness_mm: Mm
-    header: list[Point]
-    plate: list[Point]
-    track: list[Point]
-    roof_z_mm: Mm
-    rear_x_mm: Mm
-    sill_z_mm: Mm
+    wheel: Annotated[Point, text("Centre of the wheel.")]
+    bracket: Annotated[Point, text("Axis of the tube.")]
+    wheel_radius_mm: Annotated[float, mm("Radius of the wheel.")]
+    tube_radius_mm: Annotated[float, mm("Radius of the tube.")]
+    slat_thickness_mm: Annotated[float, mm("Thickness of a slat.")]
+    header: Annotated[list[Point], text("Outline of the header.")]
+    plate: Annotated[list[Point], text("Outline of the side plate.")]
+    track: Annotated[list[Point], text("Outline of the track.")]
+    roof_z_mm: Annotated[float, mm("Underside of the roof.")]
+    rear_x_mm: Annotated[float, mm("The rear obstruction.")]
+    sill_z_mm: Annotated[float, mm("The sill.")]
 
 
-class Candidate(msgspec.Struct, frozen=True):
-    """A place that was tried: the check that speaks most against it, its margin as a length."""
+class Candidate(Answered, frozen=True, kw_only=True):
+    """A place that was tried, with the check that speaks most against it."""
 
-    tube: str
-    side_plate: str
+    tube: Annotated[str, text("The tube's id.")]
+    side_plate: Annotated[str, text("The side plate's id.")]
     wheel_hole: WheelHoleName
-    bracket_hole: str
-    slat_count: int
-    coil_radius_mm: Mm
-    worst_check: str
-    worst_margin_mm: Mm
+    bracket_hole: Annotated[str, text("The bracket hole's name.")]
+    slat_count: Annotated[int, said("slats", "Slats that the place needs, or those given.")]
+    coil_radius_mm: Annotated[float, mm("Outer radius that its checks used.")]
+    worst_check: Annotated[Code, text("The check with the worst margin.")]
+    worst_margin_mm: Annotated[float, mm("That margin as a length; negative: it fails.")]
 
 
-RuleInput = float | str | list[float] | None
-
-
-class TraceStep(msgspec.Struct, frozen=True):
+class TraceStep(Answered, frozen=True, kw_only=True):
     """One applied rule with its inputs and its unrounded value."""
 
-    rule: str
-    symbol: str
-    formula: str
-    inputs: dict[str, RuleInput]
-    value: float | list[float]
-    unit: str
-    basis: str
-    source: str
+    rule: Annotated[Code, text("The rule's id; see `GET /v1/rules`.")]
+    symbol: Annotated[str, text("The symbol of its value.")]
+    formula: Annotated[str, text("The formula.")]
+    inputs: Annotated[dict[str, float], text("Single numbers that it was applied to, by name; the name ends in the unit.")]
+    input_lists: (
+        Annotated[dict[str, list[float]], text("Inputs of which there is one for every position or reading, by name.")]
+        | UnsetType
+    ) = UNSET
+    value: Annotated[float, text("The value where it is a single number.")] | UnsetType = UNSET
+    values: Annotated[list[float], text("The values where there is one for every position or reading.")] | UnsetType = UNSET
+    unit: Annotated[str, text("Unit of the value.")]
+    basis: Annotated[str, text("What kind of authority stands behind it.")]
+    source: Annotated[str, text("Which authority, or that there is none.")]
 
 
-class Audit(msgspec.Struct, frozen=True):
-    """What the figures rest on.
+class Audit(Answered, frozen=True, kw_only=True):
+    """What the figures rest on."""
 
-    `request` is the request as understood, defaults filled in; `request_sha256` is the digest of its RFC 8785 form.
-    `result_sha256` is the digest of the RFC 8785 form of this answer without `audit` and without what only `include` adds.
-    """
-
-    calculation_version: str
-    catalogue: str
+    calculation_version: Annotated[str, text("Version of the calculation.")]
+    contract_version: Annotated[str, text("Version of this contract.")]
+    catalogue: Annotated[str, text("The catalogue's id.")]
     catalogue_sha256: Sha256
-    request_sha256: Sha256
-    result_sha256: Sha256
-    request: FittingRequest
-    trace: list[TraceStep] | UnsetType = UNSET
+    request: Annotated[FittingRequest, text("The request as understood, defaults filled in.")]
+    request_sha256: Annotated[Sha256, text("SHA-256 of the RFC 8785 form of `request`.")]
+    result_sha256: Annotated[
+        Sha256,
+        text(
+            "SHA-256 of the RFC 8785 form of the answer without `audit`, `words`, `geometry`, `candidates`, `cures` and "
+            "`balance.curve`."
+        ),
+    ]
+    trace: Annotated[list[TraceStep], text("With `include=trace`: every applied rule in order.")] | UnsetType = UNSET
 
 
-class Fitting(msgspec.Struct):
+class IdLabel(Answered, frozen=True, kw_only=True):
+    """What people call a check or a cure."""
+
+    id: Annotated[str, text("Its id.")]
+    label: Annotated[str, text("Its name in the language of the words.")]
+
+
+class KeyLabel(Answered, frozen=True, kw_only=True):
+    """What people call a part."""
+
+    key: Annotated[str, text("Its key.")]
+    label: Annotated[str, text("Its name with the figures that matter.")]
+
+
+class Message(Answered, frozen=True, kw_only=True):
+    """A warning in words."""
+
+    code: Annotated[str, text("The warning's code.")]
+    message: Annotated[str, text("What it means here.")]
+    remedy: Annotated[str, text("What would cure it alone, or what to do.")]
+
+
+class WorkStep(Answered, frozen=True, kw_only=True):
+    """One step of the order of work."""
+
+    key: Annotated[str, text("The step's key.")]
+    title: Annotated[str, text("What it is called.")]
+    text: Annotated[str, text("What to do, with this fitting's figures.")]
+    cautions: Annotated[list[str], text("Codes of the cautions that belong to it.")]
+
+
+class Caution(Answered, frozen=True, kw_only=True):
+    """Where somebody may be hurt."""
+
+    code: Annotated[str, text("The caution's code.")]
+    text: Annotated[str, text("What to mind.")]
+
+
+class Words(Answered, frozen=True, kw_only=True):
+    """Everything that is language, in the order of the figures' lists. No digest covers it."""
+
+    language: Annotated[str, text("The language: `en`, `de` or `fr`.")]
+    headline: Annotated[str, text("The verdict in one line.")]
+    lines: Annotated[list[str], text("What one would say on the phone.")]
+    checks: Annotated[list[IdLabel], text("The checks' names.")]
+    parts: Annotated[list[KeyLabel], text("The parts' names.")]
+    warnings: Annotated[list[Message], text("The warnings' messages and remedies.")]
+    cures: Annotated[list[IdLabel], text("The cures in words; with `include=cures`.")] | UnsetType = UNSET
+    work: Annotated[list[WorkStep], text("The order of work.")]
+    cautions: Annotated[list[Caution], text("The cautions that the steps name.")]
+
+
+class Fitting(Answered, frozen=True, kw_only=True):
     """One fitting. With the verdict `does_not_fit` it is the candidate that comes nearest to one."""
 
-    reference: str | None
+    audit: Audit
+    reference: Annotated[str, text("The request's own; absent where it has none.")] | UnsetType = UNSET
     verdict: Verdict
+    opening: SizedOpening
     coil: Coil
     bracket: Bracket
     wheel: Wheel
@@ -291,68 +435,78 @@ class Fitting(msgspec.Struct):
     curtain: Curtain
     tracks: Tracks
     seals: Seals
-    drip_rail: Annotated[DripRail | None, Meta(description="Only where the option `drip_rail` is chosen.")]
+    drip_rail: Annotated[DripRail, text("Only with the option `drip_rail`.")] | UnsetType = UNSET
     striker: Striker
     daylight: Daylight
     balance: Balance
     strength: Strength
-    wiring: Annotated[Wiring | None, Meta(description="Only where an option needs a supply.")]
-    parts: list[Part]
-    work: list[WorkStep]
-    checks: list[Check]
-    warnings: list[Warning]
-    geometry: Annotated[Geometry | UnsetType, Meta(description="With `include=geometry`.")] = UNSET
-    candidates: Annotated[list[Candidate] | UnsetType, Meta(description="With `include=candidates`.")] = UNSET
-    audit: Audit | UnsetType = UNSET
+    lifting: Lifting
+    pull_strap: Annotated[PullStrap, text("Only with the option `pull_strap` and a sill's height.")] | UnsetType = UNSET
+    wiring: Annotated[Wiring, text("Only where an option needs a supply.")] | UnsetType = UNSET
+    parts: Annotated[list[Part], text("The parcel, in the order of ticking off.")]
+    checks: Annotated[list[Check], text("Every comparison.")]
+    warnings: Annotated[list[Warning], text("What somebody must know; checks that are not in order first.")]
+    cures: (
+        Annotated[list[Cure], text("With `include=cures`: what would make it fit; empty where nothing tried does.")]
+        | UnsetType
+    ) = UNSET
+    geometry: Annotated[Geometry, text("With `include=geometry`.")] | UnsetType = UNSET
+    candidates: Annotated[list[Candidate], text("With `include=candidates`, up to the first that passes.")] | UnsetType = (
+        UNSET
+    )
+    words: Annotated[Words, text("All that is language; absent with `fields=figures`.")] | UnsetType = UNSET
 
 
-class CatalogueAnswer(msgspec.Struct, frozen=True):
+class CatalogueAnswer(Answered, frozen=True, kw_only=True):
     """The catalogue in use. Lengths in mm, angles in degrees; every number of the standard one is invented."""
 
     catalogue_sha256: Sha256
-    duty_defaults: Annotated[Duty, Meta(description="What holds where a request does not say otherwise.")]
+    duty_defaults: Annotated[Duty, text("What holds where a request does not say otherwise.")]
     catalogue: Catalogue
 
 
-class RuleRow(msgspec.Struct, frozen=True):
+class RuleRow(Answered, frozen=True, kw_only=True):
     """One rule of the calculation."""
 
-    id: str
-    title: str
-    symbol: str
-    unit: str
-    formula: str
-    basis: Literal["standard", "handbook", "practice", "geometry", "catalogue", "assumption"]
-    source: str
+    id: Annotated[Code, text("The rule's id.")]
+    title: Annotated[str, text("What it gives, with its unit.")]
+    symbol: Annotated[str, text("The symbol of its value.")]
+    unit: Annotated[str, text("The unit of its value.")]
+    formula: Annotated[str, text("The formula.")]
+    basis: Annotated[
+        Literal["standard", "handbook", "practice", "geometry", "catalogue", "assumption"],
+        text("What kind of authority stands behind it."),
+    ]
+    source: Annotated[str, text("Which authority, or that there is none.")]
 
 
-class Rules(msgspec.Struct, frozen=True):
+class Rules(Answered, frozen=True, kw_only=True):
     """Every rule of one version of the calculation."""
 
-    calculation_version: str
-    rules: list[RuleRow]
+    calculation_version: Annotated[str, text("Version of the calculation.")]
+    rules: Annotated[list[RuleRow], text("In the order in which a fitting needs them.")]
 
 
-class WarningRow(msgspec.Struct, frozen=True):
-    """One warning code: what it means, how severe it can be, which member of the request it points at."""
+class WarningRow(Answered, frozen=True, kw_only=True):
+    """One warning code."""
 
-    code: str
-    meaning: str
-    severities: list[Severity]
-    check: str | None
-    field: str
-    remedy: str
+    code: Annotated[Code, text("The code.")]
+    meaning: Annotated[str, text("What it means.")]
+    severities: Annotated[list[Severity], text("The severities that it may have.")]
+    check: Annotated[str, text("The check of the same id; absent where it is none.")] | UnsetType = UNSET
+    pointer: Annotated[str, text("JSON Pointer to the request's member that it speaks of.")]
+    remedy: Annotated[str, text("What cures it in general.")]
 
 
-class Warnings(msgspec.Struct, frozen=True):
+class Warnings(Answered, frozen=True, kw_only=True):
     """Every warning code."""
 
-    warnings: list[WarningRow]
+    warnings: Annotated[list[WarningRow], text("Checks first, in the order in which answers list them.")]
 
 
-class Health(msgspec.Struct, frozen=True):
+class Health(Answered, frozen=True, kw_only=True):
     """What a probe asks for."""
 
-    status: Literal["ok"]
-    calculation_version: str
-    catalogue: str
+    status: Annotated[Literal["ok"], text("That it answers.")]
+    calculation_version: Annotated[str, text("Version of the calculation.")]
+    catalogue: Annotated[str, text("The catalogue's id.")]

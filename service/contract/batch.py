@@ -1,61 +1,91 @@
 """Many openings: each answered on its own, in order, good or bad, in full or in short."""
 
-from typing import Annotated, Any
+from typing import Annotated, Any, TypeVar
 
 import msgspec
 from msgspec import UNSET, Meta, UnsetType
 
+from service.audit.digest import sha256_hex
 from service.contract import answers as wire
+from service.contract.canonical import canonical_figures
 from service.contract.decoding import BodyDecoder
-from service.contract.fittings import fitting
+from service.contract.fittings import Result, answer, audit_of, calculate
 from service.contract.problems import KINDS, Problem, Refusal, problem
 from service.contract.requests import FittingRequest
 from service.contract.shelf import Shelf
-from service.contract.units import Kg, Mm
+from service.contract.units import Sha256, mm, said, text
+
+T = TypeVar("T", bound=msgspec.Struct)
 
 
-class ShortCoil(msgspec.Struct, frozen=True):
-    """The coil's radius with all slats wound."""
+class ShortCoil(wire.Answered, frozen=True, kw_only=True):
+    """The coil's radius."""
 
-    radius_mm: Mm
+    radius_mm: Annotated[float, mm("Outer radius with all slats wound.")]
 
 
-class ShortSidePlate(msgspec.Struct, frozen=True):
+class ShortSidePlate(wire.Answered, frozen=True, kw_only=True):
     """Which side plate."""
 
-    id: str
+    id: Annotated[str, text("The plate's id in the catalogue.")]
 
 
-class ShortCurtain(msgspec.Struct, frozen=True):
+class ShortCurtain(wire.Answered, frozen=True, kw_only=True):
     """The curtain's main figures."""
 
-    slat_count: int
-    slat_length_mm: Mm
-    mass_kg: Kg
+    slat: Annotated[str, text("The slat's id.")]
+    tube: Annotated[str, text("The tube's id.")]
+    slat_count: Annotated[int, said("slats", "How many slats, without the bottom bar.")]
+    slat_length_mm: Annotated[float, mm("Length to which slats and bottom bar are cut at 20 °C.")]
+    tube_length_mm: Annotated[float, mm("Length of the tube between its brackets.")]
+    mass_kg: Annotated[float, said("kg", "Slats and bottom bar.")]
 
 
-class ShortTracks(msgspec.Struct, frozen=True):
+class ShortTracks(wire.Answered, frozen=True, kw_only=True):
     """The tracks' length."""
 
-    length_mm: Mm
+    length_mm: Annotated[float, mm("Length to which they are cut.")]
 
 
-class ShortSeals(msgspec.Struct, frozen=True):
+class ShortSeals(wire.Answered, frozen=True, kw_only=True):
     """The top seal's cut."""
 
-    top_cut_length_mm: Mm
+    top_profile: Annotated[str, text("The top seal's profile in the catalogue.")]
+    top_cut_length_mm: Annotated[float, mm("Its long edge.")]
 
 
-class ShortWarning(msgspec.Struct, frozen=True):
+class ShortBalance(wire.Answered, frozen=True, kw_only=True):
+    """The springs."""
+
+    spring_count: Annotated[int, said("springs", "One spring, or two alike in parallel.")]
+    wire_mm: Annotated[float, mm("Diameter of a spring's wire.")]
+    coils: Annotated[int, said("coils", "Coils of each spring.")]
+    pretension_turns: Annotated[float, said("turns", "Turns in the spring with the shutter open.")]
+
+
+class ShortWarning(wire.Answered, frozen=True, kw_only=True):
     """A warning's code and severity."""
 
-    code: str
+    code: wire.Code
     severity: wire.Severity
 
 
-class ShortFitting(msgspec.Struct, frozen=True):
+class ShortAudit(wire.Answered, frozen=True, kw_only=True):
+    """What the figures rest on."""
+
+    calculation_version: Annotated[str, text("Version of the calculation.")]
+    contract_version: Annotated[str, text("Version of this contract.")]
+    catalogue: Annotated[str, text("The catalogue's id.")]
+    catalogue_sha256: Sha256
+    request_sha256: Annotated[Sha256, text("As in the whole answer.")]
+    result_sha256: Annotated[Sha256, text("SHA-256 of the RFC 8785 form of this answer without `audit`.")]
+
+
+class ShortFitting(wire.Answered, frozen=True, kw_only=True):
     """The main figures and warnings of a fitting, in the nesting of the whole one."""
 
+    audit: ShortAudit
+    reference: Annotated[str, text("The request's own; absent where it has none.")] | UnsetType = UNSET
     verdict: wire.Verdict
     coil: ShortCoil
     bracket: wire.Bracket
@@ -64,8 +94,10 @@ class ShortFitting(msgspec.Struct, frozen=True):
     curtain: ShortCurtain
     seals: ShortSeals
     tracks: ShortTracks
-    warnings: list[ShortWarning]
-    audit: wire.Audit
+    drip_rail: wire.DripRail | UnsetType = UNSET
+    striker: wire.Striker
+    balance: ShortBalance
+    warnings: Annotated[list[ShortWarning], text("Codes and severities.")]
 
 
 FULL_OR_SHORT = [{"$ref": f"#/components/schemas/{kind.__name__}"} for kind in (wire.Fitting, ShortFitting)]
@@ -140,11 +172,13 @@ class Batch:
         self.summary.items += 1
         try:
             request = self._decoder.decode(bytes(body))
-            whole = fitting(request, self._shelf)
+            result = calculate(request, self._shelf)
+            answered = short(result) if self._short else answer(result)
         except Refusal as refused:
             return self.refuse_item(index, _reference(bytes(body)), refused)
-        setattr(self.summary, whole.verdict, getattr(self.summary, whole.verdict) + 1)
-        return BatchItem(index, whole.reference, 200, fitting=_short(whole) if self._short else whole)
+        setattr(self.summary, answered.verdict, getattr(self.summary, answered.verdict) + 1)
+        reference = None if answered.reference is UNSET else answered.reference
+        return BatchItem(index, reference, 200, fitting=answered)
 
     def refuse(self, refused: Refusal, *, reference: str | None = None) -> BatchItem:
         """The answer to a next item that could not even be decoded."""
@@ -173,17 +207,37 @@ def _reference(body: bytes) -> str | None:
         return None
 
 
-def _short(whole: wire.Fitting) -> ShortFitting:
-    audit: Any = whole.audit
+def short(result: Result) -> ShortFitting:
+    """The main figures of a calculated request."""
+    figures = result.figures
+    whole = audit_of(result)
+    members: dict[str, Any] = {
+        "verdict": figures["verdict"],
+        "coil": ShortCoil(radius_mm=figures["coil"].radius_mm),
+        "bracket": figures["bracket"],
+        "wheel": figures["wheel"],
+        "side_plate": ShortSidePlate(id=figures["side_plate"].id),
+        "curtain": _part_of(ShortCurtain, figures["curtain"]),
+        "seals": _part_of(ShortSeals, figures["seals"]),
+        "tracks": ShortTracks(length_mm=figures["tracks"].length_mm),
+        "striker": figures["striker"],
+        "balance": _part_of(ShortBalance, figures["balance"]),
+        "warnings": [ShortWarning(code=one.code, severity=one.severity) for one in figures["warnings"]],
+    }
+    members |= {name: figures[name] for name in ("reference", "drip_rail") if name in figures}
     return ShortFitting(
-        verdict=whole.verdict,
-        coil=ShortCoil(whole.coil.radius_mm),
-        bracket=whole.bracket,
-        wheel=whole.wheel,
-        side_plate=ShortSidePlate(whole.side_plate.id),
-        curtain=ShortCurtain(whole.curtain.slat_count, whole.curtain.slat_length_mm, whole.curtain.mass_kg),
-        seals=ShortSeals(whole.seals.top_cut_length_mm),
-        tracks=ShortTracks(whole.tracks.length_mm),
-        warnings=[ShortWarning(one.code, one.severity) for one in whole.warnings],
-        audit=audit,
+        audit=ShortAudit(
+            calculation_version=whole.calculation_version,
+            contract_version=whole.contract_version,
+            catalogue=whole.catalogue,
+            catalogue_sha256=whole.catalogue_sha256,
+            request_sha256=whole.request_sha256,
+            result_sha256=sha256_hex(canonical_figures(members)),
+        ),
+        **members,
     )
+
+
+def _part_of(kind: type[T], whole: msgspec.Struct) -> T:
+    """Some members of a group of figures."""
+    return kind(**{name: getattr(whole, name) for name in kind.__struct_fields__})

@@ -5,7 +5,7 @@ import re
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
 from functools import cache
-from itertools import islice
+from itertools import chain, islice
 from math import isinf
 from typing import Any, Generic, TypeVar
 
@@ -14,7 +14,7 @@ import msgspec
 
 from service.contract.jobs import faults_of_size
 from service.contract.problems import Fault, Refusal
-from service.contract.requests import ID_PATTERN
+from service.contract.requests import ID_PATTERN, FittingRequest
 from service.contract.schemas import schemas
 from service.contract.units import SHA256_PATTERN
 
@@ -44,7 +44,7 @@ SEARCHED_BYTES = 262_144
 """Bytes of a body that is searched for all its faults; of a longer one the first is told."""
 LIST_SEARCHED = 100
 """Entries of a list that are searched, more than any list may have: the validator finds all faults before it tells one."""
-UNREADABLE = "The body is not JSON in UTF-8, or is nested too deep."
+UNREADABLE = "The body is not JSON in UTF-8, is nested too deep, or holds a number that is too long."
 
 
 class _TwiceError(Exception):
@@ -92,6 +92,8 @@ class BodyDecoder(Generic[T]):
             raise Refusal("malformed-body", f"The body is not JSON in UTF-8: {_reason(error)}.") from error
         except RecursionError as error:
             raise Refusal("malformed-body", "The body is nested too deep.") from error
+        except ValueError as error:  # Python refuses whole numbers of more than 4300 digits
+            raise Refusal("malformed-body", "The body holds a number that is too long.") from error
         except _TwiceError as error:
             raise Refusal("invalid-request", "The body names a member twice.", faults=_members_twice(body)) from error
         return content
@@ -102,22 +104,39 @@ class BodyDecoder(Generic[T]):
             if len(body) > SEARCHED_BYTES:
                 msgspec.json.decode(body, type=msgspec.Raw)  # raises where it is no JSON further on
                 return [_first_fault(first)]
-            content = _shortened(_REFUSING_TWICE.decode(body.decode()))
+            content = _shortened(_REFUSING_TWICE.decode(body.decode()), _known(self._type))
         except _TwiceError:
             return _members_twice(body)
         except (ValueError, RecursionError, msgspec.DecodeError) as error:
             raise Refusal("malformed-body", UNREADABLE) from error
-        faults = (fault for error in validator(self._type).iter_errors(content) for fault in _faults(error))
-        return _once(faults) or [_first_fault(first)]
+        found = (fault for error in validator(self._type).iter_errors(content) for fault in _faults(error))
+        return _once(chain(found, _faults_of_size(self._type, content))) or [_first_fault(first)]
 
 
-def _shortened(content: Any) -> Any:
-    """The content with the beginnings of its lists, as far as they are searched."""
+def _faults_of_size(type: Any, content: Any) -> Iterable[Fault]:
+    """What is wrong with the size of a request's opening: either-or, which the schema says in words only."""
+    opening = content.get("opening") if type is FittingRequest and isinstance(content, dict) else None
+    return faults_of_size(opening, parent="/opening") if isinstance(opening, dict) else ()
+
+
+def _shortened(content: Any, known: frozenset[str]) -> Any:
+    """The content as far as it is searched: the beginnings of its lists; of members the known, and the first others."""
     if isinstance(content, dict):
-        return {name: _shortened(member) for name, member in content.items()}
+        others = islice((name for name in content if name not in known), FAULTS_MAX)
+        return {
+            **{name: _shortened(content[name], known) for name in content if name in known},
+            **dict.fromkeys(others),
+        }
     if isinstance(content, list):
-        return [_shortened(member) for member in content[:LIST_SEARCHED]]
+        return [_shortened(member, known) for member in content[:LIST_SEARCHED]]
     return content
+
+
+@cache
+def _known(type: Any) -> frozenset[str]:
+    """The names of all members that the contract has anywhere in a type."""
+    _, named = schemas([type], template="{name}")
+    return frozenset(name for schema in named.values() for name in schema.get("properties", ()))
 
 
 @cache
@@ -170,8 +189,6 @@ def _faults(error: jsonschema_rs.ValidationError) -> list[Fault]:
         return [Fault("the member is missing", pointer=_pointer([*path, kind.property]))]
     if isinstance(kind, Kind.AdditionalProperties):
         return [Fault("there is no such member", pointer=_pointer([*path, name])) for name in kind.unexpected]
-    if isinstance(kind, Kind.OneOfNotValid):  # the one `oneOf` of the contract is size or survey
-        return list(faults_of_size(error.instance, parent=_pointer(path))) if isinstance(error.instance, dict) else []
     words = WORDS.get(type(kind))
     return [Fault(words(kind) if words else str(error.message)[:200], pointer=_pointer(path))]
 

@@ -33,7 +33,7 @@ FITTINGS = {
         },
     ),
     "weed-boat-trailer": Example(
-        "A surveyed opening that is not quite true, tracks lapping over its front",
+        "A surveyed opening that is not quite true, tracks lapping behind its edges",
         {
             "reference": "weed-boat trailer, offside 1",
             "opening": {
@@ -52,7 +52,7 @@ FITTINGS = {
         },
     ),
     "pump-van": Example(
-        "A wide opening of a dewatering pump van that wants the stout slat",
+        "A wide opening of a dewatering pump van that wants the stout slat; it bows more than it should at 100 km/h",
         {
             "reference": "pump van, rear",
             "opening": {
@@ -96,7 +96,7 @@ FITTINGS = {
         },
     ),
     "survey-pickup": Example(
-        "A light, narrow shutter: one thin spring and a hand force of a few newtons",
+        "A light, narrow shutter: one thin spring, and a clearance so small that it must be measured well",
         {
             "reference": "survey pickup, instrument locker",
             "opening": {
@@ -111,7 +111,7 @@ FITTINGS = {
         },
     ),
     "barge-crane-lorry": Example(
-        "A wide, heavy shutter that needs two springs",
+        "A wide, heavy shutter that needs two springs, on a slow vehicle: its slats bow in the wind",
         {
             "reference": "barge crane lorry, side locker",
             "opening": {
@@ -122,10 +122,11 @@ FITTINGS = {
                 "header_thickness_mm": 40,
             },
             "shutter": {"slat": "stout", "tube": "T70"},
+            "duty": {"road_speed_km_h": 60},
         },
     ),
     "pole-locker": Example(
-        "A narrow, tall locker whose tube is too short for any spring",
+        "A narrow, tall locker whose tube is too short for any spring, and what would cure it",
         {
             "reference": "towpath van, pole locker",
             "opening": {

@@ -1,108 +1,122 @@
 """What would fit, between which limits, and what measured coils say: alternatives, limits, calibrations."""
 
-from typing import Annotated, Literal
+from dataclasses import replace
+from typing import Annotated
 
 import msgspec
-from msgspec import Meta
+from msgspec import UNSET, UnsetType
 
-from service.audit.figures import figure, figures
+from service.audit.figures import figure
 from service.calculation import alternatives, calibration, limits
 from service.contract import answers as wire
+from service.contract.fittings import to_wire
 from service.contract.jobs import faults_of_tube, to_job
 from service.contract.problems import Fault, Refusal
-from service.contract.requests import FittingRequest, Id
+from service.contract.requests import FittingRequest, Id, MountId
 from service.contract.shelf import Shelf
-from service.contract.units import Kg, Mm, N
+from service.contract.units import mm, said, text
+from service.words import best_reason, limits_reason
 
-MountId = Literal["reveal", "face"]
 
-
-class AlternativeShutter(msgspec.Struct, frozen=True):
+class AlternativeShutter(wire.Answered, frozen=True, kw_only=True):
     """A combination of the catalogue, in the form of a request's `shutter`."""
 
-    slat: str
-    tube: str
-    side_plate: str
+    slat: Annotated[str, text("The slat's id.")]
+    tube: Annotated[str, text("The tube's id.")]
+    side_plate: Annotated[str, text("The side plate's id.")]
     mount: MountId
 
 
-class Alternative(msgspec.Struct, frozen=True):
-    """One combination in the opening at its best place; `failing` holds the fit checks that fail and by how much."""
+class Alternative(wire.Answered, frozen=True, kw_only=True):
+    """One combination in the opening at its best place."""
 
-    rank: int
+    rank: Annotated[int, text("Its place, from 1.")]
     shutter: AlternativeShutter
     verdict: wire.Verdict
-    worst_check: str
-    worst_margin_mm: Mm
-    mass_kg: Kg
-    hand_force_max_n: N
-    slat_count: int
-    coil_radius_mm: Mm
+    worst_check: Annotated[wire.Code, text("The must that speaks most against it.")]
+    worst_margin_mm: Annotated[float, mm("That margin as a length; negative: it fails.")]
+    mass_kg: Annotated[float, said("kg", "Slats and bottom bar.")]
+    hand_force_max_n: Annotated[float, said("N", "Greatest force over the lift, up or down.")]
+    slat_count: Annotated[int, said("slats", "How many slats.")]
+    coil_radius_mm: Annotated[float, mm("Outer radius with all slats wound.")]
     wheel_hole: wire.WheelHoleName
-    bracket_hole: str
-    warnings: list[str]
-    failing: list[wire.Check]
+    bracket_hole: Annotated[str, text("The bracket hole's name.")]
+    warnings: Annotated[list[str], text("Codes of its warnings.")]
+    failing: Annotated[list[wire.Check], text("The musts that fail and by how much; empty where it fits.")]
 
 
-class Alternatives(msgspec.Struct, frozen=True):
+class Alternatives(wire.Answered, frozen=True, kw_only=True):
     """Every combination of the catalogue, the best first: by verdict, then by the worst margin, then by mass."""
 
-    alternatives: list[Alternative]
-    reason_best: str
+    alternatives: Annotated[list[Alternative], text("The best first.")]
+    reason_best: Annotated[str, text("Why the first is the best, or by how much the nearest fails.")]
 
 
-class Limits(msgspec.Struct, frozen=True):
-    """How far each dimension may go for one slat and mount, whole mm; null where nothing fits."""
+class LimitsWithoutCautions(wire.Answered, frozen=True, kw_only=True):
+    """The same limits where nothing but the verdict `fits` will do."""
 
-    slat: str
+    height_max_mm: Annotated[float, mm("Greatest height; absent where nothing fits.")] | UnsetType = UNSET
+    width_max_mm: Annotated[float, mm("Greatest width; absent where nothing fits.")] | UnsetType = UNSET
+    width_min_mm: Annotated[float, mm("Least width; absent where nothing fits.")] | UnsetType = UNSET
+    headroom_min_mm: Annotated[float, mm("Least headroom; absent where nothing fits.")] | UnsetType = UNSET
+    depth_min_mm: Annotated[float, mm("Least depth; absent where nothing fits.")] | UnsetType = UNSET
+
+
+class Limits(wire.Answered, frozen=True, kw_only=True):
+    """How far each dimension may go for one slat and mount, in whole mm; the end of the contract's range is a limit too."""
+
+    slat: Annotated[str, text("The slat's id.")]
     mount: MountId
-    height_max_mm: Mm | None
-    width_max_mm: Mm | None
-    headroom_min_mm: Mm | None
-    depth_min_mm: Mm | None
-    reason: str
+    height_max_mm: Annotated[float, mm("Greatest height; absent where nothing fits.")] | UnsetType = UNSET
+    width_max_mm: Annotated[float, mm("Greatest width; absent where nothing fits.")] | UnsetType = UNSET
+    width_min_mm: Annotated[float, mm("Least width; absent where nothing fits.")] | UnsetType = UNSET
+    headroom_min_mm: Annotated[float, mm("Least headroom; absent where nothing fits.")] | UnsetType = UNSET
+    depth_min_mm: Annotated[float, mm("Least depth; absent where nothing fits.")] | UnsetType = UNSET
+    reason: Annotated[str, text("What ends the limits.")]
+    without_cautions: LimitsWithoutCautions
 
 
-class LimitsAnswer(msgspec.Struct, frozen=True):
+class LimitsAnswer(wire.Answered, frozen=True, kw_only=True):
     """The limits for every slat and mount of the catalogue, each verified by one mm more (or less) that does not fit."""
 
-    limits: list[Limits]
+    limits: Annotated[list[Limits], text("Slats in the catalogue's order, in each the mounts.")]
 
 
 class MeasuredCoil(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """A rolled-up shutter: its slats counted, its outer radius measured where it is widest."""
 
-    slat_count: Annotated[float, Meta(ge=1, le=200, multiple_of=1, description="A whole number.")]
-    radius_mm: Annotated[float, Meta(ge=20, le=500, extra_json_schema={"x-unit": "mm"})]
+    slat_count: Annotated[float, said("slats", "Its slats, a whole number.", ge=1, le=200, multiple_of=1)]
+    radius_mm: Annotated[float, mm("From its axis to its widest point.", ge=20, le=500)]
 
 
 class CalibrationRequest(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Measured coils of one slat on one tube."""
 
-    slat: Id
-    tube: Id
-    coils: Annotated[list[MeasuredCoil], Meta(min_length=calibration.PAIRS_MIN, max_length=calibration.PAIRS_MAX)]
-    measuring_tolerance_mm: Annotated[
-        float, Meta(ge=0.1, le=20, description="Of a radius.", extra_json_schema={"x-unit": "mm"})
-    ] = calibration.TOLERANCE_MM
+    slat: Annotated[Id, text("The slat's id.")]
+    tube: Annotated[Id, text("The id of the tube that they are wound on.")]
+    coils: Annotated[
+        list[MeasuredCoil],
+        text("The coils, in any order.", min_length=calibration.PAIRS_MIN, max_length=calibration.PAIRS_MAX),
+    ]
+    measuring_tolerance_mm: Annotated[float, mm("How well a radius was measured.", ge=0.1, le=20)] = calibration.TOLERANCE_MM
 
 
-class Calibration(msgspec.Struct, frozen=True):
-    """The nesting factor that the coils give. Residuals are measured less computed radii, in the order of the coils."""
+class Calibration(wire.Answered, frozen=True, kw_only=True):
+    """The nesting factor that the coils give."""
 
-    slat: str
-    tube: str
-    nesting: float
-    nesting_in_catalogue: float
-    standard_error: float
-    residuals_mm: list[Mm]
-    root_mean_square_mm: Mm
-    radius_min_mm: Mm
-    radius_max_mm: Mm
-    toml: Annotated[str, Meta(description="A fragment for the catalogue file.")]
+    slat: Annotated[str, text("The slat's id.")]
+    tube: Annotated[str, text("The tube's id.")]
+    nesting: Annotated[float, said("1", "The nesting factor.")]
+    nesting_in_catalogue: Annotated[float, said("1", "The factor that the catalogue states.")]
+    standard_error: Annotated[float, said("1", "Its standard error.")]
+    residuals_mm: Annotated[list[Annotated[float, mm("Measured less computed radius.")]], text("In the order of the coils.")]
+    root_mean_square_mm: Annotated[float, mm("Root mean square of the residuals.")]
+    radius_min_mm: Annotated[float, mm("The least measured radius: the factor holds from here.")]
+    radius_max_mm: Annotated[float, mm("The greatest measured radius: the factor holds to here.")]
+    toml: Annotated[str, text("A fragment for the catalogue file.")]
 
 
-def rank_alternatives(request: FittingRequest, shelf: Shelf) -> Alternatives:
+def rank_alternatives(request: FittingRequest, shelf: Shelf, language: str = "en") -> Alternatives:
     """Every combination in the request's opening.
 
     The request's shutter is only one of them; its counted slats and measured radius do not count.
@@ -110,36 +124,33 @@ def rank_alternatives(request: FittingRequest, shelf: Shelf) -> Alternatives:
     Raises:
         Refusal: the request contradicts itself or the catalogue.
     """
-    ranked = alternatives.rank(
-        to_job(request, shelf),
-        slats=shelf.slats,
-        tubes_of_slat=shelf.tubes_of_slat,
-        side_plates=shelf.side_plates,
-        mounts=shelf.mounts,
+    ranked = alternatives.rank(to_job(request, shelf), shelf.offer)
+    return Alternatives(
+        alternatives=[_alternative(number, one) for number, one in enumerate(ranked, 1)],
+        reason_best=best_reason(ranked, language=language),
     )
-    return Alternatives([_alternative(number, one) for number, one in enumerate(ranked.alternatives, 1)], ranked.reason_best)
 
 
 def _alternative(number: int, one: alternatives.Alternative) -> Alternative:
     made, found = one.combination, one.answer
     return Alternative(
         rank=number,
-        shutter=AlternativeShutter(made.slat.id, made.tube.id, made.side_plate.id, made.mount.id),
+        shutter=AlternativeShutter(slat=made.slat.id, tube=made.tube.id, side_plate=made.side_plate.id, mount=made.mount.id),
         verdict=one.verdict,
-        worst_check=one.worst_check,
-        worst_margin_mm=figure(one.worst_margin_mm),
-        mass_kg=figure(one.mass_kg),
+        worst_check=one.worst.id,
+        worst_margin_mm=figure(one.worst.margin_mm),
+        mass_kg=figure(found.curtain.mass_kg),
         hand_force_max_n=figure(found.balance.hand_force_max_n),
         slat_count=found.curtain.slat_count,
         coil_radius_mm=figure(found.coil.radius_mm),
         wheel_hole=found.wheel.hole,
         bracket_hole=found.bracket.hole,
         warnings=[warning.code for warning in found.warnings],
-        failing=[wire.Check(*figures(check)) for check in one.failing],
+        failing=[to_wire(wire.Check, check) for check in one.failing],
     )
 
 
-def find_limits(request: FittingRequest, shelf: Shelf) -> LimitsAnswer:
+def find_limits(request: FittingRequest, shelf: Shelf, language: str = "en") -> LimitsAnswer:
     """The limits for every slat and mount.
 
     Counted slats and a measured radius hold for the request's own slat only, a tube that is named for every slat that can be
@@ -154,27 +165,31 @@ def find_limits(request: FittingRequest, shelf: Shelf) -> LimitsAnswer:
         own = slat.id == asked.slat.id
         tubes = shelf.tubes_of_slat[slat.id]
         for mount in shelf.mounts.values():
-            job = asked._replace(
+            job = replace(
+                asked,
                 slat=slat,
                 mount=mount,
                 tubes=(tubes[named],) if named in tubes else tuple(tubes.values()),
                 slat_count=asked.slat_count if own else None,
                 measured_coil_radius_mm=asked.measured_coil_radius_mm if own else None,
             )
-            found.append(_limits(limits.limits(job)))
-    return LimitsAnswer(found)
+            one = limits.limits(job)
+            found.append(
+                Limits(
+                    slat=slat.id,
+                    mount=mount.id,
+                    **_range(one.built),
+                    reason=limits_reason(one, language=language),
+                    without_cautions=LimitsWithoutCautions(**_range(one.without_cautions)),
+                )
+            )
+    return LimitsAnswer(limits=found)
 
 
-def _limits(one: limits.Limits) -> Limits:
-    return Limits(
-        slat=one.slat,
-        mount="reveal" if one.mount == "reveal" else "face",
-        height_max_mm=one.height_max.value_mm,
-        width_max_mm=one.width_max.value_mm,
-        headroom_min_mm=one.headroom_min.value_mm,
-        depth_min_mm=one.depth_min.value_mm,
-        reason=one.reason,
-    )
+def _range(found: limits.Range) -> dict[str, float]:
+    """The limits that there are, by name."""
+    named = {name: getattr(found, name) for name in LimitsWithoutCautions.__struct_fields__}
+    return {name: value for name, value in named.items() if value is not None}
 
 
 def calibrate(request: CalibrationRequest, shelf: Shelf) -> Calibration:
@@ -194,19 +209,19 @@ def calibrate(request: CalibrationRequest, shelf: Shelf) -> Calibration:
             tolerance_mm=request.measuring_tolerance_mm,
         )
     except calibration.NoSpiralError as error:
-        told = [
+        contradictions = [
             Fault(one.reason, pointer="/coils" if one.position is None else f"/coils/{one.position}")
             for one in error.contradictions
         ]
         detail = "The coils contradict a spiral of this slat on this tube."
-        raise Refusal("contradictory-measurements", detail, faults=told) from error
+        raise Refusal("contradictory-measurements", detail, faults=contradictions) from error
     return Calibration(
-        slat=slat.id,
-        tube=tube.id,
+        slat=request.slat,
+        tube=request.tube,
         nesting=figure(found.nesting),
-        nesting_in_catalogue=figure(slat.nesting),
+        nesting_in_catalogue=slat.nesting,
         standard_error=figure(found.standard_error),
-        residuals_mm=[figure(one) for one in found.residuals_mm],
+        residuals_mm=[figure(residual) for residual in found.residuals_mm],
         root_mean_square_mm=figure(found.root_mean_square_mm),
         radius_min_mm=figure(found.radius_min_mm),
         radius_max_mm=figure(found.radius_max_mm),

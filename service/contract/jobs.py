@@ -4,13 +4,15 @@ from collections.abc import Container, Iterable
 
 from msgspec import UNSET
 
-from service.calculation import job
+from service.calculation import job, survey
 from service.contract.problems import Fault, Refusal
 from service.contract.requests import SIZE_OR_SURVEY, FittingRequest, Opening
 from service.contract.shelf import Shelf
 
 AUTO = "auto"
 SIZE = ("width_mm", "height_mm")
+PLUMB_WIDTH_MIN_MM = 100.0
+"""Width [mm] that a survey must leave between plumb tracks: no compartment is out of square by more."""
 
 
 def to_job(request: FittingRequest, shelf: Shelf) -> job.Job:
@@ -19,10 +21,10 @@ def to_job(request: FittingRequest, shelf: Shelf) -> job.Job:
     Raises:
         Refusal: the request names what the catalogue does not have, or contradicts itself.
     """
-    faults = [*_faults_of_opening(request.opening), *_faults_of_ids(request, shelf)]
-    duty, shutter = request.duty, request.shutter
+    faults = [*_faults_of_opening(request.opening), *_faults_of_duty(request), *_faults_of_ids(request, shelf)]
     if faults:
         raise Refusal("invalid-request", "The request contradicts itself or the catalogue.", faults=faults)
+    duty, shutter = request.duty, request.shutter
     tubes, plates = shelf.tubes_of_slat[shutter.slat], shelf.side_plates
     return job.Job(
         opening=_opening(request.opening),
@@ -31,16 +33,7 @@ def to_job(request: FittingRequest, shelf: Shelf) -> job.Job:
         side_plates=tuple(plates.values()) if shutter.side_plate == AUTO else (plates[shutter.side_plate],),
         mount=shelf.mounts[shutter.mount],
         hardware=shelf.hardware,
-        duty=job.Duty(
-            road_speed_km_h=duty.road_speed_km_h,
-            temperature_min_c=duty.temperature_min_c,
-            temperature_max_c=duty.temperature_max_c,
-            supply_v=duty.supply_v,
-            cable_run_m=duty.cable_run_m,
-            cycles_per_day=duty.cycles_per_day,
-            hand_force_limit_n=duty.hand_force_limit_n,
-            measuring_tolerance_mm=duty.measuring_tolerance_mm,
-        ),
+        duty=job.Duty(**{name: getattr(duty, name) for name in duty.__struct_fields__}),
         options=frozenset(request.options),
         fitted_from=shutter.fitted_from,
         slat_count=None if shutter.slat_count is UNSET else int(shutter.slat_count),
@@ -59,13 +52,25 @@ def _opening(sent: Opening) -> job.Opening:
         plate_offset_mm=sent.plate_offset_mm,
         wall_gap_left_mm=sent.wall_gap_left_mm,
         wall_gap_right_mm=sent.wall_gap_right_mm,
-        survey=None
-        if measured is UNSET
-        else job.Survey(
-            tuple(measured.widths_mm),
-            tuple(measured.heights_mm),
-            (measured.diagonals_mm[0], measured.diagonals_mm[1]),
+        survey=None if measured is UNSET else _survey(sent),
+        body=sent.body,
+        obstacles=tuple(
+            job.Obstacle(name=one.name, x_mm=one.x_mm, z_mm=one.z_mm, deep_mm=one.deep_mm, high_mm=one.high_mm)
+            for one in sent.obstacles
         ),
+        sill_above_ground_mm=None if sent.sill_above_ground_mm is UNSET else sent.sill_above_ground_mm,
+        load_gap_mm=None if sent.load_gap_mm is UNSET else sent.load_gap_mm,
+    )
+
+
+def _survey(sent: Opening) -> job.Survey:
+    measured = sent.survey
+    if measured is UNSET:
+        raise AssertionError("only an opening with a survey has one")
+    return job.Survey(
+        widths_mm=tuple(measured.widths_mm),
+        heights_mm=tuple(measured.heights_mm),
+        diagonals_mm=() if measured.diagonals_mm is UNSET else tuple(measured.diagonals_mm),
     )
 
 
@@ -81,7 +86,20 @@ def faults_of_size(given: Container[str], *, parent: str) -> Iterable[Fault]:
 
 def _faults_of_opening(sent: Opening) -> Iterable[Fault]:
     given = [name for name in (*SIZE, "survey") if getattr(sent, name) is not UNSET]
-    return faults_of_size(given, parent="/opening")
+    yield from faults_of_size(given, parent="/opening")
+    if sent.survey is not UNSET:
+        plumb = survey.plumb_width_mm(_survey(sent))
+        if plumb < PLUMB_WIDTH_MIN_MM:
+            yield Fault(
+                f"the survey leaves {plumb:.1f} mm between plumb tracks, at least {PLUMB_WIDTH_MIN_MM:g} mm must be left",
+                pointer="/opening/survey/diagonals_mm",
+            )
+
+
+def _faults_of_duty(request: FittingRequest) -> Iterable[Fault]:
+    duty = request.duty
+    if duty.temperature_min_c > duty.temperature_max_c:
+        yield Fault(f"must be at most temperature_max_c, {duty.temperature_max_c:g}", pointer="/duty/temperature_min_c")
 
 
 def _faults_of_ids(request: FittingRequest, shelf: Shelf) -> Iterable[Fault]:

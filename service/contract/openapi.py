@@ -11,12 +11,10 @@ from service.contract.operations import CSV, DXF, JSON, NDJSON, OPERATIONS, PDF,
 from service.contract.problems import KINDS, Problem
 from service.contract.schemas import Schema, schemas
 from service.contract.spreadsheet import ANSWER_COLUMNS, COLUMNS, REQUIRED
-
-VERSION = "1.0.0"
-"""Version of the contract; see openapi/CHANGELOG.md."""
+from service.contract.version import CONTRACT_VERSION
 
 PROBLEM_JSON = "application/problem+json"
-EVERYWHERE = ("not-acceptable", "wrong-host", "too-many-headers", "internal-error", "invalid-request")
+EVERYWHERE = ("not-acceptable", "malformed-head", "wrong-host", "no-upgrade", "internal-error", "invalid-request")
 BEHIND_A_KEY = ("unauthorized", "forbidden")
 COUNTED = ("too-many-requests", "busy")
 FORMS: dict[str, Schema] = {
@@ -98,7 +96,7 @@ def document() -> Schema:
     _, named = schemas([*types, ShortFitting, SummaryLine, ProblemLine, Problem], template=TEMPLATE)
     return {
         "openapi": "3.1.0",
-        "info": {"title": "Lathwind", "version": VERSION, "description": DESCRIPTION},
+        "info": {"title": "Lathwind", "version": CONTRACT_VERSION, "description": DESCRIPTION},
         "servers": [{"url": "/", "description": "this service"}],
         "tags": [{"name": name, "description": text} for name, text in TAGS.items()],
         "paths": _paths(),

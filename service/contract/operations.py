@@ -70,11 +70,19 @@ class Operation(NamedTuple):
 
 INCLUDE = Query(
     "include",
-    ("trace", "geometry", "balance_curve", "candidates"),
+    ("trace", "geometry", "balance_curve", "candidates", "cures"),
     repeatable=True,
     description="What else to answer: `trace`, every applied rule in order; `geometry`, the side section as points; "
     "`balance_curve`, forces and torques over the lift; "
-    "`candidates`, every place that was tried with the check that speaks most against it.",
+    "`candidates`, every place that was tried with the check that speaks most against it; `cures`, what would make the "
+    "shutter fit where it does not.",
+)
+
+FIGURES = Query(
+    "fields",
+    ("full", "figures"),
+    repeatable=False,
+    description="`full` (the default) answers with figures and words, `figures` without the words.",
 )
 
 FIELDS = Query(
@@ -96,7 +104,7 @@ OPERATIONS = (
         "the same answer; nothing is stored.",
         answers.Fitting,
         body=FittingRequest,
-        queries=(INCLUDE,),
+        queries=(INCLUDE, FIGURES),
         problems=BODY_PROBLEMS,
     ),
     Operation(
@@ -219,9 +227,10 @@ OPERATIONS = (
         "Audit",
         "Verify a stored result",
         "Send back an answer of `POST /v1/fittings` as it was stored, whole. It is calculated again from its own request "
-        "and compared, member by member; where version or catalogue are others, the outcome is `other_version`.",
+        "and compared, member by member; where version or catalogue are others, the outcome is `other_version`. A member "
+        "that is null counts as missing; words, and members that this contract does not know, are not compared.",
         verification.Verification,
-        body=verification.StoredFitting,
+        body=answers.Fitting,
         body_size="large",
         body_bytes_max=verification.STORED_BYTES_MAX,
         heavy=True,

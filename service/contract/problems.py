@@ -21,6 +21,9 @@ KINDS = {
         "The body is empty, is not JSON, is not UTF-8, or is nested too deep. Nothing was calculated. "
         "Send one JSON document.",
     ),
+    "malformed-head": ProblemKind(
+        400, "The head of the request is wrong", "A request of HTTP/1.1 has exactly one header Host (RFC 9112, 3.2)."
+    ),
     "unauthorized": ProblemKind(
         401, "A key is needed", "Send a key as `Authorization: Bearer …` or as `X-API-Key: …`; the operator hands them out."
     ),
@@ -55,9 +58,14 @@ KINDS = {
         "The contract is strict: no text for a number, no unknown member, no member twice.",
     ),
     "too-many-requests": ProblemKind(
-        429, "Too many requests", "Retry-After says in how many seconds the next one may come, RateLimit what is left."
+        429,
+        "Too many requests",
+        "Of one caller, in a time or at once; the detail says which. Retry-After says in how many seconds the next one may "
+        "come, RateLimit what is left where the rate is limited.",
     ),
-    "too-many-headers": ProblemKind(431, "Too many header fields", "The detail says the limit."),
+    "no-upgrade": ProblemKind(
+        426, "No other protocol is spoken", "Send the request again without the header Upgrade; HTTP/1.1 is spoken here."
+    ),
     "internal-error": ProblemKind(
         500,
         "The service failed",

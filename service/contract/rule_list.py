@@ -16,8 +16,8 @@ def rules() -> Rules:
     rows = []
     for function in RULES.values():
         known = rule_of(function)
-        rows.append(RuleRow(known.id, title_of(function), *known[1:]))
-    return Rules(VERSION, rows)
+        rows.append(RuleRow(title=title_of(function), **known._asdict()))
+    return Rules(calculation_version=VERSION, rules=rows)
 
 
 def title_of(rule: Callable[..., object]) -> str:

@@ -1,38 +1,19 @@
-"""JSON schemas of the wire types, completed with what the types cannot say."""
+"""JSON schemas of the wire types, in the form that client generators want."""
 
 from collections.abc import Iterable
 from typing import Any
 
 import msgspec
 
-from service.contract.requests import SIZE_OR_SURVEY
 from service.contract.units import PYTHONS_END
 
 Schema = dict[str, Any]
-
-SIZE_OR_SURVEY_SCHEMA: list[Schema] = [
-    {
-        "title": "by size",
-        "required": ["width_mm", "height_mm"],
-        "not": {"required": ["survey"]},
-    },
-    {
-        "title": "by survey",
-        "required": ["survey"],
-        "not": {"anyOf": [{"required": ["width_mm"]}, {"required": ["height_mm"]}]},
-    },
-]
 
 
 def schemas(types: Iterable[Any], *, template: str) -> tuple[list[Schema], dict[str, Schema]]:
     """The schemas of the types, and the named schemas they refer to by `template`."""
     roots, components = msgspec.json.schema_components(types, ref_template=template)
     named = {name: _typed(schema) for name, schema in components.items()}
-    if "Opening" in named:
-        named["Opening"] |= {"oneOf": SIZE_OR_SURVEY_SCHEMA}
-        named["Opening"]["description"] += f" Exactly one of the two: {SIZE_OR_SURVEY}."
-    if "Fitting" in named:  # the type lets it be unset for as long as the digest of all the rest is being made
-        named["Fitting"]["required"].append("audit")
     return [_typed(root) for root in roots], named
 
 

@@ -22,6 +22,7 @@ class Shelf(NamedTuple):
     side_plates: dict[str, job.SidePlate]
     mounts: dict[str, job.Mount]
     hardware: job.Hardware
+    offer: job.Offer
 
 
 def stock(loaded: Loaded) -> Shelf:
@@ -35,13 +36,23 @@ def stock(loaded: Loaded) -> Shelf:
     tubes = {row.id: job.Tube(**_members(row)) for row in catalogue.tubes}
     _check_springs(springs, tubes.values())
     plates = sorted(catalogue.side_plates, key=lambda row: (row.deep_mm, row.high_mm))
+    slats = {row.id: _slat(row) for row in catalogue.slats}
+    tubes_of_slat = {row.id: {id: tubes[id] for id in row.tubes} for row in catalogue.slats}
+    side_plates = {row.id: _side_plate(row) for row in plates}
+    mounts = {"reveal": _mount("reveal", catalogue.mounts.reveal), "face": _mount("face", catalogue.mounts.face)}
     return Shelf(
         catalogue_id=catalogue.id,
         catalogue_sha256=loaded.sha256,
-        slats={row.id: _slat(row) for row in catalogue.slats},
-        tubes_of_slat={row.id: {id: tubes[id] for id in row.tubes} for row in catalogue.slats},
-        side_plates={row.id: _side_plate(row) for row in plates},
-        mounts={"reveal": _mount("reveal", catalogue.mounts.reveal), "face": _mount("face", catalogue.mounts.face)},
+        slats=slats,
+        tubes_of_slat=tubes_of_slat,
+        side_plates=side_plates,
+        mounts=mounts,
+        offer=job.Offer(
+            slats=tuple(slats.values()),
+            tubes_of_slat={id: tuple(found.values()) for id, found in tubes_of_slat.items()},
+            side_plates=tuple(side_plates.values()),
+            mounts=tuple(mounts.values()),
+        ),
         hardware=job.Hardware(
             track=job.Track(**_members(catalogue.track)),
             plate=job.PlateFixing(**_members(catalogue.plate_fixing)),

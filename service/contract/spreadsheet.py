@@ -2,7 +2,7 @@
 
 import csv
 import io
-import re
+import unicodedata
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from itertools import islice
@@ -16,6 +16,7 @@ from service.contract.problems import Fault, Refusal
 
 TEXT_COLUMNS = {
     "reference": ("reference",),
+    "body": ("opening", "body"),
     "slat": ("shutter", "slat"),
     "tube": ("shutter", "tube"),
     "side_plate": ("shutter", "side_plate"),
@@ -34,6 +35,8 @@ NUMBER_COLUMNS = {
             "plate_offset_mm",
             "wall_gap_left_mm",
             "wall_gap_right_mm",
+            "sill_above_ground_mm",
+            "load_gap_mm",
         )
     },
     "slat_count": ("shutter", "slat_count"),
@@ -47,6 +50,7 @@ NUMBER_COLUMNS = {
             "supply_v",
             "cable_run_m",
             "cycles_per_day",
+            "service_years",
             "hand_force_limit_n",
             "measuring_tolerance_mm",
         )
@@ -84,6 +88,11 @@ ROW_LENGTH_MAX = 65_536
 """Characters that a row may have, its line breaks included."""
 
 
+FORMULA_SIGNS = frozenset("=+-@")
+UNSEEN = frozenset({"Cc", "Cf", "Zs", "Zl", "Zp"})
+"""Unicode's categories of control and format characters and of spaces."""
+
+
 class Table(NamedTuple):
     """A CSV body: its rows as they are read, an empty list for one without content, a refusal for one that is broken."""
 
@@ -107,20 +116,16 @@ class Table(NamedTuple):
 
 
 def table(body: bytes) -> Table:
-    """The table of a CSV body.
+    """The table of a CSV body; it is decoded line by line.
 
     Raises:
         Refusal: the body is no UTF-8, or its header is not the contract's.
     """
+    lines = _Lines(body)
     try:
-        text = body.decode()
-    except UnicodeDecodeError as error:
-        raise Refusal("malformed-body", "The body is not UTF-8.") from error
-    first_line = re.split(r"[\r\n]", text, maxsplit=1)[0]
-    delimiter = ";" if first_line.count(";") > first_line.count(",") else ","
-    lines = _Lines(text)
-    reader = csv.reader(lines, delimiter=delimiter, strict=True)
-    try:
+        first_line = lines.look_ahead()
+        delimiter = ";" if first_line.count(";") > first_line.count(",") else ","
+        reader = csv.reader(lines, delimiter=delimiter, strict=True)
         header = [name.strip() for name in next(reader, [])]
     except csv.Error as error:
         raise Refusal("malformed-body", f"The header of the body is not CSV: {error}.") from error
@@ -157,11 +162,13 @@ def _faults_of_header(header: list[str]) -> Iterator[Fault]:
 
 
 class _Lines:
-    """The lines of a text, for a reader that joins those of a row; it is no longer than allowed."""
+    """The lines of a body, for a reader that joins those of a row; it is no longer than allowed."""
 
-    def __init__(self, text: str) -> None:
-        self._text = io.StringIO(text, newline="")
-        self.begin_row()
+    def __init__(self, body: bytes) -> None:
+        self._text = io.TextIOWrapper(io.BytesIO(body), encoding="utf-8", newline="")
+        self._row: list[str] = []
+        self._again: list[str] = []
+        self._left = ROW_LENGTH_MAX
 
     def __iter__(self) -> Self:
         return self
@@ -171,23 +178,42 @@ class _Lines:
 
         Raises:
             csv.Error: the row gets too long.
+            Refusal: it is not UTF-8.
         """
-        line = self._text.readline(self._left + 1)
+        line = self._again.pop() if self._again else self._read()
         self._left -= len(line)
-        if self._left < 0:
-            raise csv.Error(f"a row may have {ROW_LENGTH_MAX} characters at most")
         if not line:
             raise StopIteration
+        self._row.append(line)
+        if self._left < 0:
+            raise csv.Error(f"a row may have {ROW_LENGTH_MAX} characters at most")
         return line
 
-    def begin_row(self) -> None:
-        """Begin a row in the next line."""
-        self._row, self._left = self._text.tell(), ROW_LENGTH_MAX
+    def look_ahead(self) -> str:
+        """The next line, which remains the next one."""
+        line = next(self, "")
+        self.begin_row(self._row)
+        return line
+
+    def begin_row(self, again: list[str] | None = None) -> None:
+        """Begin a row in the next line; first read lines again."""
+        self._again += reversed(again or [])
+        self._row, self._left = [], ROW_LENGTH_MAX
 
     def give_up_row(self) -> None:
         """Go on behind the first line of the row, where the next row begins if the row was broken by a quote."""
-        self._text.seek(self._row)
-        self._text.readline()
+        first, *others = self._row
+        while not first.endswith(("\n", "\r")):  # the line was too long
+            first = others.pop(0) if others else self._read()
+            if not first:
+                break
+        self.begin_row(others)
+
+    def _read(self) -> str:
+        try:
+            return self._text.readline(ROW_LENGTH_MAX + 1)
+        except UnicodeDecodeError as error:
+            raise Refusal("malformed-body", "The body is not UTF-8.") from error
 
 
 def _rows(reader: Iterator[list[str]], lines: _Lines) -> Iterator[list[str] | Refusal]:
@@ -268,13 +294,18 @@ def answer_line(item: BatchItem, delimiter: str) -> bytes:
 
 
 def _line(cells: Iterable[object], delimiter: str) -> bytes:
+    """A row; texts are quoted, since a reader may take another delimiter for its own."""
     written = io.StringIO(newline="")
-    csv.writer(written, delimiter=delimiter, lineterminator="\r\n").writerow([_safe(cell) for cell in cells])
+    writer = csv.writer(written, delimiter=delimiter, lineterminator="\r\n", quoting=csv.QUOTE_NONNUMERIC)
+    writer.writerow([_safe(cell) if isinstance(cell, str) else cell for cell in cells])
     return written.getvalue().encode()
 
 
-def _safe(cell: object) -> object:
-    """A cell no spreadsheet program takes for a formula: a caller's reference that looks like one gets an apostrophe."""
-    if isinstance(cell, str) and cell[:1] in {"=", "+", "-", "@", "\t", "\r"}:
-        return f"'{cell}"
-    return cell
+def _safe(text: str) -> str:
+    """A text that no spreadsheet program takes for a formula: one that looks like it gets an apostrophe.
+
+    What cannot be seen is skipped, and full-width signs count as plain ones, as some programs have it.
+    """
+    first_seen = next((sign for sign in text if unicodedata.category(sign) not in UNSEEN), "")
+    begins = unicodedata.normalize("NFKC", first_seen) in FORMULA_SIGNS
+    return f"'{text}" if begins or text[:1] in {"\t", "\r", "\n"} else text

@@ -1,19 +1,20 @@
-"""Proving a stored result: calculate it again from its own request and compare every member."""
+"""Proving a stored result: calculate it again from its own request and compare every member that the contract knows."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from itertools import islice
 from typing import Annotated, Any, Literal
 
 import msgspec
-from msgspec import UNSET, Meta
+from msgspec import UNSET, UnsetType
 
 from service.calculation.fitting import VERSION
+from service.contract.answers import Answered, Fitting
 from service.contract.canonical import canonical
+from service.contract.decoding import BodyDecoder
 from service.contract.fittings import encode, fitting
 from service.contract.problems import Fault, Refusal
-from service.contract.requests import FittingRequest
 from service.contract.shelf import Shelf
-from service.contract.units import Sha256
+from service.contract.units import Sha256, text
 
 DIFFERENCES_MAX = 200
 STORED_BYTES_MAX = 2_097_152
@@ -22,91 +23,136 @@ ADDED = {
     "geometry": ("geometry",),
     "balance_curve": ("balance", "curve"),
     "candidates": ("candidates",),
+    "cures": ("cures",),
     "trace": ("audit", "trace"),
 }
 """What `include` adds to an answer, and where it stands there."""
 
+_DECODER = BodyDecoder(Fitting)
+
 
 class StoredAudit(msgspec.Struct, frozen=True):
-    """The part of a stored answer that says what it rests on; its other members are compared as well."""
+    """The part of a stored answer that says what it rests on."""
 
-    calculation_version: Annotated[str, Meta(max_length=40)]
-    catalogue_sha256: Sha256
-    request: FittingRequest
+    calculation_version: str
+    catalogue_sha256: str
 
 
-class StoredFitting(msgspec.Struct, frozen=True):
-    """An answer of `POST /v1/fittings` as it was stored, whole. Members beside `audit` are compared, whatever they are."""
+class StoredVersion(msgspec.Struct, frozen=True):
+    """A stored answer as far as it says whether it can be judged here."""
 
     audit: StoredAudit
 
 
-class Difference(msgspec.Struct, frozen=True):
-    """A member that differs, with what was stored and what was calculated as JSON text; null where it is missing."""
+class Difference(Answered, frozen=True, kw_only=True):
+    """A member that differs."""
 
-    pointer: str
-    stored: str | None
-    calculated: str | None
+    pointer: Annotated[str, text("JSON Pointer to it.")]
+    stored: Annotated[str, text("What was stored, as JSON; absent where it was not there.")] | UnsetType = UNSET
+    calculated: Annotated[str, text("What is calculated, as JSON; absent where it is not there.")] | UnsetType = UNSET
 
 
-class Verification(msgspec.Struct, frozen=True):
-    """What a stored result is worth.
+class Verification(Answered, frozen=True, kw_only=True):
+    """What a stored result is worth."""
 
-    `identical`: calculated again, every member is the same. `altered`: its figures do not follow from its request.
-    `other_version`: it comes from another version of the calculation or another catalogue, so it cannot be judged here;
-    its differences from today's figures are listed all the same. Where today's catalogue does not have what the stored
-    request names, the differences are those members of the request, with null for what was calculated.
-    """
-
-    outcome: Literal["identical", "altered", "other_version"]
-    calculation_version: str
+    outcome: Annotated[
+        Literal["identical", "altered", "other_version"],
+        text(
+            "`identical`: calculated again, every member is the same; `altered`: its figures do not follow from its "
+            "request; `other_version`: it comes from another version of the calculation or another catalogue, so that it "
+            "cannot be judged here."
+        ),
+    ]
+    calculation_version: Annotated[str, text("Version of the calculation in use.")]
     catalogue_sha256: Sha256
-    differences: Annotated[list[Difference], Meta(description=f"At most {DIFFERENCES_MAX}, in the order of the members.")]
+    differences: Annotated[list[Difference], text(f"At most {DIFFERENCES_MAX}, in the order of the members.")]
 
 
-def verify(stored: StoredFitting, content: Any, shelf: Shelf) -> Verification:
+def verify(content: Any, shelf: Shelf) -> Verification:
     """Calculate a stored result again and compare.
 
+    Words, members without a value, and members that the contract does not know count as not there.
+
     Args:
-        stored: the part that says what to calculate
         content: the whole stored answer, decoded to plain objects
         shelf: the catalogue in use
 
     Raises:
-        Refusal: the stored request contradicts itself, or the very catalogue that it is said to rest on.
+        Refusal: the stored answer is none, or its request contradicts itself or the very catalogue that it rests on.
     """
-    ours = (stored.audit.calculation_version, stored.audit.catalogue_sha256) == (VERSION, shelf.catalogue_sha256)
-    include = frozenset(name for name, path in ADDED.items() if _member(content, path) is not UNSET)
+    kept = known_members(content, Fitting)
+    if isinstance(kept, dict):
+        kept.pop("words", None)
+    if _of_another_version(kept, shelf):
+        return _verified("other_version", [], shelf)
+    stored = _DECODER.decode(msgspec.json.encode(kept))
+    include = frozenset(name for name, path in ADDED.items() if _member(kept, path) is not UNSET)
     try:
-        again = msgspec.json.decode(encode(fitting(stored.audit.request, shelf, include=include)))
+        again = msgspec.json.decode(encode(fitting(stored.audit.request, shelf, include=include, with_words=False)))
     except Refusal as refused:
         faults = [Fault(fault.detail, pointer=f"/audit/request{fault.pointer}") for fault in refused.faults]
-        if ours:
-            raise Refusal(refused.kind, refused.detail, faults=faults) from refused
-        differences = [_lacking(content, str(fault.pointer)) for fault in faults]
-    else:
-        differences = list(islice(_differences(content, again, ""), DIFFERENCES_MAX))
-    outcome: Literal["identical", "altered", "other_version"] = "altered" if differences else "identical"
+        raise Refusal(refused.kind, refused.detail, faults=faults) from refused
+    differences = list(islice(_differences(kept, again, ""), DIFFERENCES_MAX))
+    return _verified("altered" if differences else "identical", differences, shelf)
+
+
+def _of_another_version(content: Any, shelf: Shelf) -> bool:
+    """Whether a stored answer says that it comes from elsewhere; one that says nothing is judged as it is."""
+    try:
+        audit = msgspec.convert(content, StoredVersion).audit
+    except msgspec.ValidationError:
+        return False
+    return (audit.calculation_version, audit.catalogue_sha256) != (VERSION, shelf.catalogue_sha256)
+
+
+def _verified(
+    outcome: Literal["identical", "altered", "other_version"], differences: list[Difference], shelf: Shelf
+) -> Verification:
     return Verification(
-        outcome=outcome if ours else "other_version",
+        outcome=outcome,
         calculation_version=VERSION,
         catalogue_sha256=shelf.catalogue_sha256,
         differences=differences,
     )
 
 
-def _member(content: Any, path: Iterable[str]) -> Any:
+def known_members(content: Any, kind: Any) -> Any:
+    """JSON content as far as a type knows its members, without those that are null."""
+    return _known(content, msgspec.inspect.type_info(kind))
+
+
+def _known(content: Any, info: msgspec.inspect.Type) -> Any:
+    if isinstance(info, msgspec.inspect.Metadata):
+        return _known(content, info.type)
+    if isinstance(info, msgspec.inspect.UnionType):
+        structured = [one for one in map(_bare, info.types) if isinstance(one, STRUCTURED)]
+        return _known(content, structured[0]) if structured else content
+    if isinstance(info, msgspec.inspect.StructType) and isinstance(content, dict):
+        return {
+            field.encode_name: _known(content[field.encode_name], field.type)
+            for field in info.fields
+            if content.get(field.encode_name) is not None
+        }
+    if isinstance(info, msgspec.inspect.ListType) and isinstance(content, list):
+        return [_known(one, info.item_type) for one in content]
+    return content
+
+
+STRUCTURED = (msgspec.inspect.StructType, msgspec.inspect.ListType)
+
+
+def _bare(info: msgspec.inspect.Type) -> msgspec.inspect.Type:
+    """A type without what is said of it."""
+    return info.type if isinstance(info, msgspec.inspect.Metadata) else info
+
+
+def _member(content: Any, path: tuple[str, ...]) -> Any:
     """What stands in the content at a path of members, UNSET where there is nothing."""
     for name in path:
         if not isinstance(content, dict) or name not in content:
             return UNSET
         content = content[name]
     return content
-
-
-def _lacking(content: Any, pointer: str) -> Difference:
-    """The difference at a member of the stored request from which nothing can be calculated today."""
-    return Difference(pointer, _text(_member(content, pointer.split("/")[1:])), None)
 
 
 def _differences(stored: Any, again: Any, pointer: str) -> Iterator[Difference]:
@@ -119,8 +165,8 @@ def _differences(stored: Any, again: Any, pointer: str) -> Iterator[Difference]:
         for index, (left, right) in enumerate(zip(stored, again, strict=True)):
             yield from _differences(left, right, f"{pointer}/{index}")
     elif stored != again or isinstance(stored, bool) != isinstance(again, bool):
-        yield Difference(pointer, _text(stored), _text(again))
+        yield Difference(pointer=pointer, stored=_text(stored), calculated=_text(again))
 
 
-def _text(content: Any) -> str | None:
-    return None if content is UNSET else canonical(content).decode()[:1000]
+def _text(content: Any) -> str | UnsetType:
+    return UNSET if content is UNSET else canonical(content).decode()[:1000]

@@ -1,13 +1,16 @@
 """Batches over HTTP: JSON, NDJSON and CSV in, the same form out, answered piece by piece.
 
-The event loop gets its turn after every few milliseconds of work, so that a small request never waits long for a large
-batch. An NDJSON body is answered while it arrives: memory stays flat however long it is.
+All batches together work for a few milliseconds at a time, then the event loop gets its turn, so that a small request
+never waits long, however many batches there are. An NDJSON body is answered while it arrives: memory stays flat however
+long it is.
 """
 
 import asyncio
-from collections.abc import AsyncIterator, Callable, Iterator
+import re
+from collections.abc import AsyncIterator, Callable, Iterable, Iterator
+from contextlib import suppress
 from functools import partial
-from itertools import islice
+from itertools import chain
 from time import perf_counter
 from typing import NamedTuple, Self
 
@@ -15,31 +18,44 @@ import msgspec
 
 from service.contract import spreadsheet
 from service.contract.batch import Batch, BatchItem, SummaryLine
-from service.contract.decoding import SEARCHED_BYTES, BodyDecoder
+from service.contract.decoding import BodyDecoder
 from service.contract.fittings import encode
-from service.contract.json_items import cut
 from service.contract.operations import CSV, JSON, NDJSON
 from service.contract.problems import Refusal
 from service.contract.spreadsheet import Table
-from service.web.beside import beside
 from service.web.body import Body
 from service.web.call import Exchange
+from service.web.live_catalogue import LiveCatalogue
 from service.web.metrics import Metrics
-from service.web.stock import Stock
-from service.web.witness import ENDS, log
+from service.web.request_log import ENDS, log
+from service.web.worker_threads import in_worker_thread
 
 PROBLEM = "problem"
-SLICE_S = 0.002
+TURN_S = 0.002
 """Work after which others get their turn [s]."""
 
 
 class _Shape(msgspec.Struct, forbid_unknown_fields=True):
-    """A batch whose items may be anything."""
+    """A batch whose items may be anything: not decoded, so that a bad one harms no other."""
 
     items: list[msgspec.Raw]
 
 
+class _Whole(msgspec.Struct, forbid_unknown_fields=True):
+    """The same, its items uncut."""
+
+    items: msgspec.Raw
+
+
 SHAPE = BodyDecoder(_Shape)
+WHOLE = msgspec.json.Decoder(_Whole)
+ITEMS = msgspec.json.Decoder(list[msgspec.Raw])
+BEFORE = re.compile(rb'[ \t\n\r]*\{[ \t\n\r]*"items"[ \t\n\r]*:[ \t\n\r]*')
+BEHIND = re.compile(rb"[ \t\n\r]*\}[ \t\n\r]*\Z")
+JSON_ITEMS_MAX = 20_000
+"""Items that are cut at once; of more each takes memory until the last is answered."""
+OVERLONG_TIMES = 16
+"""How many times the longest line may be skipped in one line, before the rest of a stream is given up."""
 
 
 class BatchLimits(NamedTuple):
@@ -52,11 +68,12 @@ class BatchLimits(NamedTuple):
 class Batches:
     """Answers batches."""
 
-    def __init__(self, stock: Stock, metrics: Metrics, limits: BatchLimits) -> None:
+    def __init__(self, live: LiveCatalogue, metrics: Metrics, limits: BatchLimits) -> None:
         """Prepare; each batch is answered with the catalogue of its beginning."""
-        self._stock = stock
+        self._live = live
         self._metrics = metrics
         self._limits = limits
+        self._turn = asyncio.Lock()
 
     async def __call__(self, exchange: Exchange) -> None:
         """Answer one batch in the form in which it came.
@@ -66,7 +83,7 @@ class Batches:
             GoneError: the caller has hung up.
         """
         short = exchange.query.get("fields") == ("short",)
-        batch = Batch(self._stock().shelf, short=short, request_id=exchange.request_id)
+        batch = Batch(self._live.content.shelf, short=short, request_id=exchange.request_id)
         answering = {JSON: self._json, NDJSON: self._ndjson, CSV: self._csv}[exchange.media_type]
         try:
             await answering(exchange, batch)
@@ -75,41 +92,41 @@ class Batches:
 
     async def _json(self, exchange: Exchange, batch: Batch) -> None:
         body = await exchange.body.whole()
-        items = await beside(partial(_items, body, self._limits), exchange.body)
-        self._check_count(len(items))
-        lines = (encode(self._answer(batch, self._bounded(item))) for item in items)
-        async with _Answer(exchange, JSON) as answer:
-            await answer.write(b'{"items":[')
-            await answer.write_all(lines, separator=b",")
-            await answer.write(b'],"summary":' + encode(batch.summary) + b"}")
+        items = await in_worker_thread(partial(_items, body), exchange.body)
+        if len(items) > min(self._limits.items_max, JSON_ITEMS_MAX):
+            raise self._too_many(min(self._limits.items_max, JSON_ITEMS_MAX))
+        answers = (encode(self._answer(batch, self._bounded(bytes(item)))) for item in items)
+        pieces = (b"," + answer if number else answer for number, answer in enumerate(answers))
+        async with _Answer(exchange, JSON, self._turn) as answer:
+            await answer.write(chain([b'{"items":['], pieces))
+            await answer.write([b'],"summary":' + encode(batch.summary) + b"}"])
 
     async def _csv(self, exchange: Exchange, batch: Batch) -> None:
         body = await exchange.body.whole()
-        self._check_count(await beside(partial(spreadsheet.count, body, self._limits.items_max + 1), exchange.body))
+        counting = partial(spreadsheet.count, body, self._limits.items_max + 1)
+        if await in_worker_thread(counting, exchange.body) > self._limits.items_max:
+            raise self._too_many(self._limits.items_max)
         table = spreadsheet.table(body)
         lines = (self._answer_row(batch, table, row) if row else b"" for row in table.rows)
-        async with _Answer(exchange, CSV) as answer:
-            await answer.write(spreadsheet.header_line(table.delimiter))
-            await answer.write_all(lines)
+        async with _Answer(exchange, CSV, self._turn) as answer:
+            await answer.write(chain([spreadsheet.header_line(table.delimiter)], lines))
 
     async def _ndjson(self, exchange: Exchange, batch: Batch) -> None:
-        blank = 0  # blank lines are no items, but no more than items may come
-        async with _Answer(exchange, NDJSON) as answer:
+        await exchange.body.begin()
+        async with _Answer(exchange, NDJSON, self._turn) as answer:
+            blank = 0  # blank lines are no items, but no more than items may come
             try:
-                async for lines in _lines(exchange.body, self._bounded):
-                    for line in lines:
-                        if batch.summary.items + blank >= self._limits.items_max:
-                            raise self._too_many()
-                        if line:
-                            await answer.write(encode(self._answer(batch, line)) + b"\n")
-                        else:
-                            blank += 1
-                    await answer.flush()
+                async for lines in _lines(exchange.body, self._limits.line_bytes_max, self._bounded):
+                    room = self._limits.items_max - batch.summary.items - blank
+                    blank += sum(not line for line in lines[:room])
+                    await answer.write(encode(self._answer(batch, line)) + b"\n" for line in lines[:room] if line)
+                    if len(lines) > room:
+                        raise self._too_many(self._limits.items_max)
             except Refusal as refused:
                 exchange.logged["problem"] = refused.kind
-                await answer.write(encode(batch.refuse_rest(refused)) + b"\n")
+                await answer.write([encode(batch.refuse_rest(refused)) + b"\n"])
             else:
-                await answer.write(encode(SummaryLine(batch.summary)) + b"\n")
+                await answer.write([encode(SummaryLine(batch.summary)) + b"\n"])
 
     def _answer(self, batch: Batch, body: bytes | msgspec.Raw | Refusal, *, reference: str | None = None) -> BatchItem:
         """The answer to an item; a fault of ours harms this item only, and is logged."""
@@ -149,22 +166,33 @@ class Batches:
             return Refusal("body-too-large", f"A line or an item may have {most} bytes at most.")
         return item
 
-    def _check_count(self, count: int) -> None:
-        if count > self._limits.items_max:
-            raise self._too_many()
+    def _too_many(self, most: int) -> Refusal:
+        return Refusal("body-too-large", f"A batch may have {most} items at most.")
 
-    def _too_many(self) -> Refusal:
-        return Refusal("body-too-large", f"A batch may have {self._limits.items_max} items at most.")
+
+def _items(body: bytes) -> list[msgspec.Raw]:
+    """The items of a JSON batch, cut and not decoded.
+
+    Raises:
+        Refusal: the body is no JSON, or is no batch.
+    """
+    before = BEFORE.match(body)
+    if before is not None:
+        with suppress(msgspec.MsgspecError, UnicodeDecodeError, RecursionError):
+            whole = WHOLE.decode(body).items
+            # the decoder takes the last of two members of a name: there was one only if nothing else stands around it
+            if BEHIND.match(body, before.end() + len(memoryview(whole))):
+                return ITEMS.decode(whole)
+    return SHAPE.decode(body).items  # the strict decoder finds the words for what is wrong
 
 
 class _Answer:
-    """An answer that is sent piece by piece, and gives others their turn."""
+    """An answer that is sent piece by piece. All batches of a process take turns: between two turns others get theirs."""
 
-    def __init__(self, exchange: Exchange, media_type: str) -> None:
+    def __init__(self, exchange: Exchange, media_type: str, turn: asyncio.Lock) -> None:
         self._exchange = exchange
         self._media_type = media_type
-        self._pending: list[bytes] = []
-        self._since = perf_counter()
+        self._turn = turn
 
     async def __aenter__(self) -> Self:
         headers = [
@@ -177,67 +205,56 @@ class _Answer:
 
     async def __aexit__(self, kind: object, error: object, trace: object) -> None:
         if kind is None:
-            await self._send(more=False)
+            await self._exchange.send({"type": "http.response.body", "body": b"", "more_body": False})
 
-    async def write(self, piece: bytes) -> None:
-        """Take a piece; send what is pending when this turn is over."""
-        self._pending.append(piece)
-        if perf_counter() - self._since > SLICE_S:
-            await self.flush()
-
-    async def write_all(self, pieces: Iterator[bytes], separator: bytes = b"") -> None:
-        """Take pieces one after the other, with a separator between them."""
-        for number, piece in enumerate(pieces):
-            await self.write(separator + piece if number else piece)
-
-    async def flush(self) -> None:
-        """Send what is pending and give others their turn."""
-        await self._send(more=True)
-        await asyncio.sleep(0)
-        self._exchange.body.check_caller()
-        self._since = perf_counter()
-
-    async def _send(self, *, more: bool) -> None:
-        piece, self._pending = b"".join(self._pending), []
-        if piece or not more:
-            await self._exchange.send({"type": "http.response.body", "body": piece, "more_body": more})
+    async def write(self, pieces: Iterable[bytes]) -> None:
+        """Make pieces and send them, for as long as a turn lasts, and so on in the next turns."""
+        made = iter(pieces)
+        more = True
+        while more:
+            async with self._turn:
+                content, more = _made_in_a_turn(made)
+            if content:
+                await self._exchange.send({"type": "http.response.body", "body": content, "more_body": True})
+            await asyncio.sleep(0)
+            self._exchange.body.check_caller()
 
 
-def _items(body: bytes, limits: BatchLimits) -> list[bytes]:
-    """The items of a JSON batch, not yet decoded, so that a bad one harms no other; one more than allowed where there are.
-
-    Raises:
-        Refusal: the body is no JSON, or is no batch.
-    """
-    try:
-        return [item.encode() for item in islice(cut(body, item_length_max=limits.line_bytes_max), limits.items_max + 1)]
-    except Refusal:
-        if len(body) > SEARCHED_BYTES:
-            raise
-        return [bytes(item) for item in SHAPE.decode(body).items]  # the strict decoder finds better words
+def _made_in_a_turn(pieces: Iterator[bytes]) -> tuple[bytes, bool]:
+    """What can be made in one turn, and whether there may be more."""
+    made, until_s = [], perf_counter() + TURN_S
+    for piece in pieces:
+        made.append(piece)
+        if perf_counter() > until_s:
+            return b"".join(made), True
+    return b"".join(made), False
 
 
-async def _lines(body: Body, bounded: Callable[[bytes], bytes | Refusal]) -> AsyncIterator[list[bytes | Refusal]]:
+async def _lines(
+    body: Body, length_max: int, bounded: Callable[[bytes], bytes | Refusal]
+) -> AsyncIterator[list[bytes | Refusal]]:
     """The lines of an NDJSON body as they arrive, blank ones as empty ones, each as `bounded` makes it.
 
     Raises:
-        Refusal: the body as a whole is too large or too slow.
+        Refusal: the body is too slow, no gzip, or has a line that is too long even to be skipped.
         GoneError: the caller has hung up.
     """
-    rest, skipping = b"", False
+    rest, skipped = b"", 0
     async for piece in body.pieces():
         *ended, rest = (rest + piece).split(b"\n")
-        if skipping and ended:
-            ended, skipping = ended[1:], False
+        if skipped and ended:
+            ended, skipped = ended[1:], 0
         lines = [bounded(line) if line.strip() else b"" for line in ended]
-        begun = bounded(rest)
-        if isinstance(begun, Refusal):
-            if not skipping:
-                lines.append(begun)
-            rest, skipping = b"", True
-        if any(lines):
-            body.begin_line()
+        if skipped or len(rest) > length_max:
+            if not skipped:
+                lines.append(bounded(rest))
+            skipped += len(rest)
+            rest = b""
         if lines:
             yield lines
-    if rest.strip() and not skipping:
+        if skipped > OVERLONG_TIMES * length_max:
+            raise Refusal(
+                "body-too-large", f"A line is longer than {OVERLONG_TIMES} times the {length_max} bytes it may have."
+            )
+    if rest.strip() and not skipped:
         yield [rest]

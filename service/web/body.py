@@ -1,17 +1,14 @@
-"""Reading a request's body: never more than is allowed, never slower than is allowed, decompressed where it is gzip."""
+"""Reading a request's body: never more than is allowed, decompressed where it is gzip."""
 
 import asyncio
 import zlib
 from collections.abc import AsyncIterator, Iterator
-from time import monotonic
 
 from service.contract.problems import Refusal
 from service.web.asgi import Message, Receive
 
 GZIP_WINDOW = 31
 """zlib's window size for gzip with its header."""
-SLOWEST_BYTES_S = 1024
-"""Bytes a second in which a body must arrive on average, one that is read line by line in each of its lines."""
 PIECE_BYTES = 65_536
 """Bytes that are handed on at a time; after so many, others get their turn."""
 BYTE_ORDER_MARK = b"\xef\xbb\xbf"
@@ -21,24 +18,54 @@ class GoneError(Exception):
     """The caller has hung up before its body was complete."""
 
 
+class ByteBudget:
+    """Bytes of bodies that the process may hold at once, however many callers send them."""
+
+    def __init__(self, bytes_max: int) -> None:
+        """Allow so many."""
+        self._left = bytes_max
+
+    def take(self, size: int) -> None:
+        """Take a part of the budget.
+
+        Raises:
+            Refusal: not so much is left.
+        """
+        if size > self._left:
+            told = "The service holds as many bytes of other requests as it can."
+            raise Refusal("busy", told, headers=((b"retry-after", b"1"),))
+        self._left -= size
+
+    def give_back(self, size: int) -> None:
+        """Give a part back."""
+        self._left += size
+
+
 class Body:
     """A body as it arrives, without the byte order mark that may stand at its beginning (RFC 8259, 8.1)."""
 
     def __init__(
-        self, receive: Receive, *, limit_bytes: int, idle_s: float, gzipped: bool = False, watched: bool = False
+        self,
+        receive: Receive,
+        *,
+        budget: ByteBudget,
+        limit_bytes: int,
+        idle_s: float,
+        gzipped: bool = False,
+        watched: bool = False,
     ) -> None:
         """Prepare to read; `limit_bytes` counts what was sent as well as what it decompresses to.
 
         Of a `watched` one it is noticed while it is worked on that its caller hangs up.
         """
         self._receive = receive
+        self._budget = budget
+        self._held = 0
         self._limit = limit_bytes
         self._idle_s = idle_s
         self._gzipped = gzipped
         self._watched = watched
         self._ahead: asyncio.Task[Message] | None = None
-        self._waited_s = 0.0
-        self._waited_bytes = 0
 
     def check_declared(self, content_length: str) -> None:
         """Refuse a body whose declared length is too large, before any of it is read.
@@ -46,17 +73,22 @@ class Body:
         Raises:
             Refusal: it is.
         """
-        if content_length.isdigit() and int(content_length) > self._limit:
+        if content_length.isdigit() and (len(content_length) > len(str(self._limit)) or int(content_length) > self._limit):
             raise self._too_large()
 
     async def whole(self) -> bytes:
-        """The whole body.
+        """The whole body; it counts for the budget until the body is closed.
 
         Raises:
-            Refusal: it is too large, too slow, or no gzip.
+            Refusal: it is too large, too slow, no gzip, or more than there is room for.
             GoneError: the caller has hung up.
         """
-        return b"".join([piece async for piece in self.pieces()])
+        pieces = []
+        async for piece in self.pieces():
+            self._budget.take(len(piece))
+            self._held += len(piece)
+            pieces.append(piece)
+        return b"".join(pieces)
 
     async def pieces(self) -> AsyncIterator[bytes]:
         """The body piece by piece, decompressed.
@@ -92,9 +124,10 @@ class Body:
         if gunzip is not None and not gunzip.complete:
             raise Refusal("malformed-body", "The gzip body is cut short.")
 
-    def begin_line(self) -> None:
-        """Measure from here on how long is waited: the caller may have taken its time to read our answers."""
-        self._waited_s, self._waited_bytes = 0.0, 0
+    async def begin(self) -> None:
+        """Begin to receive, so that a caller that waits for `100 Continue` gets it before the answer begins."""
+        self.gone()
+        await asyncio.sleep(0)
 
     def check_caller(self) -> None:
         """Look whether the caller of a watched body is still there.
@@ -112,7 +145,9 @@ class Body:
         return self._ahead
 
     def close(self) -> None:
-        """Watch no more."""
+        """Watch no more, and give back what was held."""
+        self._budget.give_back(self._held)
+        self._held = 0
         if self._ahead is not None:
             self._ahead.cancel()
 
@@ -123,27 +158,21 @@ class Body:
             message = await self._message()
             if message["type"] == "http.disconnect":
                 raise GoneError
-            if self._watched:
-                self._ahead = asyncio.ensure_future(self._receive())
+            self._ahead = asyncio.ensure_future(self._receive()) if self._watched else None
             piece: bytes = message.get("body", b"")
             more = message.get("more_body", False)
             size += len(piece)
-            self._waited_bytes += len(piece)
             if size > self._limit:
                 raise self._too_large()
             yield piece
 
     async def _message(self) -> Message:
         """The next message, which has to come in time."""
-        started_s = monotonic()
         try:
-            async with asyncio.timeout(self._idle_s + min(0, self._waited_bytes / SLOWEST_BYTES_S - self._waited_s)):
-                message = await (self._ahead or self._receive())
+            async with asyncio.timeout(self._idle_s):
+                return await (self._ahead or self._receive())
         except TimeoutError as error:
-            told = f"No more of the body arrived within {self._idle_s:g} s, or less than {SLOWEST_BYTES_S} bytes a second."
-            raise Refusal("too-slow", told) from error
-        self._waited_s += monotonic() - started_s
-        return message
+            raise Refusal("too-slow", f"No more of the body arrived within {self._idle_s:g} s.") from error
 
     def _too_large(self) -> Refusal:
         return Refusal("body-too-large", f"The body may have {self._limit} bytes at most, also when decompressed.")

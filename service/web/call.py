@@ -8,7 +8,7 @@ from service.web.body import Body
 
 
 class Call(NamedTuple):
-    """One request that has passed the door."""
+    """One request that was admitted."""
 
     body: bytes
     query: dict[str, tuple[str, ...]]

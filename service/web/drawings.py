@@ -2,22 +2,23 @@
 
 from collections.abc import Callable
 from functools import partial
-from typing import Any
 
-from service.calculation.fitting import VERSION, fit
+from msgspec import UNSET
+
+from service.calculation.fitting import VERSION
 from service.contract.decoding import BodyDecoder
-from service.contract.fittings import fitting
-from service.contract.jobs import to_job
+from service.contract.fittings import calculate
 from service.contract.operations import DXF, PDF, SVG
 from service.contract.requests import FittingRequest
 from service.documents.subject import Subject, Title
 from service.web.call import Call, Handler, Reply
-from service.web.stock import Stock
+from service.web.live_catalogue import LiveCatalogue
+from service.words import words_of
 
 Draw = Callable[[Subject], bytes]
 
 
-def drawings(stock: Stock) -> dict[str, Handler]:
+def drawings(live: LiveCatalogue) -> dict[str, Handler]:
     """The handler of every drawing and sheet by the operation's id."""
     made: dict[str, tuple[Draw, str, str]] = {
         "drawSection": (_section_svg, SVG, "section.svg"),
@@ -27,30 +28,30 @@ def drawings(stock: Stock) -> dict[str, Handler]:
         "printSheet": (_fitting_pdf, PDF, "fitting.pdf"),
     }
     decoder = BodyDecoder(FittingRequest)
-    return {id: partial(_drawn, stock, decoder, *how) for id, how in made.items()}
+    return {id: partial(_drawn, live, decoder, *how) for id, how in made.items()}
 
 
-def _drawn(stock: Stock, decoder: BodyDecoder[FittingRequest], draw: Draw, media_type: str, name: str, call: Call) -> Reply:
+def _drawn(
+    live: LiveCatalogue, decoder: BodyDecoder[FittingRequest], draw: Draw, media_type: str, name: str, call: Call
+) -> Reply:
     """Calculate, then draw."""
-    request = decoder.decode(call.body)
-    shelf = stock().shelf
-    answered = fitting(request, shelf)
-    audit: Any = answered.audit
-    job = to_job(request, shelf)
+    result = calculate(decoder.decode(call.body), live.content.shelf)
+    reference = "" if result.request.reference is UNSET else result.request.reference
     title = Title(
-        reference=answered.reference or "",
-        catalogue=shelf.catalogue_id,
+        reference=reference,
+        catalogue=result.shelf.catalogue_id,
         calculation_version=VERSION,
-        digest=audit.result_sha256,
+        digest=result.result_sha256,
+        link=result.result_sha256,
     )
-    content = draw(Subject(job, fit(job, with_geometry=True), title))
+    content = draw(Subject(result.calculated, title, words_of(result.calculated)))
     headers = (
         (b"cache-control", b"no-store"),
         (b"content-disposition", f'{_shown(media_type)}; filename="{name}"'.encode()),
         # an SVG opened by itself is a document of this host: it may run nothing and load nothing
         (b"content-security-policy", b"default-src 'none'; style-src 'unsafe-inline'; sandbox"),
     )
-    return Reply(content, media_type=media_type, headers=headers, logged=(("verdict", answered.verdict),))
+    return Reply(content, media_type=media_type, headers=headers, logged=(("verdict", result.calculated.answer.verdict),))
 
 
 def _shown(media_type: str) -> str:

@@ -5,9 +5,12 @@ from functools import partial
 from time import perf_counter
 from typing import TypeVar
 
+from msgspec import UNSET
+
 from service.audit.digest import sha256_hex
+from service.calculation import warnings
+from service.calculation.checks import ROWS
 from service.calculation.fitting import VERSION
-from service.calculation.warnings import OTHER_KINDS, WARNING_KINDS
 from service.catalogue.rows import Catalogue
 from service.contract import answers
 from service.contract.decoding import BodyDecoder, decode_plainly
@@ -19,33 +22,34 @@ from service.contract.requests import Duty, FittingRequest
 from service.contract.rule_list import rules
 from service.contract.selfcheck import known_fitting_holds
 from service.contract.shelf import Shelf
-from service.contract.verification import StoredFitting, verify
+from service.contract.verification import verify
 from service.web.batches import Batches, BatchLimits
 from service.web.call import Call, Handler, Reply, StreamHandler
 from service.web.drawings import drawings
+from service.web.live_catalogue import LiveCatalogue
 from service.web.metrics import MEDIA_TYPE as METRICS_TYPE
 from service.web.metrics import Metrics
-from service.web.stock import Stock
+from service.words import warning_text
 
 T = TypeVar("T")
 NO_STORE = ((b"cache-control", b"no-store"),)
 
 
-def handlers(stock: Stock, metrics: Metrics, limits: BatchLimits) -> dict[str, Handler | StreamHandler]:
+def handlers(live: LiveCatalogue, metrics: Metrics, limits: BatchLimits) -> dict[str, Handler | StreamHandler]:
     """The handler of every operation with a path of its own, by the operation's id."""
     return {
-        "calculateFitting": _Fittings(stock, metrics),
-        "calculateBatch": Batches(stock, metrics, limits),
-        "rankAlternatives": _calculating(stock, FittingRequest, rank_alternatives),
-        "findLimits": _calculating(stock, FittingRequest, find_limits),
-        "calibrateSlat": _calculating(stock, CalibrationRequest, calibrate),
-        **drawings(stock),
-        "verifyResult": partial(_verification, stock, BodyDecoder(StoredFitting)),
-        "getCatalogue": _Catalogue(stock),
+        "calculateFitting": _Fittings(live, metrics),
+        "calculateBatch": Batches(live, metrics, limits),
+        "rankAlternatives": _calculating(live, FittingRequest, rank_alternatives),
+        "findLimits": _calculating(live, FittingRequest, find_limits),
+        "calibrateSlat": _calculating(live, CalibrationRequest, calibrate),
+        **drawings(live),
+        "verifyResult": partial(_verification, live),
+        "getCatalogue": _Catalogue(live),
         "getRules": _fixed(rules()),
         "getWarnings": _fixed(_warnings()),
-        "getLiveness": partial(_alive, stock),
-        "getReadiness": partial(_ready, stock),
+        "getLiveness": partial(_alive, live),
+        "getReadiness": partial(_ready, live),
         "getMetrics": partial(_metrics, metrics),
         "getContract": _fixed(document()),
     }
@@ -54,16 +58,17 @@ def handlers(stock: Stock, metrics: Metrics, limits: BatchLimits) -> dict[str, H
 class _Fittings:
     """Calculates one fitting."""
 
-    def __init__(self, stock: Stock, metrics: Metrics) -> None:
-        self._stock = stock
+    def __init__(self, live: LiveCatalogue, metrics: Metrics) -> None:
+        self._live = live
         self._metrics = metrics
         self._decoder = BodyDecoder(FittingRequest)
 
     def __call__(self, call: Call) -> Reply:
         include = frozenset(call.query.get("include", ()))
+        with_words = call.query.get("fields", ["full"]) != ["figures"]
         request = self._decoder.decode(call.body)
         started = perf_counter()
-        answered = fitting(request, self._stock().shelf, include=include)
+        answered = fitting(request, self._live.content.shelf, include=include, with_words=with_words)
         codes = [one.code for one in answered.warnings]
         self._metrics.calculated(answered.verdict, codes, perf_counter() - started)
         return Reply(encode(answered), headers=NO_STORE, logged=(("verdict", answered.verdict), ("warnings", codes)))
@@ -72,26 +77,32 @@ class _Fittings:
 class _Catalogue:
     """Shows the catalogue of this moment; encoded once for each."""
 
-    def __init__(self, stock: Stock) -> None:
-        self._stock = stock
+    def __init__(self, live: LiveCatalogue) -> None:
+        self._live = live
         self._shown: tuple[Catalogue | None, Handler] = (None, _fixed(None))
 
     def __call__(self, call: Call) -> Reply:
-        catalogue, shelf = self._stock()
+        catalogue, shelf = self._live.content
         if self._shown[0] is not catalogue:
-            self._shown = (catalogue, _fixed(answers.CatalogueAnswer(shelf.catalogue_sha256, Duty(), catalogue)))
+            self._shown = (
+                catalogue,
+                _fixed(
+                    answers.CatalogueAnswer(
+                        catalogue_sha256=shelf.catalogue_sha256, duty_defaults=Duty(), catalogue=catalogue
+                    )
+                ),
+            )
         return self._shown[1](call)
 
 
-def _calculating(stock: Stock, kind: type[T], calculate: Callable[[T, Shelf], object]) -> Handler:
+def _calculating(live: LiveCatalogue, kind: type[T], calculate: Callable[[T, Shelf], object]) -> Handler:
     """A handler that decodes a body, calculates with the catalogue and encodes."""
     decoder = BodyDecoder(kind)
-    return lambda call: Reply(encode(calculate(decoder.decode(call.body), stock().shelf)), headers=NO_STORE)
+    return lambda call: Reply(encode(calculate(decoder.decode(call.body), live.content.shelf)), headers=NO_STORE)
 
 
-def _verification(stock: Stock, decoder: BodyDecoder[StoredFitting], call: Call) -> Reply:
-    stored = decoder.decode(call.body)
-    verified = verify(stored, decode_plainly(call.body), stock().shelf)
+def _verification(live: LiveCatalogue, call: Call) -> Reply:
+    verified = verify(decode_plainly(call.body), live.content.shelf)
     return Reply(encode(verified), headers=NO_STORE, logged=(("outcome", verified.outcome),))
 
 
@@ -108,19 +119,22 @@ def _fixed(content: object) -> Callable[[Call], Reply]:
 
 
 def _warnings() -> answers.Warnings:
-    return answers.Warnings(
-        [
+    """Every warning code in words."""
+    rows = []
+    for code in warnings.CODES:
+        meaning, remedy = warning_text(code, language="en")
+        other = warnings.OTHER_ROWS.get(code)
+        rows.append(
             answers.WarningRow(
                 code=code,
-                meaning=kind.meaning,
-                severities=list(kind.severities),
-                check=None if code in OTHER_KINDS else code,
-                field=kind.field,
-                remedy=kind.remedy,
+                meaning=meaning,
+                severities=list(warnings.severities_of(code)) if other is None else [other.severity],
+                check=code if other is None else UNSET,
+                pointer=ROWS[code].pointer if other is None else other.pointer,
+                remedy=remedy,
             )
-            for code, kind in WARNING_KINDS.items()
-        ]
-    )
+        )
+    return answers.Warnings(warnings=rows)
 
 
 def problem_pages() -> dict[str, Handler]:
@@ -131,15 +145,18 @@ def problem_pages() -> dict[str, Handler]:
     }
 
 
-def _health(stock: Stock) -> Reply:
-    return Reply(encode(answers.Health("ok", VERSION, stock().shelf.catalogue_id)), headers=NO_STORE)
+def _health(live: LiveCatalogue) -> Reply:
+    return Reply(
+        encode(answers.Health(status="ok", calculation_version=VERSION, catalogue=live.content.shelf.catalogue_id)),
+        headers=NO_STORE,
+    )
 
 
-def _alive(stock: Stock, _call: Call) -> Reply:
-    return _health(stock)
+def _alive(live: LiveCatalogue, _call: Call) -> Reply:
+    return _health(live)
 
 
-def _ready(stock: Stock, _call: Call) -> Reply:
+def _ready(live: LiveCatalogue, _call: Call) -> Reply:
     if not known_fitting_holds():
         raise Refusal("not-ready", "A known fitting did not come out as it must.", headers=((b"retry-after", b"5"),))
-    return _health(stock)
+    return _health(live)

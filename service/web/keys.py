@@ -16,11 +16,12 @@ from time import monotonic
 from typing import Annotated, Literal, NamedTuple, get_args
 
 import msgspec
-import structlog
 from msgspec import Meta
 
+from service.catalogue import files
 from service.contract.problems import Refusal
-from service.web.watch import Watch
+from service.web.live_file import LiveFile
+from service.web.request_log import log
 
 Scope = Literal["calculate", "batch", "documents", "metrics"]
 SCOPES: tuple[Scope, ...] = get_args(Scope)
@@ -29,7 +30,7 @@ SIZE_MAX_BYTES = 1_000_000
 PRESENTED_MAX = 256
 KEY_BYTES = 32
 
-BEARER = re.compile(r"bearer +([!-~]+)\Z", re.IGNORECASE)
+BEARER = re.compile(r"bearer +([!-~]+) *\Z", re.IGNORECASE)
 """`Authorization: Bearer …` (RFC 6750, 2.1), the token as any visible ASCII: what does not match is no key of ours."""
 
 HASH = re.compile(r"[0-9a-f]{64}\Z")
@@ -37,8 +38,6 @@ NAME = re.compile(r"[a-z0-9][a-z0-9-]{0,63}\Z")
 
 CHALLENGE = b'Bearer realm="lathwind"'
 CHALLENGE_WRONG = CHALLENGE + b', error="invalid_token"'
-
-log = structlog.stdlib.get_logger("lathwind")
 
 
 class KeysError(Exception):
@@ -81,6 +80,7 @@ class KeyRing:
 
         Every entry is compared, in constant time each, so that the time tells nothing of which came close.
         """
+        x_api_key = x_api_key.strip(" \t")
         bearer = BEARER.match(authorization)
         if authorization and not bearer:
             return None
@@ -102,7 +102,7 @@ def _digest(presented: str) -> bytes:
 
 
 def admit(ring: KeyRing, authorization: str, x_api_key: str, scope: Scope) -> Key:
-    """The key that opens a door.
+    """The key that opens an operation.
 
     Raises:
         Refusal: no key, a wrong one, two that differ (`unauthorized`), or one without the scope (`forbidden`).
@@ -127,17 +127,13 @@ def load(path: Path) -> KeyRing:
         KeysError: the file is missing, is no TOML, has no keys, or one of its entries cannot be used.
     """
     try:
-        content = path.read_bytes()
-    except OSError as error:
-        raise KeysError(f"{path}: cannot be read: {error.strerror}") from error
-    if len(content) > SIZE_MAX_BYTES:
-        raise KeysError(f"{path}: {len(content)} bytes, at most {SIZE_MAX_BYTES}")
-    try:
-        rows = msgspec.toml.decode(content, type=_File).key
+        rows = msgspec.toml.decode(files.read(path, bytes_max=SIZE_MAX_BYTES), type=_File).key
+    except files.FileError as error:
+        raise KeysError(str(error)) from error
     except msgspec.ValidationError as error:
         reason, _, place = str(error).partition(" - at ")
         raise KeysError(f"{path}: {place.strip('`').removeprefix('$.') or 'top level'}: {reason}") from error
-    except (msgspec.DecodeError, UnicodeDecodeError) as error:
+    except (msgspec.DecodeError, ValueError, ArithmeticError, RecursionError) as error:
         # without the decoder's own words: they can quote the line
         raise KeysError(f"{path}: not TOML") from error
     if not rows:
@@ -167,33 +163,19 @@ def _faults(rows: tuple[_Row, ...]) -> Iterator[tuple[str, str]]:
             yield f"{place}.scopes", "a scope is named twice"
 
 
-class Keys:
-    """The keys in use: those of the file as it is, or as it last was in order."""
+def live_keys(path: Path, *, clock: Callable[[], float] = monotonic) -> LiveFile[KeyRing]:
+    """The keys in use: those of the file as it is, or as it last was in order.
 
-    def __init__(self, path: Path, *, clock: Callable[[], float] = monotonic) -> None:
-        """Read the file.
-
-        Raises:
-            KeysError: it cannot be used.
-        """
-        self._path = path
-        self._watch = Watch(path, clock=clock)
-        self._ring = load(path)
-
-    def ring(self) -> KeyRing:
-        """The keys of this moment; the file is looked at once a second at most."""
-        if self._watch.changed():
-            self._read_again()
-        return self._ring
-
-    def _read_again(self) -> None:
-        """Read the changed file; a broken one leaves the keys as they are."""
-        try:
-            self._ring = load(self._path)
-        except KeysError as error:
-            log.error("keys_not_reloaded", reason=str(error), still=self._ring.names)  # noqa: TRY400 - a trace adds nothing
-        else:
-            log.info("keys_reloaded", keys=self._ring.names)
+    Raises:
+        KeysError: the file cannot be used now.
+    """
+    return LiveFile(
+        path,
+        load,
+        taken=lambda ring: log.info("keys_reloaded", keys=ring.names),
+        failed=lambda ring, reason: log.error("keys_not_reloaded", reason=reason, still=ring.names),
+        clock=clock,
+    )
 
 
 def is_loopback(host: str) -> bool:

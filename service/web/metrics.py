@@ -17,7 +17,7 @@ from prometheus_client import CollectorRegistry, Counter, Gauge, Histogram, disa
 from prometheus_client.exposition import CONTENT_TYPE_PLAIN_0_0_4
 from prometheus_client.multiprocess import MultiProcessCollector
 
-from service.calculation.warnings import WARNING_KINDS
+from service.calculation.warnings import CODES
 from service.contract.answers import Verdict
 from service.contract.problems import KINDS
 
@@ -96,7 +96,7 @@ class Metrics:
         self._request: dict[tuple[str, str, int], Counter] = {}
         self._seconds = {id: seconds.labels(id) for id in (*operations, OTHER)}
         self._verdicts = {verdict: verdicts.labels(verdict) for verdict in get_args(Verdict)}
-        self._warnings = {code: warnings.labels(code) for code in (*WARNING_KINDS, OTHER)}
+        self._warnings = {code: warnings.labels(code) for code in (*CODES, OTHER)}
         self._items = {outcome: items.labels(outcome) for outcome in OUTCOMES}
         self._rejected = {kind: rejected.labels(kind) for kind in (*KINDS, OTHER)}
         self._running: Gauge | None = None

@@ -8,18 +8,24 @@ from service.contract.problems import Fault, Refusal
 QUERY_PARAMETERS_MAX = 50
 
 
-def accepts(accept: str, media_type: str) -> bool:
-    """Whether an Accept header (RFC 9110, 12.5.1) lets a media type through; an empty one does."""
+def accepts(accept: str, wanted: str) -> bool:
+    """Whether Accept or Accept-Encoding (RFC 9110, 12.5) lets a media type or a coding through; an empty one does."""
     if not accept.strip():
         return True
-    family = media_type.partition("/")[0]
+    family = wanted.partition("/")[0]
     best: tuple[int, float] = (-1, 0.0)
     for entry in accept.split(","):
         accepted, *parameters = (part.strip().lower() for part in entry.split(";"))
-        rank = {media_type: 2, f"{family}/*": 1, "*/*": 0}.get(accepted, -1)
+        rank = {wanted: 2, f"{family}/*": 1, "*/*": 0, "*": 0}.get(accepted, -1)
         if rank > best[0]:
             best = (rank, _quality(parameters))
     return best[0] >= 0 and best[1] > 0
+
+
+def matches(if_none_match: str, etag: str) -> bool:
+    """Whether If-None-Match names an entity tag (RFC 9110, 13.1.2: compared weakly), or any."""
+    tags = [tag.strip().removeprefix("W/") for tag in if_none_match.split(",")]
+    return tags == ["*"] or etag in tags
 
 
 def _quality(parameters: list[str]) -> float:

@@ -37,7 +37,7 @@ MOUNTS: Final = {
 NO_CURE: Final = marked("No single change and no pair of changes that was tried makes this shutter fit.")
 
 ENDS_GREATER: Final = marked("What ends the height: {height}. What ends the width: {width}.")
-ENDS_LESS: Final = marked("What ends a narrower width: {width}. What ends less headroom: {headroom}; less depth: {depth}.")
+ENDS_LESS: Final = marked("What ends a lesser width: {width}; a lesser headroom: {headroom}; a lesser depth: {depth}.")
 END_OF_RANGE: Final = marked("the end of what is calculated")
 NOTHING_FITS: Final = marked("Near what was asked nothing can be built with this slat and mount. What fails worst: {check}.")
 

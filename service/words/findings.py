@@ -207,7 +207,9 @@ REMEDIES: Final = {
         "For this check alone: straighten the opening by {value} mm; otherwise set the tracks by a plumb line and pack them."
     ),
     "track_lap": marked("For this check alone: straighten the opening's edges where the lap is least, or seal them there."),
-    "seal_reach": marked("For this check alone: fill the gap at the header, or see that rain and dust may pass there."),
+    "seal_reach": marked(
+        "For this check alone: pack the top seal until it reaches, or accept that water and dust pass there."
+    ),
     "slat_stress": marked("For this check alone: a road speed of {value} km/h at most, or a narrower opening."),
     "slat_bow": marked("For this check alone: a road speed of {value} km/h at most, or a narrower opening."),
     "engagement_bowed": marked(

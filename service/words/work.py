@@ -338,6 +338,8 @@ SUPPLY_AT_HAND: Final = marked(
     "{current} A at most."
 )
 
+VOLTAGE_LOST: Final = marked("Under full load the cable loses {drop} V.")
+
 LUBRICATE: Final = marked(
     "Wipe the tracks clean. Where the shutter runs stiff, put a dry lubricant into the slots; oil and grease would hold the "
     "dust."
@@ -699,6 +701,8 @@ class _Work:
                 sentences.append(self.name(DOOR_SWITCH))
             text = SUPPLY if "supply_cable" in keys else SUPPLY_AT_HAND
             sentences.append(self.say(text, run=given(self.job.duty.cable_run_m), **figures))
+            if wiring.voltage_drop_v > 0:
+                sentences.append(self.say(VOLTAGE_LOST, drop=self.language.numbers.volts(wiring.voltage_drop_v)))
         return self._step("electrical", sentences, "supply_off")
 
     def _trial_runs(self) -> Step:

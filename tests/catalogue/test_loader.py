@@ -1,5 +1,6 @@
 """A catalogue that cannot be used is refused with the file, the place in it and the reason."""
 
+import os
 from pathlib import Path
 
 import pytest
@@ -35,6 +36,9 @@ TEXT = STANDARD.read_text(encoding="utf-8")
         ("thickness_mm = 8\n", 'thickness_mm = "8"\n', "slats[0].thickness_mm", "Expected `float`, got `str`"),
         ("thickness_mm = 8\n", "thickness_mm = nan\n", "slats[0].thickness_mm", "Expected `float` >= 2"),
         ("thickness_mm = 8\n", "thickness_mm = 8\ncolour = 1\n", "slats[0]", "unknown field `colour`"),
+        ("sill_gap_mm = 2", "sill_gap_mm = 5e-324", "track.sill_gap_mm", "neither 0 nor at least 0.001"),
+        ("second_moment_mm4 = 560", "second_moment_mm4 = 5e-324", "slats[0].second_moment_mm4", "Expected `float` >= 1"),
+        ("[0, 15, 30, 45]", "[0, 1e-9]", "side_plates[0].bracket_rows_below_centre_mm[1]", "neither 0"),
         ("[mounts.face]", "[mounts.lap]", "mounts", "unknown field `lap`"),
     ],
 )
@@ -57,7 +61,19 @@ def test_all_contradictions_are_told_at_once(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    ("content", "reason"), [(b"id = [", "not TOML"), (b"\xff", "not TOML"), (b"#" * 1_000_001, "at most 1000000")]
+    ("content", "reason"),
+    [
+        (b"id = [", "not TOML"),
+        (b"\xff", "not TOML"),
+        (b"#" * 1_000_001, "at most 1000000"),
+        (b"a = " + b"[\n" * 100_000, "nested too deep"),
+        (b"a = " + b"[{a=" * 1000, "nested too deep"),
+        (b"a" + b".a" * 100_000 + b" = 1", "a line is longer than 4096 bytes"),
+        (b"a = " + b"9" * 4400, "a line is longer"),
+        (b"a = 0x" + b"f" * 4000, "unknown field"),
+        (b"a = 1e99999\n", "missing|unknown"),
+        (b"a = 0000-00-00\n", "not TOML"),
+    ],
 )
 def test_what_is_no_catalogue_is_refused(tmp_path: Path, content: bytes, reason: str) -> None:
     path = tmp_path / "own.toml"
@@ -69,6 +85,21 @@ def test_what_is_no_catalogue_is_refused(tmp_path: Path, content: bytes, reason:
 def test_a_file_that_is_not_there_is_refused(tmp_path: Path) -> None:
     with pytest.raises(CatalogueError, match=r"none\.toml: cannot be read"):
         load(tmp_path / "none.toml")
+
+
+def test_a_pipe_a_device_and_a_folder_are_refused_and_not_waited_for(tmp_path: Path) -> None:
+    os.mkfifo(tmp_path / "pipe.toml")
+    for path in (tmp_path / "pipe.toml", Path("/dev/zero"), tmp_path):
+        with pytest.raises(CatalogueError, match=f"{path}: cannot be read: it is no ordinary file"):
+            load(path)
+
+
+def test_of_a_large_file_nothing_is_read(tmp_path: Path) -> None:
+    path = tmp_path / "own.toml"
+    with path.open("wb") as file:
+        file.truncate(1 << 40)  # a hole, 1 TiB
+    with pytest.raises(CatalogueError, match="1099511627776 bytes, at most 1000000"):
+        load(path)
 
 
 def test_the_standard_catalogue_says_that_it_is_invented() -> None:

@@ -2,12 +2,14 @@
 
 import json
 import re
+import time
 from typing import Any
 
 import pytest
 
 from service.catalogue.loader import STANDARD, load
-from service.contract.decoding import FAULTS_MAX, LIST_SEARCHED, PATTERNS, SEARCHED_BYTES, BodyDecoder
+from service.contract.batch import BatchRequest
+from service.contract.decoding import FAULTS_MAX, LIST_SEARCHED, PATTERNS, SEARCHED_BYTES, BodyDecoder, decode_plainly
 from service.contract.examples import FITTINGS
 from service.contract.jobs import to_job
 from service.contract.operations import OPERATIONS
@@ -196,3 +198,47 @@ def test_ids_the_catalogue_does_not_have_are_all_told_with_those_it_has() -> Non
 def test_whole_numbers_may_be_written_with_a_fraction_of_zero() -> None:
     decoded = DECODER.decode(changed(shutter={"slat": "slim", "slat_count": 55.0}))
     assert decoded.shutter.slat_count == 55
+
+
+DECODED = [kind for kind in BODIES if kind is not BatchRequest]  # a batch is cut into its items before
+LONG = "9" * 5000
+"""More digits than Python makes a whole number of."""
+
+
+@pytest.mark.parametrize("kind", DECODED, ids=lambda kind: kind.__name__)
+@pytest.mark.parametrize(
+    "body",
+    [LONG, f"-{LONG}", f'{{"x":{LONG}}}', f'{{"a":1,"a":{LONG}}}', f'{{"reference":{LONG}}}', f'{{"audit":{{"x":{LONG}}}}}'],
+    ids=["alone", "below zero", "unknown", "twice", "known", "nested"],
+)
+def test_a_number_of_thousands_of_digits_is_refused(kind: Any, body: str) -> None:
+    for decode in (BodyDecoder(kind).decode, decode_plainly):
+        with pytest.raises(Refusal) as caught:
+            decode(body.encode())
+        assert caught.value.kind in {"malformed-body", "invalid-request"}
+
+
+@pytest.mark.parametrize("kind", DECODED, ids=lambda kind: kind.__name__)
+def test_ever_so_many_faults_are_told_soon(kind: Any) -> None:
+    names = ",".join(f'"{number:x}":0' for number in range(8000))
+    bodies = [
+        f"{{{names}}}",
+        f'{{"opening":{{{names}}},"shutter":{{}},"items":1}}',
+        f"{{{names},{names}}}"[:65_535] + "}",
+        '{"opening":{"survey":{"widths_mm":[' + ",".join(['"a"'] * 16_000) + "]}}}",
+        '{"options":[' + ",".join(["1"] * 30_000) + "]}",
+        '{"x":[' + ",".join(["{}"] * 20_000) + "]}",
+    ]
+    for body in bodies:
+        assert len(body) < 140_000
+        started_s = time.thread_time()
+        with pytest.raises(Refusal):
+            BodyDecoder(kind).decode(body.encode())
+        assert time.thread_time() - started_s < 0.1  # ten times the aim
+
+
+def test_a_known_member_behind_ever_so_many_unknown_ones_is_not_called_missing() -> None:
+    unknown = {str(number): 0 for number in range(2000)}
+    pointers = {fault.pointer for fault in refusal(json.dumps({**unknown, **GOOD}).encode()).faults}
+    assert "/0" in pointers
+    assert not pointers & {"/opening", "/shutter"}

@@ -245,10 +245,41 @@ def test_csv_with_another_header_is_refused(client: httpx.Client) -> None:
     assert ("/0/width_mm", "the column is missing") in told
 
 
-def test_no_cell_of_an_answer_is_taken_for_a_formula(client: httpx.Client) -> None:
-    body = "reference,slat,width_mm,height_mm,headroom_mm,depth_mm,header_thickness_mm\n=1+1,slim,1180,1420,310,620,40\n"
-    (row,) = csv.DictReader(io.StringIO(post(client, body, CSV).text, newline=""))
-    assert row["reference"] == "'=1+1"
+@pytest.mark.parametrize(
+    "reference",
+    [
+        "=1+1",
+        "+1",
+        "-1",
+        "@A1",
+        "\uff1d1+1",
+        "\uff0b1",
+        "\uff0d1",
+        "\uff201",
+        "\u200b=1",
+        "\0=1",
+        "\ufeff=1",
+        "\u00ad\u202e=1",
+        "\x85@1",
+    ],
+)
+def test_no_cell_of_an_answer_is_taken_for_a_formula(client: httpx.Client, reference: str) -> None:
+    body = f'{HEADER}\n{ROW}"{reference}"\n'
+    answer = post(client, body, CSV).text
+    (row,) = csv.DictReader(io.StringIO(answer, newline=""))
+    assert row["reference"] == f"'{reference.strip()}"
+
+
+@pytest.mark.parametrize("delimiter", [",", ";"])
+def test_texts_are_quoted_whatever_delimiter_a_reader_takes(client: httpx.Client, delimiter: str) -> None:
+    body = f'{HEADER}\n{ROW}"x;=1+1,=2\t=3"\n'.replace(",", delimiter).replace(f"1{delimiter}=2", "1,=2")
+    assert delimiter.join(["0", '"x;=1+1,=2\t=3"', "200"]) in post(client, body, CSV).text
+
+
+def test_csv_that_is_no_utf_8_is_refused_whole(client: httpx.Client) -> None:
+    for body in (b"\xff", HEADER.encode() + b"\n\xff", f"{HEADER}\n{ROW}\n".encode() * 3 + b"\xff" * 3):
+        refused = post(client, body, CSV)
+        assert (refused.status_code, refused.json()["detail"]) == (400, "The body is not UTF-8.")
 
 
 def test_a_gzip_body_is_read_and_a_bad_one_refused(client: httpx.Client) -> None:

@@ -23,11 +23,12 @@ import asyncio, json, sys
 from service import log
 from service.contract.operations import OPERATIONS
 from service.web.call import Reply
-from service.web.door import BodyLimits, Door, Served
-from service.web.cors import Cors
-from service.web.gate import Gate
+from service.web.admission import Admission, AtOnce
+from service.web.body import ByteBudget
+from service.web.endpoint import BodyLimits, Endpoint, Served
+from service.web.head import checking
 from service.web.metrics import Metrics
-from service.web.witness import Witness
+from service.web.request_log import RequestLog
 
 def failing(call):
     words = call.body.decode()
@@ -45,23 +46,26 @@ def answering(call):
 async def main(handler, word):
     scope = {
         "type": "http", "method": "POST", "path": "/v1/fittings", "raw_path": b"/v1/fittings", "query_string": b"",
-        "headers": [(b"content-type", b"application/json"), (b"authorization", word.encode())],
+        "http_version": "1.1",
+        "headers": [(b"host", b"x"), (b"content-type", b"application/json"), (b"authorization", word.encode())],
     }
     sent = []
     async def receive():
         return {"type": "http.request", "body": json.dumps({"reference": word}).encode(), "more_body": False}
     async def send(message):
         sent.append(message)
-    gate = Gate(keys=None, rate=None, hosts=frozenset(), headers_max=100, concurrent_max=1)
-    door = Door("/v1/fittings", {"POST": Served(OPERATIONS[0], handler)}, BodyLimits(1000, 1000, 1.0, 1.0), gate)
-    await Witness(door, cors=Cors(frozenset()), metrics=Metrics([]))(scope, receive, send)
+    admission = Admission(keys=None, rate=None, at_once=AtOnce(1, 1, 1))
+    limits = BodyLimits(1000, 1000, ByteBudget(1000), 1.0, 1.0)
+    endpoint = Endpoint("/v1/fittings", {"POST": Served(OPERATIONS[0], handler)}, limits, admission)
+    await RequestLog(endpoint, check=checking(frozenset()), metrics=Metrics([]))(scope, receive, send)
     start, end = sent
     told = {"status": start["status"], "id": dict(start["headers"])[b"x-request-id"].decode(), "body": end["body"].decode()}
     print(json.dumps(told), file=sys.stderr)
 
-log.configure("info")
+lines = log.configure("info")
 handlers = {"failing": failing, "panicking": panicking, "answering": answering}
 asyncio.run(main(handlers[sys.argv[1]], sys.argv[2]))
+lines.wait(10)
 """
 
 
@@ -102,7 +106,7 @@ def test_libraries_behind_documents_add_nothing_to_the_log(tmp_path: Path) -> No
     with process(tmp_path) as (_, base, log):
         drawn = httpx.post(f"{base}/v1/drawings/plate.dxf", json=FITTINGS["pump-van"].request, timeout=PATIENCE_S)
         assert drawn.status_code == 200
-        lines = [json.loads(line) for line in log.read_text().splitlines()]
+    lines = [json.loads(line) for line in log.read_text().splitlines()]
     (at,) = [number for number, line in enumerate(lines) if line.get("operation") == "exportPlate"]
     before = max(number for number, line in enumerate(lines[:at]) if "running" in line["event"])
     assert {line.get("operation") for line in lines[before + 1 : at]} <= {"getLiveness"}

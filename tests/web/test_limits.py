@@ -12,14 +12,11 @@ from urllib.parse import urlsplit
 
 import httpx
 import pytest
-from serving import PATIENCE_S, free_port, process, serving, until
-from web.test_rate import redis_at
+from serving import PATIENCE_S, process, serving, until
 
 from service.contract.examples import CALIBRATIONS, FITTINGS
 from service.contract.operations import OPERATIONS, Operation
 from service.settings import Settings
-from service.web import rate
-from service.web.connection import STEP_BYTES
 from service.web.keys import entry
 
 GOOD = FITTINGS["lock-gate-truck"].request
@@ -29,7 +26,6 @@ POSTS = [one for one in OPERATIONS if one.body is not None]
 EXAMPLES = Path(__file__).parents[2] / "openapi/examples"
 SMALL_BYTES, LARGE_BYTES = 16_384, 65_536
 PAUSE_S = 0.1
-HEADERS_MAX, HEAD_BYTES_MAX = Settings().headers_max, Settings().head_bytes_max
 IDLE_S = 3.0
 
 
@@ -115,105 +111,11 @@ def test_what_is_nested_too_deep_is_refused(narrow: httpx.Client, operation: Ope
     assert (refused.status_code, refused.json()["type"]) == (400, "/problems/malformed-body")
 
 
-def test_as_many_header_fields_as_allowed_pass_and_one_more_does_not(narrow: httpx.Client) -> None:
-    start = b"GET /v1/rules HTTP/1.1\r\nHost: x\r\nConnection: close\r\n"
-    for count, status in ((HEADERS_MAX, b"200"), (HEADERS_MAX + 1, b"431")):
-        fields = b"".join(b"X-%d: 1\r\n" % number for number in range(count - 2))
-        assert talk(str(narrow.base_url), [start + fields + b"\r\n"]).startswith(b"HTTP/1.1 " + status)
-
-
-def test_a_head_may_be_as_large_as_the_limit_and_no_larger(tmp_path: Path) -> None:
-    with process(tmp_path) as (_, base, log):
-        start, end = b"GET /v1/rules HTTP/1.1\r\nHost: x\r\nConnection: close\r\nX-Long: ", b"\r\n\r\n"
-        for size, status in ((HEAD_BYTES_MAX, b"200"), (HEAD_BYTES_MAX + 1, b"431")):
-            head = start + b"a" * (size - len(start) - len(end)) + end
-            for pieces in ([head], [head[:40_000], head[40_000:]]):  # at once, and in two
-                received = talk(base, pieces, PAUSE_S)
-                assert received.startswith(b"HTTP/1.1 " + status)
-        problem = json.loads(received.partition(b"\r\n\r\n")[2])
-        assert (problem["type"], f"{HEAD_BYTES_MAX} bytes" in problem["detail"]) == ("/problems/too-many-headers", True)
-        for endless in (b"a" * 8192, b"X-A: b\r\n" * 1024):
-            received = talk(base, [start, *[endless] * 100])
-            assert received.startswith(b"HTTP/1.1 431 ") or not received  # the answer may get lost: we are still sending
-        assert '"event":"head_too_large"' in log.read_text()
-        good = b"GET /health/live HTTP/1.1\r\nHost: x\r\n\r\n"
-        following = start.replace(b"/v1/rules", b"/health/live") + end
-        assert talk(base, [good + good + following], PAUSE_S).count(b"HTTP/1.1 200 ") == 3
-
-
-def test_a_body_that_drips_is_cut_off_though_it_never_stops(hasty: str) -> None:
-    head = head_of("/v1/fittings", "application/json", "Content-Length: 15000")
-    received = talk(hasty, [head, *[b" "] * 200], PAUSE_S)
-    assert received.startswith(b"HTTP/1.1 408 ")
-    assert b"less than 1024 bytes a second" in received
-
-
-def test_a_body_that_arrives_steadily_may_take_its_time(hasty: str) -> None:
-    body = json.dumps(GOOD).encode().ljust(40_000)
-    head = head_of("/v1/fittings", "application/json", f"Content-Length: {len(body)}")
-    pieces = [body[start : start + 1000] for start in range(0, len(body), 1000)]
-    assert len(pieces) * PAUSE_S > IDLE_S
-    assert talk(hasty, [head, *pieces], PAUSE_S).startswith(b"HTTP/1.1 200 ")
-
-
 def test_lines_may_come_with_pauses_since_their_answers_are_awaited(hasty: str) -> None:
     pieces = [b"{}\n"] * 40
     head = head_of("/v1/fittings/batch?fields=short", NDJSON, f"Content-Length: {len(b''.join(pieces))}")
     assert len(pieces) * PAUSE_S > IDLE_S
     assert b'{"summary":{"items":40,' in talk(hasty, [head, *pieces], PAUSE_S)
-
-
-@pytest.mark.parametrize("piece", [b"\n", b"x"], ids=["blank lines", "a line without end"])
-def test_a_stream_that_drips_no_line_is_cut_off(hasty: str, piece: bytes) -> None:
-    head = head_of("/v1/fittings/batch", NDJSON, "Content-Length: 15000")
-    answer = talk(hasty, [head, b"{}\n", *[piece] * 200], PAUSE_S)
-    assert b"/problems/too-slow" in answer
-    assert b'"summary"' not in answer
-
-
-def test_a_caller_that_reads_nothing_of_its_answer_loses_its_place(tmp_path: Path) -> None:
-    settings = {"LATHWIND_CONCURRENT_MAX": "1", "LATHWIND_SEND_IDLE_S": "1"}
-    with process(tmp_path, **settings) as (_, base, log), socket.socket() as raw:
-        raw.setsockopt(socket.SOL_SOCKET, socket.SO_RCVBUF, 4096)
-        raw.connect(("127.0.0.1", int(base.rpartition(":")[2])))
-        body = json.dumps({"items": [GOOD] * 1500}).encode()
-        raw.sendall(head_of("/v1/fittings/batch", "application/json", f"Content-Length: {len(body)}") + body)
-        assert until(lambda: httpx.post(f"{base}/v1/fittings", json=GOOD, timeout=PATIENCE_S).status_code == 503)
-        assert until(lambda: httpx.post(f"{base}/v1/fittings", json=GOOD, timeout=PATIENCE_S).status_code == 200)
-    assert '"event":"answer_not_read"' in log.read_text()
-
-
-def test_a_caller_that_reads_slowly_gets_all_of_its_answer(tmp_path: Path) -> None:
-    count, read = 300, 0
-    with process(tmp_path, LATHWIND_SEND_IDLE_S="1") as (_, base, log), socket.socket() as raw:
-        raw.setsockopt(socket.SOL_SOCKET, socket.SO_RCVBUF, 4096)
-        raw.connect(("127.0.0.1", int(base.rpartition(":")[2])))
-        body = json.dumps({"items": [GOOD] * count}).encode()
-        raw.sendall(head_of("/v1/fittings/batch", "application/json", f"Content-Length: {len(body)}") + body)
-        last, started = b"", time.monotonic()
-        while piece := raw.recv(65_536):
-            read += len(piece)
-            last = (last + piece)[-200:]
-            if time.monotonic() - started < 5 * 1.0:  # five times as long as it may read nothing
-                time.sleep(0.02)
-    assert f'"summary":{{"items":{count},'.encode() in last, f"{read} bytes"
-    assert '"event":"answer_not_read"' not in log.read_text()
-
-
-def test_ever_so_many_heads_at_once_are_answered_each(tmp_path: Path) -> None:
-    one, last = b"HEAD /health/live HTTP/1.1\r\nHost: x\r\n", b"Connection: close\r\n\r\n"
-    with process(tmp_path) as (_, base, _log):
-        for count in (1800, 4000):  # 72 kB and 160 kB, more than one head may have
-            assert talk(base, [(one + b"\r\n") * (count - 1) + one + last]).count(b"HTTP/1.1 200 ") == count
-
-
-def test_a_large_head_behind_others_is_refused(tmp_path: Path) -> None:
-    good = b"HEAD /health/live HTTP/1.1\r\nHost: x\r\n\r\n"
-    for size, answers in ((HEAD_BYTES_MAX - STEP_BYTES, 11), (HEAD_BYTES_MAX + 2 * STEP_BYTES, 10)):
-        start, end = b"HEAD /v1/rules HTTP/1.1\r\nHost: x\r\nConnection: close\r\nX-Long: ", b"\r\n\r\n"
-        head = start + b"a" * (size - len(start) - len(end)) + end
-        with process(tmp_path) as (_, base, _log):
-            assert talk(base, [good * 10, head], PAUSE_S).count(b"HTTP/1.1 200 ") == answers
 
 
 BLANK = b"\n" * 1_000_000
@@ -240,17 +142,6 @@ def test_a_packed_stream_whose_caller_has_gone_is_not_worked_on(tmp_path: Path) 
         assert until(lambda: '"gone":true' in log.read_text())
     (line,) = [one for one in map(json.loads, log.read_text().splitlines()) if one.get("gone")]
     assert line["items"] < count / 2
-
-
-def test_services_with_one_store_limit_a_caller_together(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(rate, "STORE_TIMEOUT_S", PATIENCE_S)  # on a busy machine too
-    with redis_at(free_port(), tmp_path) as store:
-        settings = Settings(rate_limit="5/hour", rate_store=store)
-        with serving(settings) as first, serving(settings) as second:
-            statuses = [
-                httpx.post(f"{base}/v1/fittings", json=GOOD, timeout=PATIENCE_S).status_code for base in (first, second) * 4
-            ]
-    assert statuses == [200] * 5 + [429] * 3
 
 
 def test_each_key_has_a_rate_of_its_own_and_a_refused_one_takes_nothing(tmp_path: Path) -> None:

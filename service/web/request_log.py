@@ -2,7 +2,7 @@
 
 import asyncio
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from time import perf_counter
 from typing import Any
 from uuid import uuid4
@@ -11,14 +11,14 @@ import msgspec
 import structlog
 
 from service.contract.openapi import PROBLEM_JSON
-from service.contract.problems import KINDS, Fault, problem
+from service.contract.problems import KINDS, Fault, Refusal, problem
 from service.web.asgi import Application, Message, Receive, Scope, Send
-from service.web.cors import Cors
 from service.web.metrics import Metrics
-from service.web.tracing import SCOPE_KEY as TRACE_KEY
 
 REQUEST_ID = re.compile(rb"^[A-Za-z0-9._-]{1,64}\Z")
 SCOPE_KEY = "lathwind"
+PATH_LOGGED_MAX = 200
+"""Characters of a path that are logged and answered."""
 
 SECURITY_HEADERS = (
     (b"x-content-type-options", b"nosniff"),
@@ -29,7 +29,7 @@ SECURITY_HEADERS = (
 log = structlog.stdlib.get_logger("lathwind")
 
 
-class Seen:
+class RequestState:
     """What is known of a request while it runs.
 
     `status` stands once an answer has begun, `operation` once it is known which one answers. `fields` go into the
@@ -47,20 +47,35 @@ class Seen:
         self.logged: dict[str, Any] = {}
 
 
-def seen(scope: Mapping[str, Any]) -> Seen:
+def state_of(scope: Mapping[str, Any]) -> RequestState:
     """What is known of the scope's request."""
-    known: Seen = scope[SCOPE_KEY]
-    return known
+    state: RequestState = scope[SCOPE_KEY]
+    return state
 
 
-class Witness:
+class RequestLog:
     """Wraps the whole application."""
 
-    def __init__(self, app: Application, *, cors: Cors, metrics: Metrics) -> None:
-        """Wrap an application; other sites may use it as `cors` says, `metrics` count what it answers."""
+    def __init__(
+        self,
+        app: Application,
+        *,
+        check: Callable[[Scope], None],
+        metrics: Metrics,
+        trace: Callable[[str], dict[str, str]] = lambda _operation: {},
+    ) -> None:
+        """Wrap an application.
+
+        Args:
+            app: what answers the requests
+            check: refuses a request by its head alone, before anything else looks at it
+            metrics: count what is answered
+            trace: told the operation's id when the answer begins, gives the ids of the current trace for the log line
+        """
         self._app = app
-        self._cors = cors
+        self._check = check
         self._metrics = metrics
+        self._trace = trace
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Pass a request on, count it, and write one line about it."""
@@ -68,63 +83,50 @@ class Witness:
             await self._app(scope, receive, send)
             return
         started = perf_counter()
-        known = scope[SCOPE_KEY] = Seen(_request_id(scope))
-        preflight = self._cors.preflight(scope["method"], scope["headers"])
-        own = (
-            (b"x-request-id", known.request_id.encode()),
-            *SECURITY_HEADERS,
-            *(self._cors.fields(scope["headers"]) if preflight is None else preflight),
-        )
+        state = scope[SCOPE_KEY] = RequestState(_request_id(scope))
+        own = ((b"x-request-id", state.request_id.encode()), *SECURITY_HEADERS)
         sent = 0
 
         async def sending(message: Message) -> None:
             nonlocal sent
             if message["type"] == "http.response.start":
-                known.status = message["status"]
+                state.status = message["status"]
+                state.logged |= self._trace(state.operation)
                 timing = b"app;dur=%.3f" % ((perf_counter() - started) * 1000)
-                message["headers"] = [*message.get("headers", ()), *own, *known.fields, (b"server-timing", timing)]
+                message["headers"] = [*message.get("headers", ()), *own, *state.fields, (b"server-timing", timing)]
             elif message["type"] == "http.response.body":
                 sent += len(message.get("body", b""))
             await send(message)
 
         try:
-            if _odd(scope):
-                known.logged["problem"] = "not-found"
-                told = nothing_at(scope)
-                head = scope["method"] == "HEAD"
-                await send_problem(sending, "not-found", detail=told, request_id=known.request_id, without_body=head)
-            elif preflight is None:
-                await self._app(scope, receive, sending)
-            else:
-                await sending({"type": "http.response.start", "status": 204})
-                await sending({"type": "http.response.body", "body": b"", "more_body": False})
+            self._check(scope)
+            await self._app(scope, receive, sending)
+        except Refusal as refusal:
+            await send_refusal(scope, sending, refusal)
         except Exception:
-            log.exception("unhandled", request_id=known.request_id, path=scope["path"])
-            known.logged["problem"] = "internal-error"
-            if known.status:
+            log.exception("unhandled", request_id=state.request_id, path=path_of(scope))
+            state.logged["problem"] = "internal-error"
+            if state.status:
                 raise
-            await send_problem(sending, "internal-error", detail=INTERNAL, request_id=known.request_id)
+            await send_problem(sending, "internal-error", detail=INTERNAL, request_id=state.request_id)
         finally:
-            self._tell(scope, known, perf_counter() - started, sent)
+            self._write(scope, state, perf_counter() - started, sent)
 
-    def _tell(self, scope: Scope, known: Seen, seconds: float, sent: int) -> None:
+    def _write(self, scope: Scope, state: RequestState, seconds: float, sent: int) -> None:
         """Count the request, and write its line."""
-        self._metrics.request(known.operation, scope["method"], known.status, seconds)
-        if "problem" in known.logged:
-            self._metrics.rejected(str(known.logged["problem"]))
-        trace = scope.get(TRACE_KEY)
-        if trace is not None:
-            known.logged |= {"trace_id": trace.trace_id, "span_id": trace.span_id}
+        self._metrics.request(state.operation, scope["method"], state.status, seconds)
+        if "problem" in state.logged:
+            self._metrics.rejected(str(state.logged["problem"]))
         log.info(
             "request",
-            request_id=known.request_id,
-            operation=known.operation,
+            request_id=state.request_id,
+            operation=state.operation,
             method=scope["method"],
-            path=scope["path"],
-            status=known.status,
+            path=path_of(scope),
+            status=state.status,
             bytes_out=sent,
             ms=round(seconds * 1000, 3),
-            **known.logged,
+            **state.logged,
         )
 
 
@@ -141,18 +143,30 @@ def _request_id(scope: Scope) -> str:
     return uuid4().hex
 
 
-def _odd(scope: Scope) -> bool:
-    """Whether a path is written as none of ours is, though the router would take it for one.
-
-    Ours are plain ASCII. What a proxy lets through goes by the path as it is written, so there is one way to write it.
-    """
-    path = scope["path"]
-    return scope["raw_path"] != path.encode() or "//" in path or (path.endswith("/") and path != "/")
+def path_of(scope: Mapping[str, Any]) -> str:
+    """The beginning of a path as it was sent: plain ASCII, other characters percent-encoded."""
+    raw: bytes = scope["raw_path"]
+    return raw[:PATH_LOGGED_MAX].decode("ascii", "backslashreplace")
 
 
 def nothing_at(scope: Mapping[str, Any]) -> str:
     """What is said of an unknown path."""
-    return f"There is nothing at {scope['path']}."
+    return f"There is nothing at {path_of(scope)}."
+
+
+async def send_refusal(scope: Scope, send: Send, refusal: Refusal) -> None:
+    """Answer with a refusal's problem, and note it for the log line."""
+    state = state_of(scope)
+    state.logged["problem"] = refusal.kind
+    await send_problem(
+        send,
+        refusal.kind,
+        detail=refusal.detail,
+        request_id=state.request_id,
+        faults=refusal.faults,
+        headers=refusal.headers,
+        without_body=scope["method"] == "HEAD",
+    )
 
 
 async def send_problem(

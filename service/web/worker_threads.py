@@ -1,4 +1,4 @@
-"""Work beside the event loop, for what takes long."""
+"""Work in threads beside the event loop, for what takes long."""
 
 import asyncio
 from collections.abc import Callable
@@ -8,18 +8,18 @@ from typing import Any, TypeVar
 from service.web.body import Body, GoneError
 
 T = TypeVar("T")
-HEAVY = ThreadPoolExecutor(2, thread_name_prefix="heavy")
+WORKERS = ThreadPoolExecutor(2, thread_name_prefix="worker")
 """Where it is done. Threads share one interpreter: they let small requests through, they do not add speed."""
 
 
-async def beside(work: Callable[[], T], body: Body, *, limit_s: float | None = None) -> T:
+async def in_worker_thread(work: Callable[[], T], body: Body, *, limit_s: float | None = None) -> T:
     """Let a thread work for the caller of a body that has been read. What nobody waits for any more is not begun.
 
     Raises:
         TimeoutError: it takes too long. A thread cannot be stopped and ends by itself.
         GoneError: the caller has hung up.
     """
-    working = asyncio.get_running_loop().run_in_executor(HEAVY, work)
+    working = asyncio.get_running_loop().run_in_executor(WORKERS, work)
     try:
         async with asyncio.timeout(limit_s):
             either: set[asyncio.Future[Any]] = {working, body.gone()}

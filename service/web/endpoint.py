@@ -1,4 +1,4 @@
-"""The door: one path of the contract as an ASGI application. Method, media types, query and body are settled here."""
+"""An endpoint: one path of the contract as an ASGI application. Method, media types, query and body are settled here."""
 
 import sys
 from collections.abc import Mapping
@@ -6,16 +6,15 @@ from contextlib import closing
 from functools import partial
 from typing import NamedTuple, cast
 
-from service.contract.openapi import PROBLEM_JSON
 from service.contract.operations import NDJSON, Operation
 from service.contract.problems import Refusal
+from service.web.admission import Admission
 from service.web.asgi import Receive, Scope, Send
-from service.web.beside import beside
-from service.web.body import Body, GoneError
+from service.web.body import Body, ByteBudget, GoneError
 from service.web.call import Call, Exchange, Handler, Reply, StreamHandler
-from service.web.gate import Gate
-from service.web.negotiation import accepts, check_content_encoding, check_content_type, read_query
-from service.web.witness import ENDS, INTERNAL, log, seen, send_problem
+from service.web.negotiation import accepts, check_content_encoding, check_content_type, matches, read_query
+from service.web.request_log import ENDS, INTERNAL, log, send_problem, send_refusal, state_of
+from service.web.worker_threads import in_worker_thread
 
 OK = 200
 
@@ -28,26 +27,30 @@ class Served(NamedTuple):
 
 
 class BodyLimits(NamedTuple):
-    """How large bodies may be, how long the service waits for more of one, and how long heavy work may take."""
+    """How large bodies may be, how long the service waits for more of one, and how long heavy work may take.
+
+    `budget` is what all bodies of this process may hold together.
+    """
 
     small_bytes: int
     large_bytes: int
+    budget: ByteBudget
     idle_s: float
     heavy_s: float
 
 
-class Door:
+class Endpoint:
     """Answers every request for one path."""
 
-    def __init__(self, path: str, served: Mapping[str, Served], limits: BodyLimits, gate: Gate) -> None:
-        """Open a door at a path for the operations by method."""
+    def __init__(self, path: str, served: Mapping[str, Served], limits: BodyLimits, admission: Admission) -> None:
+        """Serve the operations of a path by their methods."""
         self._path = path
         self._served = dict(served)
         if "GET" in self._served:
             self._served["HEAD"] = self._served["GET"]
         self._allow = ", ".join(sorted({*self._served, "OPTIONS"}))
         self._limits = limits
-        self._gate = gate
+        self._admission = admission
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answer one request."""
@@ -55,29 +58,22 @@ class Door:
         try:
             reply = await self._reply(scope, receive, send)
         except Refusal as refusal:
-            seen(scope).logged["problem"] = refusal.kind
-            await send_problem(
-                send,
-                refusal.kind,
-                detail=refusal.detail,
-                request_id=seen(scope).request_id,
-                faults=refusal.faults,
-                headers=refusal.headers,
-                without_body=head,
-            )
+            await send_refusal(scope, send, refusal)
         except GoneError:
-            seen(scope).logged["gone"] = True
+            state_of(scope).logged["gone"] = True
         except BaseException as fault:
             if isinstance(fault, ENDS):
                 raise
-            request_id = seen(scope).request_id
-            if seen(scope).status:  # an answer is under way: let the server cut it, so that the caller sees it is not whole
+            request_id = state_of(scope).request_id
+            if state_of(
+                scope
+            ).status:  # an answer is under way: let the server cut it, so that the caller sees it is not whole
                 raise
             log.exception("unhandled", request_id=request_id, path=self._path)
             await send_problem(send, "internal-error", detail=INTERNAL, request_id=request_id, without_body=head)
         else:
             if reply is not None:
-                seen(scope).logged.update(reply.logged)
+                state_of(scope).logged.update(reply.logged)
                 await _send(scope, send, reply)
 
     async def _reply(self, scope: Scope, receive: Receive, send: Send) -> Reply | None:
@@ -88,10 +84,10 @@ class Door:
                 return Reply(b"", headers=((b"allow", self._allow.encode()),))
             raise Refusal("method-not-allowed", f"Use {self._allow}.", headers=((b"allow", self._allow.encode()),))
         operation = served.operation
-        seen(scope).operation = operation.id
+        state_of(scope).operation = operation.id
         headers = _headers(scope)
-        await self._gate.admit(scope, headers, operation)
-        with self._gate.place(operation):
+        caller = self._admission.admit(scope, headers, operation)
+        with self._admission.place(caller, operation):
             return await self._answer(served, scope, headers, receive, send)
 
     async def _answer(
@@ -107,6 +103,7 @@ class Door:
         _check_accept(headers, media_type if operation.streams else operation.media_type)
         reading = Body(
             receive,
+            budget=self._limits.budget,
             limit_bytes=self._limit_bytes(operation, media_type),
             idle_s=self._limits.idle_s,
             gzipped=check_content_encoding(headers.get(b"content-encoding", ""), gzip=operation.body_size == "large"),
@@ -115,24 +112,24 @@ class Door:
         with closing(reading) as body:
             body.check_declared(headers.get(b"content-length", ""))
             if operation.streams:
-                known = seen(scope)
-                exchange = Exchange(query, media_type, body, send, known.request_id, known.logged)
+                state = state_of(scope)
+                exchange = Exchange(query, media_type, body, send, state.request_id, state.logged)
                 await cast("StreamHandler", handler)(exchange)
                 return None
             call = Call(await body.whole(), query)
             if operation.heavy:
-                return await self._beside(cast("Handler", handler), call, body)
+                return await self._in_worker_thread(cast("Handler", handler), call, body)
             return cast("Handler", handler)(call)
 
-    async def _beside(self, handler: Handler, call: Call, body: Body) -> Reply:
-        """Let a heavy handler work beside the event loop.
+    async def _in_worker_thread(self, handler: Handler, call: Call, body: Body) -> Reply:
+        """Let a heavy handler work in a thread beside the event loop.
 
         Raises:
             Refusal: it takes too long.
             GoneError: the caller has hung up.
         """
         try:
-            return await beside(partial(handler, call), body, limit_s=self._limits.heavy_s)
+            return await in_worker_thread(partial(handler, call), body, limit_s=self._limits.heavy_s)
         except TimeoutError as error:
             told = f"It was given up after {self._limits.heavy_s:g} s."
             raise Refusal("took-too-long", told, headers=((b"retry-after", b"5"),)) from error
@@ -146,13 +143,12 @@ class Door:
 
 
 def _check_accept(headers: dict[bytes, str], media_type: str) -> None:
-    """Refuse a caller that takes neither the answer nor a problem.
+    """Refuse a caller that does not take the answer.
 
     Raises:
         Refusal: it does not.
     """
-    accept = headers.get(b"accept", "")
-    if not (accepts(accept, media_type) or accepts(accept, PROBLEM_JSON)):
+    if not accepts(headers.get(b"accept", ""), media_type):
         raise Refusal("not-acceptable", f"This operation answers with {media_type}.")
 
 
@@ -172,11 +168,11 @@ async def _send(scope: Scope, send: Send, reply: Reply) -> None:
     content, status = reply.content, 200
     if reply.etag:
         headers.append((b"etag", reply.etag))
-        if reply.etag.decode() in asked.get(b"if-none-match", ""):
+        if matches(asked.get(b"if-none-match", ""), reply.etag.decode()):
             content, status = b"", 304
     if reply.gzipped:
         headers.append((b"vary", b"accept-encoding"))
-        if status == OK and "gzip" in asked.get(b"accept-encoding", ""):
+        if status == OK and asked.get(b"accept-encoding") and accepts(asked[b"accept-encoding"], "gzip"):
             headers.append((b"content-encoding", b"gzip"))
             content = reply.gzipped
     if status == OK:

@@ -1,0 +1,87 @@
+"""Admission to an operation: a known key with the right scope, not too often, not too much at once."""
+
+from collections import Counter
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import NamedTuple
+
+from service.contract.operations import Operation
+from service.contract.problems import Refusal
+from service.web.asgi import Scope
+from service.web.keys import KeyRing, admit
+from service.web.live_file import LiveFile
+from service.web.rate import Rate, address_of
+from service.web.request_log import state_of
+
+AGAIN = ((b"retry-after", b"1"),)
+
+
+class AtOnce(NamedTuple):
+    """How much may be under way at once: in this process, and of one caller."""
+
+    requests_max: int
+    caller_requests_max: int
+    caller_batches_max: int
+
+
+class Admission:
+    """Lets requests pass, or refuses them."""
+
+    def __init__(self, *, keys: LiveFile[KeyRing] | None, rate: Rate | None, at_once: AtOnce) -> None:
+        """Without keys everybody passes, without a rate as often as they like."""
+        self._keys = keys
+        self._rate = rate
+        self._at_once = at_once
+        self._under_way = 0
+        self._of_caller: Counter[tuple[str, bool]] = Counter()
+
+    def admit(self, scope: Scope, headers: dict[bytes, str], operation: Operation) -> str:
+        """The caller of a request that may pass; what it has left of its rate goes into the answer's header.
+
+        Raises:
+            Refusal: the key is missing, unknown or without the scope, or it comes too often.
+        """
+        if not operation.access:
+            return ""
+        name = ""
+        if self._keys is not None:
+            key = admit(
+                self._keys.content, headers.get(b"authorization", ""), headers.get(b"x-api-key", ""), operation.access
+            )
+            state_of(scope).logged["key"] = key.name
+            name = f"key:{key.name}"
+        caller = name or f"address:{address_of(scope)}"
+        if self._rate is not None and operation.counted:
+            taken = self._rate.hit(caller)
+            state_of(scope).fields = self._rate.fields(taken)
+            if not taken.allowed:
+                told = f"At most {taken.limit} requests in {self._rate.limit.window_s} s; see Retry-After."
+                raise Refusal("too-many-requests", told)
+        return caller
+
+    @contextmanager
+    def place(self, caller: str, operation: Operation) -> Iterator[None]:
+        """One of the places for requests that are answered at once.
+
+        Raises:
+            Refusal: all are taken, or all that one caller may take.
+        """
+        if not operation.counted:
+            yield
+            return
+        most = self._at_once
+        batch = operation.streams
+        caller_max, kind = (most.caller_batches_max, "batches") if batch else (most.caller_requests_max, "requests")
+        if self._of_caller[caller, batch] >= caller_max:
+            raise Refusal("too-many-requests", f"One caller may have {caller_max} {kind} under way at once.", headers=AGAIN)
+        if self._under_way >= most.requests_max:
+            raise Refusal("busy", f"{most.requests_max} requests are being answered already.", headers=AGAIN)
+        self._under_way += 1
+        self._of_caller[caller, batch] += 1
+        try:
+            yield
+        finally:
+            self._under_way -= 1
+            self._of_caller[caller, batch] -= 1
+            if not self._of_caller[caller, batch]:
+                del self._of_caller[caller, batch]

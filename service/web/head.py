@@ -1,0 +1,66 @@
+"""What is settled by a request's head alone, before keys, limits and body, for whatever the application answers."""
+
+import re
+from collections.abc import Callable
+
+from service.contract.problems import Refusal
+from service.web.asgi import Scope
+from service.web.request_log import nothing_at
+
+HOST = re.compile(r"(?P<name>\[[0-9a-f:.]+\]|[a-z0-9._~!$&'()*+;=%-]+)(?::[0-9]*)?\Z")
+"""The header Host (RFC 9110, 7.2): a name or address, perhaps a port."""
+PROBES = frozenset({"/health/live", "/health/ready"})
+"""Paths that are asked for under any name: whoever asks knows an address only."""
+CLOSE = (b"connection", b"close")
+METHODS = "GET, HEAD, OPTIONS, POST"
+
+
+class HostsError(Exception):
+    """A host name that no header Host would ever match; the text says which and why."""
+
+
+def hosts_of(text: str) -> frozenset[str]:
+    """The host names from their written form, separated by commas; none from an empty text.
+
+    Raises:
+        HostsError: one of them is not a name or an address alone.
+    """
+    names = [name.strip().lower() for name in text.split(",") if name.strip()]
+    for name in names:
+        found = HOST.match(name)
+        if found is None or found["name"] != name:
+            raise HostsError(f"{name!r}: write a name or an address alone, such as fit.example or [::1], without a port")
+    return frozenset(names)
+
+
+def checking(hosts: frozenset[str]) -> Callable[[Scope], None]:
+    """A check of heads; without hosts any name is taken."""
+    return lambda scope: check_head(scope, hosts)
+
+
+def check_head(scope: Scope, hosts: frozenset[str]) -> None:
+    """Refuse a request by its head.
+
+    Raises:
+        Refusal: it asks for a tunnel or another protocol, has not one Host, or one that is not ours, or its path is
+            written as none of ours is.
+    """
+    if scope["method"] == "CONNECT":
+        raise Refusal("method-not-allowed", "This service opens no tunnels.", headers=((b"allow", METHODS.encode()), CLOSE))
+    named: list[str] = []
+    for name, value in scope["headers"]:
+        if name == b"host":
+            named.append(value.decode("latin-1").lower())
+        elif name == b"connection" and b"upgrade" in map(bytes.strip, value.lower().split(b",")):
+            # the server's parser skips such a request's body, so nothing can be read on this connection any more
+            headers = ((b"upgrade", b"HTTP/1.1"), CLOSE)
+            raise Refusal("no-upgrade", "Send the request without the header Upgrade.", headers=headers)
+    if len(named) > 1 or (not named and scope["http_version"] == "1.1"):  # RFC 9112, 3.2
+        raise Refusal("malformed-head", "A request has one header Host.", headers=(CLOSE,))
+    found = HOST.match(named[0]) if named else None
+    if (named and found is None) or (hosts and scope["path"] not in PROBES and (not found or found["name"] not in hosts)):
+        raise Refusal("wrong-host", "This service does not answer under the name in the header Host.")
+    # Ours are plain ASCII. What a proxy lets through goes by the path as it is written, so there is one way to write it.
+    path = scope["path"]
+    if scope["raw_path"] != path.encode() or "//" in path or (path.endswith("/") and path != "/"):
+        raise Refusal("not-found", nothing_at(scope))

@@ -1,0 +1,208 @@
+"""Every text is there in every language, with its places for figures, and none lies unused."""
+
+import string
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from babel.messages.catalog import Catalog
+from babel.messages.extract import extract_from_dir
+from babel.messages.pofile import read_po
+from words import jobs
+
+from service import words
+from service.calculation.alternatives import Alternative, rank
+from service.calculation.checks import ROWS, Check
+from service.calculation.cures import Change, Cure
+from service.calculation.limits import Limits, Range
+from service.calculation.warnings import CODES
+from service.words.languages import BY_CODE, LOCALE
+
+SERVICE = Path(words.__file__).parents[1]
+TRANSLATED = tuple(code for code in words.LANGUAGES if code != "en")
+
+
+def _marked() -> set[str]:
+    """Every text that the code marks."""
+    found = extract_from_dir(SERVICE, method_map=[("**.py", "python")], keywords={"marked": None})
+    return {str(message) for _, _, message, _, _ in found}
+
+
+def _catalog(code: str) -> Catalog:
+    with (LOCALE / f"{code}.po").open("rb") as file:
+        return read_po(file, locale=code, abort_invalid=True)
+
+
+def _places(text: str) -> set[str | None]:
+    """The named places of a text."""
+    return {name for _, name, _, _ in string.Formatter().parse(text)} - {None}
+
+
+@pytest.mark.parametrize("code", TRANSLATED)
+def test_every_text_is_translated_and_no_translation_is_left_over(code: str) -> None:
+    catalog = _catalog(code)
+    assert {str(one.id) for one in catalog if one.id} == _marked()
+    assert not catalog.obsolete
+    assert [one.id for one in catalog if one.id and (not one.string or one.fuzzy)] == []
+
+
+@pytest.mark.parametrize("code", TRANSLATED)
+def test_translations_have_the_same_places(code: str) -> None:
+    assert [one.id for one in _catalog(code) if one.id and _places(str(one.id)) != _places(str(one.string))] == []
+
+
+@pytest.mark.parametrize("code", TRANSLATED)
+def test_translations_end_as_the_english_does(code: str) -> None:
+    ends = {one.id: str(one.string)[-1] for one in _catalog(code) if one.id}
+    assert [text for text, end in ends.items() if (text[-1] == ".") != (end == ".")] == []
+
+
+def test_french_signs_stand_behind_a_space_that_does_not_break() -> None:
+    told = [str(one.string) for one in _catalog("fr") if one.id]
+    assert [text for text in told for sign in ":;%" if f" {sign}" in text] == []
+
+
+class _Noted(dict[str, str]):
+    """Translations that note what is asked for."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.asked: set[str] = set()
+
+    def get(self, text: str, default: str = "") -> str:  # type: ignore[override]
+        self.asked.add(text)
+        return default
+
+
+@pytest.fixture
+def asked() -> Iterator[set[str]]:
+    """The texts that English is asked for."""
+    english = BY_CODE["en"]
+    kept, noted = english.texts, _Noted()
+    english.texts = noted
+    yield noted.asked
+    english.texts = kept
+
+
+def cures() -> list[Cure]:
+    """A cure of each kind."""
+    values = {
+        "/shutter/tube": ["T70"],
+        "/shutter/side_plate": ["P300"],
+        "/opening/plate_offset_mm": [12.0, 0.0, -12.0],
+        "/shutter/mount": ["face", "reveal"],
+        "/shutter/slat": ["stout"],
+        "/shutter/slat_count": [46.0],
+        "/shutter/measured_coil_radius_mm": [None],
+        "/opening/headroom_mm": [322.0],
+        "/opening/depth_mm": [400.0],
+        "/opening/survey": [None],
+        "/opening/width_mm": [1100.0],
+        "/opening/height_mm": [1300.0],
+        "/duty/road_speed_km_h": [90.0],
+    }
+    return [
+        Cure(changes=[Change(pointer=pointer, value=value, job=jobs.JOB)], verdict="fits")
+        for pointer, each in values.items()
+        for value in each
+    ]
+
+
+def limits(built_mm: int | None) -> Limits:
+    """Limits that a check ends, or that are the end of what is calculated."""
+    check = Check(ROWS["roof_clearance"], value=10.0, limit=20.0, tolerance_mm=2.0)
+    every = Range(
+        height_max_mm=built_mm,
+        width_max_mm=built_mm,
+        width_min_mm=built_mm,
+        headroom_min_mm=built_mm,
+        depth_min_mm=built_mm,
+    )
+    return Limits(slat="slim", mount="reveal", built=every, without_cautions=every, ended_by={"height_max_mm": check})
+
+
+def rankings() -> list[list[Alternative]]:
+    """Rankings in which verdict, margin, mass or the catalogue's order decides, a single one, and one where nothing fits."""
+    offer = replace(jobs.OFFER, slats=(jobs.SLIM,), side_plates=jobs.PLATES[:1])
+    ranked = rank(jobs.JOB, offer)
+    fits, worse = ranked[0], next(one for one in ranked if one.verdict != ranked[0].verdict)
+    tighter = Alternative(
+        combination=fits.combination,
+        worst=Check(fits.worst.row, value=fits.worst.value - 1.0, limit=fits.worst.limit, tolerance_mm=2.0),
+        failing=[],
+        answer=fits.answer,
+    )
+    heavier = rank(jobs.job(), replace(offer, tubes_of_slat={"slim": (jobs.T50,)}, mounts=(jobs.REVEAL,)))[0]
+    heavier.answer.curtain.mass_kg += 1.0
+    failing = rank(jobs.job(headroom_mm=100.0), replace(offer, mounts=(jobs.FACE,)))
+    return [[fits, worse], [fits, tighter], [fits, heavier], [fits, fits], [fits], failing]
+
+
+def _say_everything(language: str) -> list[str]:
+    """All that can be said, over many fittings."""
+    said: list[str] = []
+    for one in jobs.drawn_fittings():
+        spoken = words.words_of(one, language=language)
+        said += [spoken.headline, *spoken.lines]
+        said += [label.label for label in (*spoken.checks, *spoken.parts)]
+        said += [text for finding in spoken.warnings for text in (finding.message, finding.remedy)]
+        said += [text for step in spoken.work for text in (step.title, step.text)]
+        said += [caution.text for caution in spoken.cautions]
+    said += [label.label for label in words.cure_labels(cures(), language=language)]
+    said += [text for code in CODES for text in words.warning_text(code, language=language)]
+    said += [words.severity_label(one, language=language) for one in ("stop", "caution", "note")]
+    said += [words.verdict_label(one, language=language) for one in ("fits", "fits_with_cautions", "does_not_fit")]
+    said += [words.limits_reason(limits(value), language=language) for value in (1500, None)]
+    said += [words.best_reason(ranked, language=language) for ranked in rankings()]
+    return [*said, words.no_cure_line(language=language)]
+
+
+def test_every_text_is_said_somewhere(asked: set[str]) -> None:
+    labels = {text for text in _marked() if text in words.findings.LABELS.values()}  # looked up once, at start
+    _say_everything("en")
+    assert _marked() - asked - labels == set()
+
+
+@pytest.mark.parametrize("language", words.LANGUAGES)
+def test_nothing_is_said_half(language: str) -> None:
+    for text in _say_everything(language):
+        assert text
+        assert text == text.strip()
+        assert "{" not in text
+        assert "None" not in text.removeprefix("None of")
+        assert "  " not in text
+        assert "nan" not in text.split()
+
+
+def test_languages_differ_in_words_and_agree_in_figures() -> None:
+    said = {language: _say_everything(language) for language in words.LANGUAGES}
+    for english, german, french in zip(said["en"], said["de"], said["fr"], strict=True):
+        numbers = [_numbers(text, mark) for text, mark in ((english, "."), (german, ","), (french, ","))]
+        assert numbers[0] == numbers[1] == numbers[2], english
+    different = sum(one != other for one, other in zip(said["en"], said["de"], strict=True))
+    assert different > 0.99 * len(said["en"])
+
+
+def _numbers(text: str, decimal_mark: str) -> list[str]:
+    """The numbers of a text with decimals, in a fixed order."""
+    figures = text.replace(decimal_mark, "·")
+    kept = "".join(sign if sign.isdigit() or sign == "·" else " " for sign in figures)
+    return sorted(piece.strip("·") for piece in kept.split() if piece.strip("·"))
+
+
+def test_keys_and_codes_are_short() -> None:
+    for one in jobs.drawn_fittings():
+        spoken = words.words_of(one)
+        keys = [label.id for label in (*spoken.checks, *spoken.parts)]
+        keys += [finding.code for finding in spoken.warnings]
+        keys += [step.key for step in spoken.work] + [caution.code for caution in spoken.cautions]
+        assert all(0 < len(key) <= 24 for key in keys)
+
+
+def test_words_follow_the_order_of_the_figures() -> None:
+    for one in jobs.drawn_fittings():
+        spoken = words.words_of(one, language="fr")
+        assert [label.id for label in spoken.checks] == [check.id for check in one.answer.checks]
+        assert [label.id for label in spoken.parts] == [part.key for part in one.answer.parts]
+        assert [finding.code for finding in spoken.warnings] == [warning.code for warning in one.answer.warnings]

@@ -56,9 +56,7 @@ def test_every_number_says_its_unit_in_its_name_and_in_the_contract():
 
 
 def test_every_member_says_what_it_is():
-    silent = [
-        f"{kind}.{name}" for kind, name, member in members() if "description" not in member and "$ref" not in member
-    ]
+    silent = [f"{kind}.{name}" for kind, name, member in members() if "description" not in member and "$ref" not in member]
     assert [one for one in silent if not one.startswith(CATALOGUE_ROWS)] == []
 
 
@@ -112,7 +110,9 @@ def requests(draw: st.DrawFn) -> dict[str, Any]:
 @given(requests())
 def test_every_answer_to_a_valid_request_validates_against_the_contract(request: dict[str, Any]) -> None:
     assert REQUEST_VALIDATOR.is_valid(request)
-    answered = fitting(msgspec.convert(request, FittingRequest), SHELF, include=frozenset({"trace", "geometry", "candidates"}))
+    answered = fitting(
+        msgspec.convert(request, FittingRequest), SHELF, include=frozenset({"trace", "geometry", "candidates"})
+    )
     content = json.loads(encode(answered))
     assert [str(error) for error in VALIDATOR.iter_errors(content)] == []
 

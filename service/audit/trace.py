@@ -78,6 +78,8 @@ class _Finder(MetaPathFinder):
             source, inside = self.folder / f"{fullname.rpartition('.')[2]}.py", None
         else:
             return None
+        if not source.is_file():
+            return None
         loader = _NotingLoader(fullname, str(source))
         return spec_from_file_location(fullname, source, loader=loader, submodule_search_locations=inside)
 

@@ -1,4 +1,4 @@
-"""What every view of the section draws in its frame: solids, plate, track, wheel, tube, curtain, holes."""
+"""What every view of the section draws in its frame: solids, plate, track, seals, wheel, tube, curtain, obstacles."""
 
 from math import acos, atan2, cos, hypot, sin
 from typing import Literal
@@ -11,7 +11,17 @@ from service.documents.view import View
 
 HATCH = "section-hatch"
 
+PLATE, METAL, CURTAIN, RUBBER = "#eef2f4", "#b9c3c9", "#dde3e6", "#333"
+"""What plates, solid profiles, slats and seals are filled with."""
+
+LIP_THICK_MM = 3.0
+"""How thick a handle lip is drawn; no figure rests on it."""
+
+RAIL_DEEP_MM = 22.0
+"""How deep a drip rail is drawn where the header is thick enough; no figure rests on it."""
+
 Position = Literal["closed", "open"]
+POSITIONS: tuple[Position, Position] = ("closed", "open")
 
 
 def slat_outline(upper: Point, lower: Point, *, thickness_mm: float) -> tuple[Point, ...]:
@@ -32,8 +42,8 @@ def definitions(subject: Subject) -> str:
     return svg.element(
         "defs",
         view.hatch_pattern(HATCH),
-        _curtain(subject, "closed"),
-        _curtain(subject, "open"),
+        curtain(subject, "closed"),
+        curtain(subject, "open"),
     )
 
 
@@ -42,22 +52,31 @@ def pose_of(subject: Subject, position: Position) -> Pose:
     return subject.geometry.closed if position == "closed" else subject.geometry.open
 
 
-def _curtain(subject: Subject, position: Position) -> str:
-    """Every slat, the bottom bar and its seal, in the frame's millimetres."""
+def curtain(subject: Subject, position: Position) -> str:
+    """Every slat, the bottom bar with its handle lip and its seal, in the frame's millimetres."""
     pose, bar = pose_of(subject, position), subject.job.hardware.bar
     seal = subject.answer.seals.bottom_compressed_mm if position == "closed" else bar.seal_free_mm
     left, right = min(x for x, _ in pose.bar), max(x for x, _ in pose.bar)
     base = min(z for _, z in pose.bar)
+    lip = base + bar.lip_above_underside_mm
     thickness = subject.geometry.slat_thickness_mm
     return svg.group(
         *(
             svg.polygon(slat_outline(upper, lower, thickness_mm=thickness), data_slat=str(index))
             for index, (upper, lower) in enumerate(zip(pose.hinges, pose.hinges[1:], strict=False))
         ),
-        svg.polygon(pose.bar, data_part="bar", fill="#bbb"),
+        svg.polygon(pose.bar, data_part="bar", fill=METAL),
         svg.polygon(
-            ((left, base), (right, base), (right, base - seal), (left, base - seal)), data_part="seal", fill=svg.INK
+            (
+                (left - bar.lip_deep_mm, lip),
+                (left, lip),
+                (left, lip + LIP_THICK_MM),
+                (left - bar.lip_deep_mm, lip + LIP_THICK_MM),
+            ),
+            data_part="handle-lip",
+            fill=METAL,
         ),
+        svg.polygon(((left, base), (right, base), (right, base - seal), (left, base - seal)), data_part="seal", fill=RUBBER),
         id=f"curtain-{position}",
     )
 
@@ -81,35 +100,112 @@ def solids(subject: Subject, seen: View, clip: Box) -> str:
         svg.rectangle(
             (header_left, roof), header_right - header_left, header_base - roof, fill=f"url(#{HATCH})", data_part="header"
         ),
+        *(_obstacle(seen, one.x_mm, one.z_mm, one.deep_mm, one.high_mm) for one in subject.job.opening.obstacles),
         stroke_width=svg.THICK,
     )
 
 
-def in_frame(subject: Subject, seen: View, position: Position, *, holes: bool) -> str:
-    """What is drawn in the frame itself: plate, track, wheel, tube, curtain, and the holes over all of them."""
-    geometry = subject.geometry
-    fine, plain = seen.stroke(svg.THIN), seen.stroke(svg.MEDIUM)
+def _obstacle(seen: View, x: float, z: float, deep: float, high: float) -> str:
+    """A box that nothing may touch: a crossed rectangle."""
+    left, top = seen.at(x, z + high)
+    right, base = seen.at(x + deep, z)
     return svg.group(
-        svg.polygon(geometry.plate, data_part="plate", fill="#f3f3f0", stroke_width=plain),
-        svg.polygon(geometry.track, data_part="track", fill=svg.PAPER, stroke_width=plain),
-        svg.circle(geometry.wheel, geometry.wheel_radius_mm, data_part="wheel", fill=svg.PAPER, stroke_width=plain),
-        svg.circle(geometry.bracket, geometry.tube_radius_mm, data_part="tube", fill=svg.PAPER, stroke_width=plain),
-        *((_strap(subject, plain),) if position == "closed" else ()),
-        svg.element("use", href=f"#curtain-{position}", fill="#dcdcd6", stroke_width=fine),
-        _coil_circle(subject, seen),
-        *(_holes(subject, seen) if holes else ()),
-        transform=seen.transform,
-        data_view=f"{'head' if holes else 'whole'}-{position}",
+        svg.rectangle((left, top), right - left, base - top, fill="#f6dfc8"),
+        svg.line((left, top), (right, base), stroke_width=svg.THIN),
+        svg.line((left, base), (right, top), stroke_width=svg.THIN),
+        data_part="obstacle",
+        stroke_width=svg.MEDIUM,
     )
 
 
-def _strap(subject: Subject, width: float) -> str:
-    """The strap between curtain and tube, from the first hinge over the top of the tube."""
+def in_frame(subject: Subject, seen: View, position: Position, *, head: bool, name: str = "") -> str:
+    """What is drawn in the frame itself: plate, track, seals, wheel, tube and curtain.
+
+    In the head also the holes to make; open, the coil with all slats wound as a dash-dotted circle.
+    """
+    geometry = subject.geometry
+    fine, plain = seen.stroke(svg.THIN), seen.stroke(svg.MEDIUM)
+    return svg.group(
+        svg.polygon(geometry.plate, data_part="plate", fill=PLATE, stroke_width=plain),
+        svg.polygon(geometry.track, data_part="track", fill=svg.PAPER, stroke_width=plain),
+        *_at_header(subject, fine),
+        svg.circle(geometry.wheel, geometry.wheel_radius_mm, data_part="wheel", fill=svg.PAPER, stroke_width=plain),
+        svg.circle(geometry.bracket, geometry.tube_radius_mm, data_part="tube", fill=svg.PAPER, stroke_width=plain),
+        *((_strap(subject, seen.stroke(0.5)),) if position == "closed" else ()),
+        svg.element("use", href=f"#curtain-{position}", fill=CURTAIN, stroke_width=fine),
+        *((_coil_circle(subject, seen),) if position == "open" else ()),
+        *(_holes(subject, seen) if head else ()),
+        transform=seen.transform,
+        data_view=name or f"{'head' if head else 'whole'}-{position}",
+    )
+
+
+def top_seal_z(subject: Subject) -> tuple[float, float]:
+    """Between which heights the top seal lies: behind the drip rail where there is one, else on the header's face [mm]."""
+    high = subject.job.hardware.header.drip_rail_high_mm
+    return (-high, 0.0) if subject.answer.drip_rail is not None else (0.0, high)
+
+
+def _at_header(subject: Subject, width: float) -> tuple[str, ...]:
+    """The drip rail under the header's base, and the top seal from the header's inner face to the curtain."""
+    inner, (base, top) = subject.job.opening.header_thickness_mm, top_seal_z(subject)
+    reach = inner + subject.answer.seals.top_gap_mm
+    foot = inner + 0.35 * (reach - inner)
+    middle = (base + top) / 2
+    seal = svg.polygon(
+        ((inner, base), (foot, base), (foot, middle), (reach, middle + 1), (reach, top), (foot, top - 1), (inner, top)),
+        data_part="top-seal",
+        fill=RUBBER,
+        stroke_width=width,
+    )
+    if subject.answer.drip_rail is None:
+        return (seal,)
+    front = inner - min(inner, RAIL_DEEP_MM)
+    rail = svg.polygon(
+        (
+            (front, base),
+            (front + 2, base),
+            (front + 2, -2),
+            (inner - 2, -2),
+            (inner - 2, base),
+            (inner, base),
+            (inner, 0),
+            (front, 0),
+        ),
+        data_part="drip-rail",
+        fill=METAL,
+        stroke_width=width,
+    )
+    return rail, seal
+
+
+def strap_points(subject: Subject) -> list[Point]:
+    """The strap between curtain and tube: from the first hinge to the tube, and round it for what is left of its length."""
     hinge, (x_b, z_b), radius = subject.geometry.closed.hinges[0], subject.geometry.bracket, subject.geometry.tube_radius_mm
     dx, dz = hinge[0] - x_b, hinge[1] - z_b
     # the tangent touches where the radius is so far turned from the line to the hinge, towards the top
-    turned = atan2(dz, dx) - acos(radius / hypot(dx, dz))
-    return svg.line(hinge, (x_b + radius * cos(turned), z_b + radius * sin(turned)), data_part="strap", stroke_width=width)
+    touch = atan2(dz, dx) - acos(min(1.0, radius / hypot(dx, dz)))
+    free = (max(0.0, dx * dx + dz * dz - radius * radius)) ** 0.5
+    left = max(0.0, subject.job.hardware.running.strap_length_mm - free) / radius
+    steps = 1 + int(left / 0.15)
+    return [
+        hinge,
+        *(
+            (x_b + radius * cos(touch - left * step / steps), z_b + radius * sin(touch - left * step / steps))
+            for step in range(steps + 1)
+        ),
+    ]
+
+
+def _strap(subject: Subject, width: float) -> str:
+    """The strap as a line."""
+    return svg.element(
+        "polyline",
+        points=svg.points_of(strap_points(subject)),
+        data_part="strap",
+        stroke_width=width,
+        stroke_linejoin="round",
+    )
 
 
 def _coil_circle(subject: Subject, seen: View) -> str:
@@ -120,41 +216,22 @@ def _coil_circle(subject: Subject, seen: View) -> str:
         subject.coil_radius_mm,
         data_part="coil",
         stroke=svg.MEASURE,
-        stroke_width=seen.stroke(svg.THIN),
+        stroke_width=seen.stroke(svg.MEDIUM),
         stroke_dasharray=dash,
     )
 
 
 def _holes(subject: Subject, seen: View) -> tuple[str, ...]:
-    """Every hole of the side plate; the chosen two as targets."""
-    plate = subject.answer.side_plate
-    free = [
-        svg.circle(
-            (plate.front_x_mm + hole.from_front_mm, plate.base_z_mm + hole.from_base_mm),
-            seen.stroke(0.3),
-            data_hole="free",
-            fill=svg.PAPER,
-            stroke_width=seen.stroke(0.1),
+    """The holes for wheel and bracket, with a cross."""
+    return tuple(
+        svg.group(
+            svg.circle(centre, (hole.diameter_mm or 0) / 2, fill=svg.PAPER, data_hole="chosen"),
+            svg.line((centre[0] - reach, centre[1]), (centre[0] + reach, centre[1])),
+            svg.line((centre[0], centre[1] - reach), (centre[0], centre[1] + reach)),
+            stroke_width=seen.stroke(0.2),
         )
-        for hole in subject.free_holes
-    ]
-    targets = [
-        _target((plate.front_x_mm + hole.from_front_mm, plate.base_z_mm + hole.from_base_mm), seen)
-        for hole in subject.chosen_holes
-    ]
-    return (*free, *targets)
-
-
-def _target(centre: Point, seen: View) -> str:
-    """A chosen hole: a ring with a cross through it."""
-    x, z = centre
-    radius, reach = seen.stroke(1.1), seen.stroke(2.1)
-    return svg.group(
-        svg.circle(centre, radius, fill=svg.PAPER),
-        svg.line((x - reach, z), (x + reach, z)),
-        svg.line((x, z - reach), (x, z + reach)),
-        svg.circle(centre, radius / 3, fill=svg.INK, data_hole="chosen"),
-        stroke_width=seen.stroke(0.3),
+        for centre, hole in zip((subject.geometry.wheel, subject.geometry.bracket), subject.chosen_holes, strict=True)
+        for reach in (seen.stroke(1.6),)
     )
 
 

@@ -1,67 +1,33 @@
-"""The head of the section: once closed with the names of things, once open with the coil's clearances."""
+"""The head of the section: once closed with names and set-out sizes, once open with the coil's clearances."""
 
-from collections.abc import Iterable, Iterator
-from itertools import permutations, product
-from math import cos, hypot, pi, sin
+from math import hypot
 from typing import NamedTuple
 
 from service.calculation.checks import Check
-from service.documents import frame, svg, view
+from service.calculation.job import Obstacle
+from service.documents import balloon, frame, svg, view
+from service.documents.balloon import Disc, Taken
+from service.documents.faces import width_of
 from service.documents.frame import Position
 from service.documents.subject import Subject
 from service.documents.svg import Box, Point
 from service.documents.view import View, Window
-from service.documents.wording import limit_of, value_of
+from service.documents.wording import compared, lines_at_most
+from service.words.languages import marked
 
-ROW = 3.9
-BELOW = 4 * ROW + 2
-"""Paper for the labels below a head: as many rows as there are names."""
+ROW = 4.4
+ABOVE = 10.0
+"""Paper for the heading over a head."""
 
-BADGE = 1.9
-RINGS = (1.5, 3, 4.5, 6, 7.5, 9)
-"""How far from what it marks a badge is tried, in its own radius."""
+SET_OUT = 11.5
+"""Paper for the set-out sizes under and behind a head."""
 
-SIDES: tuple[svg.Anchor, svg.Anchor] = ("start", "end")
+LEGEND = 2.7
+"""Size of a legend's letters."""
 
-
-class _Label(NamedTuple):
-    """A label on paper; framed where its check fails."""
-
-    at: Point
-    content: str
-    anchor: svg.Anchor
-    failing: bool
-
-    @property
-    def ground(self) -> Box:
-        """The paper that it takes."""
-        return svg.ground_of(self.at, self.content, anchor=self.anchor, bold=self.failing)
-
-    @property
-    def drawn(self) -> str:
-        """The label itself."""
-        ink = svg.INK if self.failing else svg.MEASURE
-        return svg.label(self.at, self.content, anchor=self.anchor, framed=self.failing, fill=ink)
-
-
-class _Pointer(NamedTuple):
-    """What a label under the head says, and the point on paper that it is led to."""
-
-    target: Point
-    content: str
-    failing: bool
-
-    def label(self, side: svg.Anchor, base: float) -> _Label:
-        """The label on one side of the leader that goes straight up to the target."""
-        return _Label((self.target[0] + (0.8 if side == "start" else -0.8), base), self.content, side, self.failing)
-
-    def leader(self, base: float) -> str:
-        """The leader and the dot at its end."""
-        x, y = self.target
-        return svg.group(
-            svg.line((x, y), (x, base - 1), stroke=svg.MEASURE, stroke_width=svg.THIN),
-            svg.circle((x, y), 0.35, fill=svg.MEASURE, stroke="none"),
-        )
+TITLES: dict[Position, str] = {"closed": marked("Head, closed"), "open": marked("Head, open")}
+CLEARANCES = ("roof_clearance", "wheel_clearance", "rear_clearance", "header_clearance", "obstacle_clearance")
+"""What is drawn as a dimension of the open head, where it was compared."""
 
 
 class _Extent(NamedTuple):
@@ -78,8 +44,8 @@ def _extent(subject: Subject) -> _Extent:
     x_b, z_b = geometry.bracket
     right = max(plate.front_x_mm + plate.deep_mm, x_b + radius)
     top = max(plate.base_z_mm + plate.high_mm, z_b + radius)
-    base = min(plate.base_z_mm, z_b - radius, subject.job.mount.mouth_z_mm - 0.2 * plate.high_mm)
-    left = min(-0.12 * plate.deep_mm, min(x for x, _ in geometry.track) - 10)
+    base = min(plate.base_z_mm, z_b - radius, subject.job.mount.mouth_z_mm) - 0.16 * plate.high_mm
+    left = min(-0.1 * plate.deep_mm, min(x for x, _ in geometry.track) - 10)
     near = 0.55 * max(plate.deep_mm, plate.high_mm)
     roof, rear = geometry.roof_z_mm <= top + near, geometry.rear_x_mm <= right + near
     return _Extent(
@@ -96,178 +62,293 @@ def _extent(subject: Subject) -> _Extent:
 
 def heads(subject: Subject, box: Box) -> tuple[str, ...]:
     """The head closed and open beside each other, at one scale."""
-    return (_head(subject, "closed", box.half(0)), _head(subject, "open", box.half(1)))
+    return tuple(_head(subject, position, box.part(index, 2, gap=4)) for index, position in enumerate(frame.POSITIONS))
 
 
 def foot_of(subject: Subject, box: Box) -> float:
     """Where the heads in a box end: their scale is a round one, so that some of the box is left over."""
-    return _foot(_seen(subject, box.half(0))) + 1
+    return _foot(_seen(subject, box.part(0, 2, gap=4))) + _legend_height(subject)
+
+
+def _legend_height(subject: Subject) -> float:
+    """Paper for the longer of both legends."""
+    return ROW * max(-(-len(_names(subject)) // 2), len(_compared(subject))) + 1
+
+
+def _compared(subject: Subject) -> dict[str, Check]:
+    """The clearances that were compared, by id."""
+    return {one.id: one for one in subject.answer.checks if one.id in CLEARANCES}
 
 
 def _seen(subject: Subject, box: Box) -> View:
-    """How a head lies in its place, labels below it."""
+    """How a head lies in its place, set-out sizes and legend below it."""
     window = _extent(subject).window
-    area = Box(box.left + 5, box.top + 13.5, box.width - 13, box.height - 13.5 - 1)
-    ratio = view.ratio_for(
-        width=window.x_to - window.x_from, height=window.z_to - window.z_from, box=area._replace(height=area.height - BELOW)
-    )
+    low = SET_OUT + _legend_height(subject)
+    area = Box(box.left + 4, box.top + ABOVE + 3, box.width - 4 - SET_OUT - 4, box.height - ABOVE - 3 - low)
+    ratio = view.ratio_for(width=window.x_to - window.x_from, height=window.z_to - window.z_from, box=area)
     return View(window, area, ratio)
 
 
 def _foot(seen: View) -> float:
-    """Where the labels below a head end."""
-    return seen.at(0, seen.window.z_from)[1] + BELOW
+    """Where the set-out sizes below a head end."""
+    return seen.at(0, seen.window.z_from)[1] + SET_OUT
 
 
 def _head(subject: Subject, position: Position, box: Box) -> str:
-    """One view of the head with its labels."""
+    """One view of the head."""
     seen = _seen(subject, box)
     area = seen.box
-    right = seen.at(seen.window.x_to, 0)[0] + view.HATCH_DEPTH
-    clip = Box(area.left, area.top - view.HATCH_DEPTH - 0.5, right - area.left, _foot(seen) - area.top + view.HATCH_DEPTH)
+    right, base = seen.at(seen.window.x_to, seen.window.z_from)
+    clip = Box(
+        area.left,
+        area.top - view.HATCH_DEPTH - 0.5,
+        right + view.HATCH_DEPTH - area.left,
+        base - area.top + view.HATCH_DEPTH + 0.5,
+    )
     name = f"clip-head-{position}"
     return svg.group(
-        svg.text((box.left, box.top + 4), f"Head, {position}", size=svg.HEADING, bold=True),
-        view.scale_bar((box.left + 28, box.top + 1.4), ratio=seen.ratio, width=34),
-        svg.text((box.right - 3, box.top + 4), f"1 : {seen.ratio:g}", size=svg.HEADING, anchor="end"),
+        svg.text((box.left, box.top + 4), subject.say(TITLES[position]), size=svg.HEADING, bold=True, most=34),
+        view.scale_bar((box.left + 38, box.top + 1.4), ratio=seen.ratio, width=26),
+        svg.text((box.right, box.top + 4), f"1 : {seen.ratio:g}", size=svg.HEADING, anchor="end"),
         frame.clip_path(name, clip),
         svg.group(
             frame.solids(subject, seen, clip),
-            frame.in_frame(subject, seen, position, holes=True),
+            frame.in_frame(subject, seen, position, head=True),
             clip_path=f"url(#{name})",
         ),
-        *(_names(subject, seen, box) if position == "closed" else _clearances(subject, seen, box)),
+        *(_named(subject, seen, box) if position == "closed" else _clearances(subject, seen, box)),
     )
 
 
-def _stacked(pointers: Iterable[_Pointer], top: float, box: Box) -> list[tuple[_Pointer, _Label]]:
-    """Labels under the head, one a row: the first arrangement in which none leaves the box or lies on a leader.
+class _Name(NamedTuple):
+    """A thing's name and the point in the frame that its balloon leads to."""
 
-    It begins with the one that looks best: each right of its leader, the leftmost lowest.
-    """
-    ordered = sorted(pointers, key=lambda one: one.target[0], reverse=True)
-    bases = [top + row * ROW for row in range(1, len(ordered) + 1)]
-
-    def arrangements() -> Iterator[list[tuple[_Pointer, _Label]]]:
-        for order, sides in product(permutations(ordered), product(SIDES, repeat=len(ordered))):
-            yield [(one, one.label(side, base)) for one, side, base in zip(order, sides, bases, strict=True)]
-
-    faultless = next((one for one in arrangements() if _faults(one, box) == 0), None)
-    return faultless or min(arrangements(), key=lambda one: _faults(one, box))
+    target: Point
+    name: str
 
 
-def _faults(arrangement: list[tuple[_Pointer, _Label]], box: Box) -> int:
-    """How many labels leave the box, which is worst, or lie on a leader of a label further down."""
-    faults = 0
-    for row, (_, label) in enumerate(arrangement):
-        ground = label.ground
-        if ground.left < box.left or ground.right > box.right:
-            faults += len(arrangement) ** 2
-        faults += sum(ground.left + 0.1 < lower.target[0] < ground.right - 0.1 for lower, _ in arrangement[row + 1 :])
-    return faults
-
-
-def _with_leaders(stacked: list[tuple[_Pointer, _Label]]) -> tuple[str, ...]:
-    """The labels over their leaders."""
-    return (*(one.leader(label.at[1]) for one, label in stacked), *(label.drawn for _, label in stacked))
-
-
-def _names(subject: Subject, seen: View, box: Box) -> tuple[str, ...]:
-    """What is what."""
-    geometry, answer = subject.geometry, subject.answer
-    mouth_x, mouth_z = geometry.track[2]
-    wheel_x, wheel_z = geometry.wheel
-    plate = answer.side_plate
-    top = seen.at(0, seen.window.z_from)[1]
-    header = seen.at(0, min(geometry.roof_z_mm, seen.window.z_to) / 2)
-    tube = (geometry.bracket[0], geometry.bracket[1] - 0.8 * geometry.tube_radius_mm)
-    names = (
-        _Pointer(seen.at(mouth_x, mouth_z), "mouth of the track", failing=False),
-        _Pointer(
-            seen.at(wheel_x, wheel_z - 0.6 * geometry.wheel_radius_mm), f"wheel, hole {answer.wheel.hole}", failing=False
+def _names(subject: Subject) -> list[_Name]:
+    """What is what in the closed head, in the order of the legend."""
+    geometry, answer, job = subject.geometry, subject.answer, subject.job
+    plate, seals = answer.side_plate, answer.seals
+    low, high = frame.top_seal_z(subject)
+    inner = job.opening.header_thickness_mm
+    strap = frame.strap_points(subject)
+    x_b, z_b = geometry.bracket
+    names = [
+        _Name(
+            (plate.front_x_mm + 0.8 * plate.deep_mm, plate.base_z_mm + 0.88 * plate.high_mm),
+            subject.say(marked("side plate {id}"), id=plate.id),
         ),
-        _Pointer(seen.at(*tube), f"tube {answer.curtain.tube}", failing=False),
-        _Pointer(seen.at(plate.front_x_mm + plate.deep_mm, plate.base_z_mm), f"plate {plate.id}", failing=False),
-    )
-    roof_y = seen.at(0, geometry.roof_z_mm)[1]
-    near = geometry.roof_z_mm <= seen.window.z_to
-    there = subject.job.opening.header_thickness_mm > 0
+        _Name(
+            (geometry.wheel[0] + 0.6 * geometry.wheel_radius_mm, geometry.wheel[1] - 0.6 * geometry.wheel_radius_mm),
+            subject.say(marked("wheel, hole {hole}"), hole=answer.wheel.hole),
+        ),
+        _Name(
+            (x_b + 0.6 * geometry.tube_radius_mm, z_b - 0.6 * geometry.tube_radius_mm),
+            subject.say(marked("tube {id}"), id=answer.curtain.tube),
+        ),
+        _Name(strap[-1], subject.say(marked("strap"))),
+        _Name((geometry.track[1][0], geometry.track[2][1] - 8), subject.say(marked("track"))),
+        _Name((inner + seals.top_gap_mm / 2, (low + high) / 2), subject.say(marked("top seal {id}"), id=seals.top_profile)),
+    ]
+    if answer.drip_rail is not None:
+        names.append(_Name((max(0.0, inner - 11), low), subject.say(marked("drip rail"))))
+    if inner > 0:
+        upper = min(geometry.roof_z_mm, _extent(subject).window.z_to)
+        names.append(_Name((0.0, 0.6 * upper), subject.say(marked("header"))))
+    names += [
+        _Name((one.x_mm + one.deep_mm / 2, one.z_mm + one.high_mm / 2), _obstacle_name(subject, one))
+        for one in job.opening.obstacles
+    ]
+    return names
+
+
+def _obstacle_name(subject: Subject, obstacle: Obstacle) -> str:
+    """What the caller calls an obstacle."""
+    return subject.say(marked("obstacle: {name}"), name=subject.write(obstacle.name))
+
+
+def _named(subject: Subject, seen: View, box: Box) -> tuple[str, ...]:
+    """Set-out sizes, and letters for the names in the legend."""
+    window = seen.window
+    holes = [balloon.around(seen.at(*one)) for one in (subject.geometry.wheel, subject.geometry.bracket)]
+    taken: Taken = [*holes]
+    page = Box(box.left, box.top + ABOVE - 3, box.width, _foot(seen) - SET_OUT - box.top - ABOVE + 3)
+    drawn, rows = [], []
+    for index, one in enumerate(_names(subject)):
+        letter = chr(ord("a") + index)
+        rows.append((letter, one.name))
+        x, z = one.target
+        if window.x_from <= x <= window.x_to and window.z_from <= z <= window.z_to:
+            target = seen.at(x, z)
+            drawn.append(balloon.led(balloon.place(target, taken, page), target, letter))
+    half = -(-len(rows) // 2)
+    top, width = _foot(seen) + 1, box.width / 2
     return (
-        *_with_leaders(_stacked(names, top, box)),
-        *((svg.label((header[0] - 1.2, header[1]), "header", anchor="middle", turned=True),) if there else ()),
-        *((svg.text((seen.box.left + 1, roof_y - view.HATCH_DEPTH - 1), "roof"),) if near else ()),
+        *_set_out(subject, seen),
+        *drawn,
+        *(
+            _legend_row((box.left + width * (index // half), top + ROW * (index % half)), letter, name, width)
+            for index, (letter, name) in enumerate(rows)
+        ),
     )
+
+
+def _legend_row(at: Point, mark: str, name: str, width: float) -> str:
+    """A balloon and what it means."""
+    return balloon.drawn((at[0] + 2, at[1] + 2), mark) + svg.text(
+        (at[0] + 5, at[1] + 3),
+        lines_at_most(name, 1, size=LEGEND, width=width - 6)[0],
+        size=LEGEND,
+    )
+
+
+def _set_out(subject: Subject, seen: View) -> tuple[str, ...]:
+    """Wheel and bracket from the plate's front and lower edges, and the plate from the header's base."""
+    plate, window = subject.answer.side_plate, seen.window
+    front, base = seen.at(plate.front_x_mm, plate.base_z_mm)
+    rear = seen.at(plate.front_x_mm + plate.deep_mm, 0)[0]
+    foot, side = seen.at(0, window.z_from)[1], seen.at(window.x_to, 0)[0] + view.HATCH_DEPTH
+    zero = seen.at(0, 0)[1]
+    drawn = []
+    for tier, centre, hole in (
+        (1, subject.geometry.bracket, subject.bracket_hole),
+        (0, subject.geometry.wheel, subject.wheel_hole),
+    ):
+        x, y = seen.at(*centre)
+        drawn += [
+            _extension((x, y + 1.7), (x, foot + 3)),
+            _extension((x + 1.7, y), (rear, y)),
+            view.level(foot + 3.5 + 5 * tier, front, x, subject.mm(hole.from_front_mm), edge=foot + 0.5),
+            view.upright(side + 3.5 + 5 * tier, y, base, subject.mm(hole.from_base_mm), edge=rear, beyond=True),
+        ]
+    below = plate.base_z_mm < 0
+    text = (
+        marked("plate's lower edge {mm} below the header's base ↓")
+        if below
+        else marked("plate's lower edge {mm} above the header's base ↑")
+    )
+    said = subject.say(text, mm=subject.mm(abs(plate.base_z_mm)))
+    return (
+        _extension((front, base), (front, foot + 3)),
+        svg.line(
+            (seen.at(window.x_from, 0)[0], zero),
+            (side, zero),
+            stroke=svg.MEASURE,
+            stroke_width=svg.THIN,
+            stroke_dasharray="2 1",
+        ),
+        *drawn,
+        svg.label((rear, seen.box.top - view.HATCH_DEPTH - 1.4), said, size=svg.SMALL, anchor="end", fill=svg.MEASURE),
+    )
+
+
+def _extension(start: Point, end: Point) -> str:
+    """A dimension's extension line within the drawing."""
+    return svg.line(start, end, stroke=svg.MEASURE, stroke_width=svg.THIN, stroke_dasharray="1 0.8")
+
+
+def _between(subject: Subject, extent: _Extent) -> dict[str, tuple[Point, Point]]:
+    """Both ends of each clearance in the frame [mm], from what the coil must keep clear of to the coil."""
+    geometry, radius, window = subject.geometry, subject.coil_radius_mm, extent.window
+    (x_b, z_b), (x_w, z_w) = geometry.bracket, geometry.wheel
+    to_wheel = subject.answer.bracket.to_wheel_mm
+    ux, uz = (x_b - x_w) / to_wheel, (z_b - z_w) / to_wheel
+    allowance = subject.job.slat.wheel_allowance_mm
+    found = {
+        "roof_clearance": ((x_b, geometry.roof_z_mm if extent.roof else window.z_to), (x_b, z_b + radius)),
+        "rear_clearance": ((geometry.rear_x_mm if extent.rear else window.x_to, z_b), (x_b + radius, z_b)),
+        "wheel_clearance": (
+            (x_w + allowance * ux, z_w + allowance * uz),
+            (x_b - radius * ux, z_b - radius * uz),
+        ),
+        "header_clearance": _to_coil(
+            (subject.job.opening.header_thickness_mm, min(max(0.0, z_b), geometry.roof_z_mm)), geometry.bracket, radius
+        ),
+    }
+    if subject.job.opening.obstacles:
+        corners = [
+            (min(max(x_b, one.x_mm), one.x_mm + one.deep_mm), min(max(z_b, one.z_mm), one.z_mm + one.high_mm))
+            for one in subject.job.opening.obstacles
+        ]
+        nearest = min(corners, key=lambda corner: hypot(corner[0] - x_b, corner[1] - z_b))
+        found["obstacle_clearance"] = _to_coil(nearest, geometry.bracket, radius)
+    return found
+
+
+def _to_coil(point: Point, axis: Point, radius: float) -> tuple[Point, Point]:
+    """A point and the coil's nearest."""
+    away = hypot(point[0] - axis[0], point[1] - axis[1]) or 1.0
+    share = radius / away
+    return point, (axis[0] + (point[0] - axis[0]) * share, axis[1] + (point[1] - axis[1]) * share)
 
 
 def _clearances(subject: Subject, seen: View, box: Box) -> tuple[str, ...]:
-    """The coil's clearances as dimension lines with value and limit, and the numbers of what is not in order."""
-    geometry, radius = subject.geometry, subject.coil_radius_mm
-    found = {one.id: one for one in subject.answer.checks}
-    (x_b, z_b), (x_w, z_w) = geometry.bracket, geometry.wheel
-    roof, rear, wheel, header = (
-        found[id] for id in ("roof_clearance", "rear_clearance", "wheel_clearance", "header_clearance")
-    )
-    to_wheel = hypot(x_b - x_w, z_b - z_w)
-    ux, uz = (x_b - x_w) / to_wheel, (z_b - z_w) / to_wheel
-    allowance = subject.job.slat.wheel_allowance_mm
-    near_wheel = (x_w + allowance * ux, z_w + allowance * uz)
-    near_coil = (x_b - radius * ux, z_b - radius * uz)
-    corner = (subject.job.opening.header_thickness_mm, max(0.0, z_b))
-    to_header = hypot(x_b - corner[0], z_b - corner[1])
-    from_header = tuple(corner[i] + (geometry.bracket[i] - corner[i]) / to_header * (to_header - radius) for i in (0, 1))
-    extent = _extent(subject)
-    roof_z = geometry.roof_z_mm if extent.roof else seen.window.z_to
-    rear_x = geometry.rear_x_mm if extent.rear else seen.window.x_to
-    lines = (
-        (roof, (x_b, z_b + radius), (x_b, roof_z)),
-        (rear, (x_b + radius, z_b), (rear_x, z_b)),
-        (wheel, near_wheel, near_coil),
-        (header, corner, (from_header[0], from_header[1])),
-    )
-    middle = {one.id: seen.at((start[0] + end[0]) / 2, (start[1] + end[1]) / 2) for one, start, end in lines}
-    over = _over(seen, x_b, _told("coil to roof", roof), box, failing=roof.state == "fails")
-    stacked = _stacked(
-        [
-            _Pointer(middle[one.id], _told(name, one), one.state == "fails")
-            for name, one in (("coil to rear", rear), ("coil to wheel", wheel), ("coil to header", header))
-        ],
-        seen.at(0, seen.window.z_from)[1],
-        box,
-    )
+    """The coil's clearances as dimension lines with their numbers, the marks of what is not in order, and the legend."""
+    geometry, window = subject.geometry, seen.window
+    checks, ends = _compared(subject), _between(subject, _extent(subject))
+    taken: Taken = [
+        Disc(seen.at(*geometry.bracket), subject.coil_radius_mm / seen.ratio + svg.MEDIUM),
+        balloon.around(seen.at(*geometry.wheel)),
+    ]
+    page = Box(box.left, box.top + ABOVE - 3, box.width, _foot(seen) - box.top - ABOVE + 3)
+    lines, marks = [], []
+    for id, check in checks.items():
+        start, end = (seen.at(*point) for point in ends[id])
+        failing = check.state == "fails"
+        if window.x_from <= ends[id][0][0] <= window.x_to and window.z_from <= ends[id][0][1] <= window.z_to:
+            color, width = (svg.INK, svg.THICK) if failing else (svg.MEASURE, svg.MEDIUM)
+            lines.append(view.dimension(start, end, width=width, color=color))
+            middle = ((start[0] + end[0]) / 2, (start[1] + end[1]) / 2)
+            marks.append(_marked(subject, check, middle, taken, page))
+    places = _places(subject)
+    marks += [
+        _marked(subject, check, seen.at(*places[check.id]), taken, page)
+        for check in subject.answer.checks
+        if check.state != "ok" and check.id in places
+    ]
+    top = _foot(seen) + 1
     return (
         svg.circle(
-            seen.at(x_w, z_w), allowance / seen.ratio, stroke=svg.MEASURE, stroke_width=svg.THIN, stroke_dasharray="0.8 0.8"
+            seen.at(*geometry.wheel),
+            subject.job.slat.wheel_allowance_mm / seen.ratio,
+            stroke=svg.MEASURE,
+            stroke_width=svg.THIN,
+            stroke_dasharray="0.8 0.8",
         ),
+        *lines,
+        *marks,
         *(
-            view.dimension(
-                seen.at(*start),
-                seen.at(*end),
-                width=svg.THICK if one.state == "fails" else svg.MEDIUM,
-                color=svg.INK if one.state == "fails" else svg.MEASURE,
-            )
-            for one, start, end in lines
+            _legend_of_check(subject, check, Box(box.left, top + ROW * row, box.width, ROW))
+            for row, check in enumerate(checks.values())
         ),
-        over.drawn,
-        *_with_leaders(stacked),
-        *_badges(subject, seen, [over.ground, *(label.ground for _, label in stacked)]),
     )
 
 
-def _over(seen: View, x_mm: float, content: str, box: Box, *, failing: bool) -> _Label:
-    """A label over the head, in the middle over a place as far as the box lets it."""
-    y = seen.box.top - view.HATCH_DEPTH - 1.6
-    half = svg.ground_of((0, 0), content, bold=failing).width / 2
-    x = min(max(seen.at(x_mm, 0)[0], box.left + half), box.right - half)
-    return _Label((x, y), content, "middle", failing)
+def _marked(subject: Subject, check: Check, target: Point, taken: Taken, page: Box) -> str:
+    """A check's number beside its place."""
+    centre = balloon.place(target, taken, page)
+    return balloon.led(centre, target, str(subject.check_numbers[check.id]), state=check.state, check=check.id)
 
 
-def _told(name: str, check: Check) -> str:
-    state = "" if check.state == "ok" else f" {'FAILS' if check.state == 'fails' else 'tight'}"
-    return f"{name} {value_of(check)} ({limit_of(check)}){state}"
+def _legend_of_check(subject: Subject, check: Check, box: Box) -> str:
+    """A check's number, name, value, limit and state."""
+    figures = compared(check, subject.language)
+    bold, base = check.state == "fails", box.top + 3
+    right = 0.5 * box.width + 14
+    room = right - 7 - width_of(figures.value, size=LEGEND, bold=True)
+    return svg.group(
+        balloon.drawn((box.left + 2, box.top + 2), str(subject.check_numbers[check.id]), state=check.state),
+        svg.text((box.left + 5, base), subject.check_labels[check.id], size=LEGEND, most=room),
+        svg.text((box.left + right, base), figures.value, size=LEGEND, anchor="end", bold=True),
+        svg.text((box.left + right + 2, base), figures.limit, size=LEGEND),
+        svg.text((box.right, base), figures.state, size=LEGEND, anchor="end", bold=bold, most=0.19 * box.width),
+    )
 
 
-def _badges(subject: Subject, seen: View, taken: list[Box]) -> tuple[str, ...]:
-    """A numbered mark at the place of every check that is not in order and has one, where the paper is free."""
+def _places(subject: Subject) -> dict[str, Point]:
+    """Where in the frame a check that is not in order is marked; clearances have their own lines."""
     geometry, plate = subject.geometry, subject.answer.side_plate
     (x_w, z_w), (x_b, z_b) = geometry.wheel, geometry.bracket
     radius = geometry.wheel_radius_mm
@@ -277,56 +358,12 @@ def _badges(subject: Subject, seen: View, taken: list[Box]) -> tuple[str, ...]:
         "plate_depth": (edge, top - 0.2 * plate.high_mm),
         "wheel_above_header": (x_w, z_w - radius),
         "track_entry": geometry.track[3],
-        "roof_clearance": (x_b, z_b + subject.coil_radius_mm),
-        "wheel_clearance": (x_w + radius, z_w),
-        "rear_clearance": (x_b + subject.coil_radius_mm, z_b),
-        "header_clearance": (subject.job.opening.header_thickness_mm, max(0.0, z_b)),
+        "header_gap": (subject.job.opening.header_thickness_mm, 0.0),
         "path_over_wheel": (x_w, z_w + radius),
         "hinge_on_tube": (x_b, z_b + geometry.tube_radius_mm),
         "hinge_on_wheel": (x_w - radius, z_w),
     }
-    taken = [*taken, _around(seen.at(x_w, z_w)), _around(seen.at(x_b, z_b))]
-    drawn = []
-    for number, check in not_in_order(subject.answer.checks):
-        if check.id not in places:
-            continue
-        centre = _free_place(seen.at(*places[check.id]), taken)
-        taken.append(_around(centre))
-        drawn.append(badge(centre, number, check))
-    return tuple(drawn)
-
-
-def _around(centre: Point) -> Box:
-    """The paper that a badge or a target takes."""
-    reach = BADGE + svg.MEDIUM
-    return Box(centre[0] - reach, centre[1] - reach, 2 * reach, 2 * reach)
-
-
-def _free_place(wanted: Point, taken: list[Box]) -> Point:
-    """Where a badge's paper is free, as near to the wanted place as a look around it finds."""
-    x, y = wanted
-    around = (
-        (x + ring * BADGE * cos(step * pi / 4), y - ring * BADGE * sin(step * pi / 4)) for ring in RINGS for step in range(8)
-    )
-    return next((place for place in around if not any(_around(place).meets(other) for other in taken)), wanted)
-
-
-def not_in_order(checks: tuple[Check, ...]) -> list[tuple[int, Check]]:
-    """The checks that are tight or fail, numbered from 1."""
-    return list(enumerate((one for one in checks if one.state != "ok"), start=1))
-
-
-def badge(centre: Point, number: int, check: Check) -> str:
-    """Black where a check fails, a ring where it is tight."""
-    failing = check.state == "fails"
-    return svg.group(
-        svg.circle(centre, BADGE, fill=svg.INK if failing else svg.PAPER, stroke_width=svg.MEDIUM),
-        svg.text(
-            (centre[0], centre[1] + 0.9),
-            str(number),
-            anchor="middle",
-            bold=True,
-            fill=svg.PAPER if failing else svg.INK,
-        ),
-        data_check=check.id,
-    )
+    if subject.job.opening.obstacles:
+        first = subject.job.opening.obstacles[0]
+        places |= dict.fromkeys(("curtain_obstacle", "plate_obstacle"), (first.x_mm, first.z_mm + first.high_mm))
+    return places

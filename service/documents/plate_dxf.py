@@ -9,23 +9,31 @@ from ezdxf.document import Drawing
 from ezdxf.filemanagement import new
 from ezdxf.layouts.layout import Modelspace
 
-from service.documents.plate import HANDS, Hand
+from service.documents.plate import HAND_TITLES, HANDS, Hand
 from service.documents.subject import Subject
-from service.documents.wording import HANDS_SEEN, STOP, VERDICTS, clean, lines_of, shown
+from service.documents.wording import HANDS_SEEN, STOP, lines_of
+from service.words.languages import marked
 
 VERSION = "R2010"
 LAYERS = {"OUTLINE": 7, "HOLES": 8, "CHOSEN": 1, "TEXT": 5}
 """Layers with their colours."""
 
 GAP_MM = 60.0
-MARK_RADIUS_MM = 2.0
-"""A mark's radius: it shows where a hole is, not how large it is drilled."""
+POINT_STYLE, POINT_MM = 2, 3.0
+"""How points are shown: a cross of this size."""
 
 CROSS_MM = 6.0
 TEXT_MM = 5.0
 """Height of capitals; the faces of drawing programs differ, so a line of a caller's text leaves them room."""
 
 EM_MM = 8.0
+
+SEEN = marked("Seen from the middle of the opening.")
+WHEEL = marked("wheel {name}: diameter {diameter}, {front} / {base}")
+BRACKET = marked("bracket {name}: diameter {diameter}, {front} / {base}")
+FIXING = marked("4 countersunk: diameter {diameter}, {edge} from the edges")
+MEASURED = marked("mm from front edge / lower edge; points are spare places, nothing is drilled there")
+CALCULATION = marked("calculation {version}")
 
 # Without this the file carries the time at which it was written, and no two are alike.
 options.write_fixed_meta_data_for_testing = True
@@ -35,6 +43,7 @@ def plate_dxf(subject: Subject) -> bytes:
     """Both plates: the left one with its front and lower edge on the axes, the right one mirrored beside it."""
     drawing = new(VERSION, units=units.MM)
     drawing.header["$MEASUREMENT"] = 1
+    drawing.header["$PDMODE"], drawing.header["$PDSIZE"] = POINT_STYLE, POINT_MM
     for name, color in LAYERS.items():
         drawing.layers.add(name, color=color)
     for hand in HANDS:
@@ -53,14 +62,16 @@ def _draw(space: Modelspace, subject: Subject, hand: Hand) -> None:
     plate = subject.plate
     corners = ((0.0, 0.0), (plate.deep_mm, 0.0), (plate.deep_mm, plate.high_mm), (0.0, plate.high_mm))
     space.add_lwpolyline([placed(subject, hand, *corner) for corner in corners], close=True, dxfattribs={"layer": "OUTLINE"})
-    for hole in subject.free_holes:
+    for hole in subject.spare_holes:
+        space.add_point(placed(subject, hand, hole.from_front_mm, hole.from_base_mm), dxfattribs={"layer": "HOLES"})
+    for hole in subject.fixing_holes:
         centre = placed(subject, hand, hole.from_front_mm, hole.from_base_mm)
-        space.add_circle(centre, MARK_RADIUS_MM, dxfattribs={"layer": "HOLES"})
+        space.add_circle(centre, (hole.diameter_mm or 0) / 2, dxfattribs={"layer": "HOLES"})
     for hole in subject.chosen_holes:
         x, y = placed(subject, hand, hole.from_front_mm, hole.from_base_mm)
-        space.add_circle((x, y), MARK_RADIUS_MM, dxfattribs={"layer": "CHOSEN"})
-        space.add_line((x - CROSS_MM, y), (x + CROSS_MM, y), dxfattribs={"layer": "CHOSEN"})
-        space.add_line((x, y - CROSS_MM), (x, y + CROSS_MM), dxfattribs={"layer": "CHOSEN"})
+        space.add_circle((x, y), (hole.diameter_mm or 0) / 2, dxfattribs={"layer": "CHOSEN"})
+        space.add_line((x - CROSS_MM, y), (x + CROSS_MM, y), dxfattribs={"layer": "TEXT"})
+        space.add_line((x, y - CROSS_MM), (x, y + CROSS_MM), dxfattribs={"layer": "TEXT"})
     left = min(placed(subject, hand, u, 0)[0] for u in (0.0, plate.deep_mm))
     for row, told in enumerate(_texts(subject, hand)):
         at = (left, -12 - 1.6 * TEXT_MM * row)
@@ -69,15 +80,24 @@ def _draw(space: Modelspace, subject: Subject, hand: Hand) -> None:
 
 def _texts(subject: Subject, hand: Hand) -> Iterable[str]:
     """What is written under a plate."""
-    title, wheel, bracket = subject.title, subject.wheel_hole, subject.bracket_hole
-    yield f"{hand} plate {subject.plate.id}, seen from the middle of the opening"
-    yield HANDS_SEEN
-    yield f"wheel {wheel.name}: {shown(wheel.from_front_mm)} / {shown(wheel.from_base_mm)}"
-    yield f"bracket {subject.answer.bracket.hole}: {shown(bracket.from_front_mm)} / {shown(bracket.from_base_mm)}"
-    yield "mm from front edge / lower edge; circles mark places, not drill sizes"
-    yield STOP if subject.stopped else VERDICTS[subject.answer.verdict]
-    yield from map(_plain, lines_of(clean(title.reference), size=EM_MM, width=subject.plate.deep_mm + GAP_MM / 2))
-    yield _plain(f"{clean(title.catalogue)}, calculation {title.calculation_version}")
+    title, wheel, bracket, fixing = subject.title, subject.wheel_hole, subject.bracket_hole, subject.fixing_holes[0]
+    yield subject.say(HAND_TITLES[hand], id=subject.plate.id)
+    yield subject.say(SEEN)
+    yield subject.say(HANDS_SEEN)
+    for text, hole in ((WHEEL, wheel), (BRACKET, bracket)):
+        yield subject.say(
+            text,
+            name=hole.name,
+            diameter=subject.mm(hole.diameter_mm or 0),
+            front=subject.mm(hole.from_front_mm),
+            base=subject.mm(hole.from_base_mm),
+        )
+    yield subject.say(FIXING, diameter=subject.mm(fixing.diameter_mm or 0), edge=subject.mm(fixing.from_front_mm))
+    yield subject.say(MEASURED)
+    yield subject.say(STOP) if subject.stopped else subject.verdict
+    reference = lines_of(subject.write(title.reference), size=EM_MM, width=subject.plate.deep_mm + GAP_MM / 2)
+    yield from map(_plain, reference)
+    yield _plain(f"{subject.write(title.catalogue)}, {subject.say(CALCULATION, version=title.calculation_version)}")
     yield title.digest[:32]
     yield title.digest[32:]
 

@@ -1,17 +1,20 @@
-"""The drilling template: both side plates at exactly 1 : 1, over as many A4 pages as they need."""
+"""The drilling template: both side plates at exactly 1 : 1, over as many pages of A4 or A3 as they need."""
 
 from math import prod
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
-from service.calculation.job import SidePlate
 from service.documents import frame, svg, typesetting
 from service.documents.faces import width_of
-from service.documents.plate import HANDS, Hand, Laid, outline, target
+from service.documents.plate import HANDS, Hand, Laid, outline
 from service.documents.subject import Hole, Subject
 from service.documents.svg import Box, Point
-from service.documents.wording import HANDS_SEEN, lines_at_most, shown
+from service.documents.wording import lines_at_most
+from service.words.languages import marked
 
-A4_SHORT, A4_LONG = 210.0, 297.0
+Paper = Literal["a4", "a3"]
+PAPERS: dict[Paper, tuple[float, float]] = {"a4": (210.0, 297.0), "a3": (297.0, 420.0)}
+"""Short and long side [mm]."""
+
 MARGIN = 8.0
 HEAD = 20.0
 """Height of the strip with the page's title and the check bar along it."""
@@ -24,16 +27,19 @@ REGISTER_SHARES = (0.15, 0.85)
 """Where along a join its two register marks are."""
 
 BAR = 100.0
-WARNING = "Print at 100 %, never fitted to the page. Measure both bars before drilling: each must be 100 mm."
+WARNING = marked("Print at 100 %, never fitted to the page. Measure both bars before drilling: each must be 100 mm.")
 START: svg.Anchor = "start"
 END: svg.Anchor = "end"
 
-SEEN = f"Seen from the middle of the opening; {HANDS_SEEN}."
-JOINING = "Join the pages along the dash-dotted lines, letter on letter."
+SEEN = marked("Seen from the middle of the opening. Left and right as seen from outside.")
+JOINING = marked("Join the pages along the dash-dotted lines, letter on letter.")
+NAMES: dict[Hand, str] = {"left": marked("LEFT side plate {id}, 1 : 1"), "right": marked("RIGHT side plate {id}, 1 : 1")}
+PAGE = marked("page {number} of {count}")
+PAGE_STOPPED = marked("page {number} of {count}: DOES NOT FIT, do not drill")
 
 TEMPLATE = b"""#let given = json(bytes(sys.inputs.given))
 #set document(title: given.title, date: datetime(year: 2000, month: 1, day: 1))
-#set text(lang: "en")
+#set text(lang: given.language)
 #for one in given.pages {
   let (width, height) = (one.width * 1mm, one.height * 1mm)
   page(width: width, height: height, margin: 0mm, image(bytes(one.svg), width: width, height: height, alt: one.alt))
@@ -88,33 +94,35 @@ def _pages(length: float, room: float) -> int:
     return 1 if length <= room else 1 + -int(-(length - room) // (room - OVERLAP))
 
 
-def _sheet_for(*, deep: float, high: float) -> Sheet:
-    """A4 upright or on its side, whichever takes fewer pages."""
-    upright, across = Sheet(A4_SHORT, A4_LONG), Sheet(A4_LONG, A4_SHORT)
+def _sheet_for(paper: Paper, *, deep: float, high: float) -> Sheet:
+    """Upright or on its side, whichever takes fewer pages."""
+    short, long = PAPERS[paper]
+    upright, across = Sheet(short, long), Sheet(long, short)
     return across if prod(across.tiles(deep=deep, high=high)) < prod(upright.tiles(deep=deep, high=high)) else upright
 
 
-def plate_pdf(subject: Subject) -> bytes:
+def plate_pdf(subject: Subject, *, paper: Paper = "a4") -> bytes:
     """The template as PDF: the left plate's pages, then the right plate's."""
-    return typesetting.pdf(TEMPLATE, lambda write: _inputs(subject.written(write)))
+    return typesetting.pdf(TEMPLATE, lambda write: _inputs(subject.written(write), paper))
 
 
-def _inputs(subject: Subject) -> dict[str, object]:
+def _inputs(subject: Subject, paper: Paper) -> dict[str, object]:
     """What the pages are set from."""
     plate = subject.plate
-    sheet = _sheet_for(deep=plate.deep_mm, high=plate.high_mm)
+    sheet = _sheet_for(paper, deep=plate.deep_mm, high=plate.high_mm)
     columns, rows = sheet.tiles(deep=plate.deep_mm, high=plate.high_mm)
     pages = [
         Page(hand, sheet, column, row, columns, rows) for hand in HANDS for row in range(rows) for column in range(columns)
     ]
     return {
-        "title": f"Drilling template 1:1, {subject.title.reference}",
+        "language": subject.language.code,
+        "title": subject.say(marked("Drilling template 1:1, {reference}"), reference=subject.write(subject.title.reference)),
         "pages": [
             {
                 "width": sheet.width,
                 "height": sheet.height,
                 "svg": _drawn(subject, page),
-                "alt": f"{page.hand} plate {plate.id} at 1 : 1, page {page.number} of {columns * rows}",
+                "alt": f"{_name(subject, page)}, {_number(subject, page)}",
             }
             for page in pages
         ],
@@ -133,8 +141,8 @@ def _drawn(subject: Subject, page: Page) -> str:
         _bars(page.sheet),
         width=page.sheet.width,
         height=page.sheet.height,
-        title=f"{page.hand} plate {subject.plate.id}",
-        description=WARNING,
+        title=_name(subject, page),
+        description=subject.say(WARNING),
         name="template",
     )
 
@@ -147,11 +155,12 @@ def _plate(subject: Subject, laid: Laid, area: Box) -> tuple[str, ...]:
     inside = 5 if laid.hand == "left" else -2
     return (
         svg.polygon(outline(laid, plate), stroke_width=svg.MEDIUM),
-        svg.text((front[0] + inside, front[1]), "front edge", anchor="middle", turned=True),
-        svg.text(_moved(laid.at(plate.deep_mm / 2, 0), 0, -2), "lower edge", anchor="middle"),
-        *(_mark(laid.at(hole.from_front_mm, hole.from_base_mm)) for hole in subject.free_holes),
-        *_chosen(laid, area, plate, wheel, "WHEEL", f"hole {wheel.name}"),
-        *_chosen(laid, area, plate, bracket, "BRACKET", bracket.name),
+        svg.text((front[0] + inside, front[1]), subject.say(marked("front edge")), anchor="middle", turned=True),
+        svg.text(_moved(laid.at(plate.deep_mm / 2, 0), 0, -2), subject.say(marked("lower edge")), anchor="middle"),
+        *(_mark(laid.at(hole.from_front_mm, hole.from_base_mm)) for hole in subject.spare_holes),
+        *(_bored(laid.at(hole.from_front_mm, hole.from_base_mm), hole) for hole in subject.fixing_holes),
+        *_chosen(subject, laid, area, wheel, subject.say(marked("WHEEL, hole {name}"), name=wheel.name)),
+        *_chosen(subject, laid, area, bracket, subject.say(marked("BRACKET, {name}"), name=bracket.name)),
     )
 
 
@@ -169,24 +178,35 @@ def _mark(centre: Point) -> str:
     )
 
 
-def _chosen(laid: Laid, area: Box, plate: SidePlate, hole: Hole, *names: str) -> tuple[str, ...]:
-    """A hole to drill; named and measured on the page that shows its centre, on the side with more room."""
+def _bored(centre: Point, hole: Hole) -> str:
+    """A hole to drill at its size, with a cross through its centre."""
+    radius = (hole.diameter_mm or 0) / 2
+    return svg.group(
+        svg.circle(centre, radius),
+        svg.line(_moved(centre, -radius - 3, 0), _moved(centre, radius + 3, 0), stroke_width=svg.THIN),
+        svg.line(_moved(centre, 0, -radius - 3), _moved(centre, 0, radius + 3), stroke_width=svg.THIN),
+    )
+
+
+def _chosen(subject: Subject, laid: Laid, area: Box, hole: Hole, name: str) -> tuple[str, ...]:
+    """A hole for wheel or bracket; named and measured on the page that shows its centre, on the side with more room."""
     centre = laid.at(hole.from_front_mm, hole.from_base_mm)
     if not area.left <= centre[0] <= area.right or not area.top <= centre[1] <= area.bottom:
-        return (target(centre, radius=4),)
-    places = (f"{shown(hole.from_front_mm)} from front edge", f"{shown(hole.from_base_mm)} from lower edge")
-    edges = sorted(x for x, _ in outline(laid, plate))
+        return (_bored(centre, hole),)
+    places = (
+        subject.say(marked("⌀ {diameter}"), diameter=subject.mm(hole.diameter_mm or 0)),
+        subject.say(marked("{mm} from front edge"), mm=subject.mm(hole.from_front_mm)),
+        subject.say(marked("{mm} from lower edge"), mm=subject.mm(hole.from_base_mm)),
+    )
+    edges = sorted(x for x, _ in outline(laid, subject.plate))
     rightwards = min(area.right, edges[-1]) - centre[0] > centre[0] - max(area.left, edges[0])
-    side, anchor = (9, START) if rightwards else (-9, END)
+    side, anchor = (10, START) if rightwards else (-10, END)
     return (
-        target(centre, radius=4),
+        _bored(centre, hole),
+        svg.label(_moved(centre, side, -2.6), name, size=3.4, bold=True, anchor=anchor),
         *(
-            svg.label(_moved(centre, side, down), told, size=3.4, bold=True, anchor=anchor)
-            for down, told in zip((-6.4, -2.4), names, strict=True)
-        ),
-        *(
-            svg.label(_moved(centre, side, down), told, size=3, anchor=anchor)
-            for down, told in zip((4.6, 8.4), places, strict=True)
+            svg.label(_moved(centre, side, down), said, size=3, anchor=anchor)
+            for down, said in zip((3.4, 7.2, 11), places, strict=True)
         ),
     )
 
@@ -223,28 +243,38 @@ def _register(centre: Point, letter: str) -> str:
     )
 
 
+def _name(subject: Subject, page: Page) -> str:
+    """Which plate a page shows."""
+    return subject.say(NAMES[page.hand], id=subject.plate.id)
+
+
+def _number(subject: Subject, page: Page) -> str:
+    """Which of its plate's pages a page is, and whether its holes may be drilled."""
+    return subject.say(PAGE_STOPPED if subject.stopped else PAGE, number=page.number, count=page.columns * page.rows)
+
+
 def _strip(subject: Subject, page: Page) -> str:
     """Which plate, which page, whose, and what to do first."""
     title, width = subject.title, page.sheet.width - 2 * MARGIN
     joined = page.columns * page.rows > 1
-    name = f"{page.hand.upper()} side plate {subject.plate.id}, 1 : 1"
-    identity = f"{title.catalogue}, calculation {title.calculation_version}, result SHA-256 {title.digest}"
-    seen_from = width_of(SEEN, size=2.2) + 2
+    identity = subject.say(
+        marked("{catalogue}, calculation {version}, result SHA-256 {digest}"),
+        catalogue=subject.write(title.catalogue),
+        version=title.calculation_version,
+        digest=title.digest,
+    )
+    seen, right = subject.say(SEEN), page.sheet.width - MARGIN
+    reference = lines_at_most(subject.write(title.reference), 1, size=2.8, width=width - width_of(seen, size=2.2) - 2)[0]
     return svg.group(
-        svg.text((MARGIN, MARGIN + 4), name, size=4.2, bold=True),
-        svg.text(
-            (page.sheet.width - MARGIN, MARGIN + 4),
-            f"page {page.number} of {page.columns * page.rows}"
-            + (": DOES NOT FIT, do not drill" if subject.stopped else ""),
-            size=4.2,
-            anchor="end",
-            bold=True,
-        ),
-        svg.text((MARGIN, MARGIN + 8), lines_at_most(title.reference, 1, size=2.8, width=width - seen_from)[0], size=2.8),
-        svg.text((page.sheet.width - MARGIN, MARGIN + 8), SEEN, size=2.2, anchor="end"),
+        svg.text((MARGIN, MARGIN + 4), _name(subject, page), size=4.2, bold=True, most=0.45 * width),
+        svg.text((right, MARGIN + 4), _number(subject, page), size=4.2, anchor="end", bold=True, most=0.53 * width),
+        svg.text((MARGIN, MARGIN + 8), reference, size=2.8),
+        svg.text((right, MARGIN + 8), seen, size=2.2, anchor="end"),
         svg.text((MARGIN, MARGIN + 11.4), lines_at_most(identity, 1, size=2.2, width=width)[0], size=2.2),
-        svg.text((MARGIN, MARGIN + 15), WARNING, size=2.8, bold=True),
-        svg.text((page.sheet.width - MARGIN, MARGIN + 18.4), JOINING, size=2.4, anchor="end") if joined else "",
+        svg.text((MARGIN, MARGIN + 15), subject.say(WARNING), size=2.8, bold=True, most=width),
+        svg.text((right, MARGIN + 18.4), subject.say(JOINING), size=2.4, anchor="end", most=width - SIDE - BAR - 14)
+        if joined
+        else "",
     )
 
 

@@ -1,60 +1,82 @@
 """The fitter's sheet: figures to set and cut, drawings, parcel, order of work, cautions, room for what was measured."""
 
+import re
 from importlib.resources import files
-from itertools import accumulate
-from typing import TypeVar
 
 import segno
 
-from service.calculation.warnings import Warning, figure
-from service.documents import svg, typesetting
-from service.documents.head import not_in_order
-from service.documents.plate import plates_svg
+from service.documents import steps, svg, typesetting
+from service.documents.plate import SEEN, plates_svg
 from service.documents.section import heads_svg
 from service.documents.subject import Subject
-from service.documents.wording import HANDS_SEEN, STOP, VERDICTS, lines_at_most, lines_of, shown
+from service.documents.title_block import NO_REFERENCE
+from service.documents.wording import STOP, lines_at_most, lines_of
+from service.words import severity_label
+from service.words.languages import marked
 
 TEMPLATE = files("service.documents").joinpath("sheet.typ").read_bytes()
 
-CAUTIONS = (
-    (
-        "Local codes and a competent person come first",
-        "Where this sheet says otherwise than local codes or the competent person on the spot, they are right.",
-    ),
-    (
-        "Stored spring energy",
-        "Hold the tube with a bar before any pin, strap or bracket is loosened; stand clear of the bar's swing.",
-    ),
-    ("Pinch", "Fingers stay off curtain, wheel and mouth while the curtain moves. Nobody else works the shutter."),
-    ("Load overhead", "Never one alone lifts curtain or tube. Nobody stands below until the brackets are secured."),
-    ("Sharp edges", "Cut ends of tracks, rails and plates are deburred. Wear gloves and eye protection."),
-    ("Supply off", "Disconnect and secure the supply before any wire is touched."),
-    ("Driving", "Nobody drives with the shutter open or not latched."),
-)
-"""What holds for every fitting, heading and text."""
+HEADS_HIGH, PLATES_HIGH = 128.0, 104.0
+"""Paper that the drawings may take [mm]."""
 
-WIDE_MM = 150.0
+WIDE_MM = 140.0
 """Width that the reference may take beside the QR code."""
 
-LARGE_MM, SMALL_MM = 5.2, 3.2
+LARGE_MM, SMALL_MM = 5.6, 3.6
 LARGE_LINES = 2
 """A reference that takes more lines in large letters is set in small ones, and never cut."""
 
-LIST_MM = 7.5 * 25.4 / 72
-"""Letters of the parcel and the order of work."""
+QR_MASK = 3
+_DARK = re.compile(b"\x01+")
 
-PART_MM, STEP_MM = 41.0, 84.0
-"""Widths in which a part's name and a step are set."""
+LABELS = {
+    "sheet": marked("Fitting sheet"),
+    "catalogue": marked("catalogue"),
+    "calculation": marked("calculation"),
+    "result": marked("result SHA-256"),
+    "page": marked("sheet"),
+    "of": marked("of"),
+    "opening": marked("Opening"),
+    "shutter": marked("Shutter"),
+    "duty": marked("Duty"),
+    "figures": marked("Set and cut"),
+    "mm": marked("mm unless said otherwise"),
+    "warnings": marked("Warnings"),
+    "section": marked("Head in section"),
+    "plates": marked("Side plates"),
+    "parcel": marked("Check the parcel"),
+    "cut": marked("cut lengths in mm"),
+    "work": marked("Order of work"),
+    "caution": marked("Caution"),
+    "measured": marked("Measured after fitting"),
+    "should": marked("should be"),
+    "is": marked("is"),
+    "fitted_by": marked("Fitted by"),
+    "date": marked("Date"),
+    "signature": marked("Signature"),
+    "notes": marked("Notes"),
+    "information": marked("for information only"),
+    "nearest": marked("The figures are those of the candidate that comes nearest."),
+}
+"""What stands on every sheet, by its name in the template."""
 
-LINES_A_PAGE = 60
-"""Lines of a list that a page holds with all their rules between; about 70 would fit."""
-NONE_FITS = "none fits"
-"""What stands in place of figures that rest on a spring, where the catalogue has none that will do."""
+OPTIONS = {
+    "perimeter_seal": marked("perimeter seal"),
+    "drip_rail": marked("drip rail"),
+    "pull_strap": marked("pull strap"),
+    "inside_release": marked("inside release"),
+    "door_switch": marked("door switch"),
+    "electric_lock": marked("electric lock"),
+    "strip_light": marked("strip light"),
+}
+MOUNTS = {"reveal": marked("in the reveal"), "face": marked("on the inner faces of the jambs")}
+FITTED_FROM = {"outside": marked("fitted from outside"), "inside": marked("fitted from inside")}
+BODIES = {"steel": marked("steel"), "aluminium": marked("aluminium"), "composite": marked("composite")}
+NONE = marked("none")
+SEE_WARNINGS = marked("see the warnings")
 
 Figure = tuple[str, str, str]
 """Label, value, note."""
-
-Row = TypeVar("Row")
 
 
 def fitting_pdf(subject: Subject) -> bytes:
@@ -64,260 +86,311 @@ def fitting_pdf(subject: Subject) -> bytes:
 
 def _inputs(subject: Subject) -> dict[str, object]:
     """What the sheet is set from."""
-    title, answer = subject.title, subject.answer
-    reference = title.reference or "(no reference)"
+    title = subject.title
+    reference = subject.write(title.reference) or subject.say(NO_REFERENCE)
     large = lines_of(reference, size=LARGE_MM, width=WIDE_MM, bold=True)
     small = lines_of(reference, size=SMALL_MM, width=WIDE_MM, bold=True)
     is_large = len(large) <= LARGE_LINES
     return {
-        "title": f"Fitting sheet, {reference}",
+        "labels": {name: subject.say(text) for name, text in LABELS.items()},
+        "language": subject.language.code,
+        "title": f"{subject.say(LABELS['sheet'])}, {reference}",
         "reference": large if is_large else small,
         "reference_mm": LARGE_MM if is_large else SMALL_MM,
-        "short": lines_at_most(reference, 1, size=2.6, width=70)[0],
-        "catalogue": title.catalogue,
+        "short": lines_at_most(reference, 1, size=2.8, width=80)[0],
+        "catalogue": subject.write(title.catalogue),
         "version": title.calculation_version,
         "digest": title.digest,
-        "qr": _qr(title.digest),
-        "verdict": VERDICTS[answer.verdict],
-        "stop": STOP if subject.stopped else "",
-        "seen": f"seen from the middle of the opening, {HANDS_SEEN}; target: hole to use",
+        "qr": _qr(title.link or title.digest),
+        "verdict": subject.verdict,
+        "headline": subject.words.headline,
+        "stop": subject.say(STOP) if subject.stopped else "",
+        "seen": subject.say(SEEN),
         "opening": _opening(subject),
         "shutter": _shutter(subject),
         "duty": _duty(subject),
         "figures": [*_to_set(subject), *_to_cut(subject), *_to_know(subject)],
         "warnings": _warnings(subject),
-        "section": heads_svg(subject),
-        "plates": plates_svg(subject),
+        "section": heads_svg(subject, HEADS_HIGH),
+        "plates": plates_svg(subject, PLATES_HIGH),
         "parts": _parcel(subject),
         "work": _work(subject),
-        "cautions": CAUTIONS,
         "measured": _measured(subject),
     }
 
 
-def _qr(digest: str) -> str:
-    """The digest as a QR code, with the four modules of quiet zone that readers ask for."""
-    modules = [list(row) for row in segno.make(digest, error="m", micro=False).matrix_iter(border=4)]
-    dark = [(x, y) for y, row in enumerate(modules) for x, module in enumerate(row) if module]
+def _qr(content: str) -> str:
+    """A QR code with the four modules of quiet zone that readers ask for.
+
+    The mask is a fixed one: to look for the best of eight would take longer than the rest of the page.
+    """
+    code = segno.make(content, error="l", boost_error=False, micro=False, mask=QR_MASK)
+    rows = [bytes(row) for row in code.matrix_iter(border=4)]
+    dark = (
+        f"M{run.start()} {y}h{run.end() - run.start()}v1h{run.start() - run.end()}z"
+        for y, row in enumerate(rows)
+        for run in _DARK.finditer(row)
+    )
     return svg.document(
-        svg.element("path", d="".join(f"M{x} {y}h1v1h-1z" for x, y in dark), fill="#000", stroke="none"),
-        width=len(modules),
-        height=len(modules),
+        svg.element("path", d="".join(dark), fill="#000", stroke="none"),
+        width=len(rows),
+        height=len(rows),
         title="QR code",
-        description=digest,
+        description=content,
         name="qr",
     )
 
 
-def _cut(length_mm: float | None) -> str:
-    return "" if length_mm is None else shown(length_mm)
-
-
 def _opening(subject: Subject) -> list[tuple[str, str]]:
     """What the caller said of the opening."""
-    opening = subject.job.opening
-    height = -subject.geometry.sill_z_mm
+    opening, sized, mm = subject.job.opening, subject.answer.opening, subject.mm
     rows = [
-        ("width × height", f"{shown(_width(subject))} × {shown(height)} mm"),
-        ("headroom", f"{shown(opening.headroom_mm)} mm"),
-        ("depth behind the header", f"{shown(opening.depth_mm)} mm"),
-        ("header thickness", f"{shown(opening.header_thickness_mm)} mm"),
-        ("plate offset", f"{shown(opening.plate_offset_mm)} mm"),
+        (marked("width × height"), f"{mm(sized.width_mm)} × {mm(sized.height_mm)} mm"),
+        (marked("headroom"), f"{mm(opening.headroom_mm)} mm"),
+        (marked("depth behind the header"), f"{mm(opening.depth_mm)} mm"),
+        (marked("header thickness"), f"{mm(opening.header_thickness_mm)} mm"),
+        (marked("plate offset"), f"{mm(opening.plate_offset_mm)} mm"),
+        (marked("body"), subject.say(BODIES[opening.body])),
     ]
     if opening.wall_gap_left_mm or opening.wall_gap_right_mm:
-        gaps = f"{shown(opening.wall_gap_left_mm)} / {shown(opening.wall_gap_right_mm)} mm"
-        rows.append(("packers left / right", gaps))
+        rows.append(
+            (marked("wall gap left / right"), f"{mm(opening.wall_gap_left_mm)} / {mm(opening.wall_gap_right_mm)} mm")
+        )
     if opening.survey is not None:
         rows += [
-            (f"{what} measured", " / ".join(map(shown, readings)))
-            for what, readings in (
-                ("widths", opening.survey.widths_mm),
-                ("heights", opening.survey.heights_mm),
-                ("diagonals", opening.survey.diagonals_mm),
+            (text, " / ".join(map(mm, readings)))
+            for text, readings in (
+                (marked("widths measured"), opening.survey.widths_mm),
+                (marked("heights measured"), opening.survey.heights_mm),
+                (marked("diagonals measured"), opening.survey.diagonals_mm),
             )
+            if readings
         ]
-    return rows
-
-
-def _width(subject: Subject) -> float:
-    """The opening's width that counts [mm]."""
-    return subject.answer.tracks.outer_width_mm - 2 * subject.job.mount.track_beyond_mm
+    return [(subject.say(name), value) for name, value in rows]
 
 
 def _shutter(subject: Subject) -> list[tuple[str, str]]:
     """What was chosen."""
     answer, job = subject.answer, subject.job
-    return [
-        ("slat / tube", f"{answer.curtain.slat} / {answer.curtain.tube}"),
-        ("side plate", answer.side_plate.id),
-        ("mount", f"{job.mount.id}, fitted from {job.fitted_from}"),
-        ("options", ", ".join(one.replace("_", " ") for one in sorted(job.options)) or "none"),
-        ("curtain's mass", f"{shown(answer.curtain.mass_kg)} kg"),
+    chosen = ", ".join(subject.say(text) for id, text in OPTIONS.items() if id in job.options)
+    rows = [
+        (marked("slat / tube"), f"{answer.curtain.slat} / {answer.curtain.tube}"),
+        (marked("side plate"), answer.side_plate.id),
+        (marked("tracks"), subject.say(MOUNTS[job.mount.id])),
+        (marked("work"), subject.say(FITTED_FROM[job.fitted_from])),
+        (marked("options"), chosen or subject.say(NONE)),
+        (marked("curtain's mass"), f"{subject.mm(answer.curtain.mass_kg)} kg"),
     ]
+    return [(subject.say(name), value) for name, value in rows]
 
 
 def _duty(subject: Subject) -> list[tuple[str, str]]:
     """What the shutter must stand, and how exactly the opening is known."""
-    duty = subject.job.duty
-    return [
-        ("supply", f"{figure(duty.supply_v)} V"),
-        ("road speed", f"{figure(duty.road_speed_km_h)} km/h"),
-        ("temperature", f"{figure(duty.temperature_min_c)} to {figure(duty.temperature_max_c)} °C".replace("-", "−")),
-        ("measuring tolerance", f"{figure(duty.measuring_tolerance_mm)} mm"),
-        ("hand-force limit", f"{figure(duty.hand_force_limit_n)} N"),
+    duty, given = subject.job.duty, subject.language.numbers.given
+    temperatures = subject.say(
+        marked("{least} to {most} °C"), least=given(duty.temperature_min_c), most=given(duty.temperature_max_c)
+    )
+    rows = [
+        (marked("road speed"), f"{given(duty.road_speed_km_h)} km/h"),
+        (marked("temperature"), temperatures),
+        (marked("supply"), f"{given(duty.supply_v)} V"),
+        (marked("cycles a day"), given(duty.cycles_per_day)),
+        (marked("hand-force limit"), f"{given(duty.hand_force_limit_n)} N"),
+        (marked("measuring tolerance"), f"{given(duty.measuring_tolerance_mm)} mm"),
     ]
+    return [(subject.say(name), value) for name, value in rows]
 
 
-def _sprung(subject: Subject, value: str, instead: str = NONE_FITS) -> str:
-    """What rests on the spring, unless none fits."""
-    return value if subject.spring_fits else instead
+def _sprung(subject: Subject, value: str, instead: str) -> str:
+    """What rests on the spring, unless none can be made."""
+    return value if subject.spring_made else subject.say(instead)
 
 
-def _to_roof(subject: Subject) -> tuple[str, str]:
-    """How far the bracket is from the roof, and on which side of it."""
-    below = subject.answer.bracket.below_roof_mm
-    return shown(abs(below)), "below the roof" if below >= 0 else "above the roof"
+def _plate_height(subject: Subject) -> Figure:
+    """Where the side plates' lower edges are against the header's base."""
+    plate, mm = subject.answer.side_plate, subject.mm
+    if plate.base_z_mm < 0:
+        text, sign = marked("BELOW the header's base; front edge {front} behind the opening's outer face"), "↓"
+    elif plate.base_z_mm > 0:
+        text, sign = marked("ABOVE the header's base; front edge {front} behind the opening's outer face"), "↑"
+    else:
+        text, sign = marked("level with the header's base; front edge {front} behind the opening's outer face"), ""
+    return (
+        subject.say(marked("Side plate {id}, lower edge"), id=plate.id),
+        f"{mm(abs(plate.base_z_mm))} {sign}".rstrip(),
+        subject.say(text, front=mm(plate.front_x_mm)),
+    )
 
 
 def _to_set(subject: Subject) -> list[Figure]:
     """Where things go."""
-    answer = subject.answer
-    plate, wheel, bracket = answer.side_plate, answer.wheel, answer.bracket
-    balance = answer.balance
-    springs = (
-        f"{balance.spring_count}\u00a0×\u00a0wire\u00a0{figure(balance.wire_mm)}, mean diameter "
-        f"{figure(balance.mean_diameter_mm)}, {balance.coils} coils"
+    answer, mm, say = subject.answer, subject.mm, subject.say
+    wheel, bracket, balance = answer.wheel, answer.bracket, answer.balance
+    roof = (
+        marked("from the plate's front / lower edge; {mm} below the roof")
+        if bracket.below_roof_mm >= 0
+        else marked("from the plate's front / lower edge; {mm} above the roof")
     )
-    below = plate.base_z_mm < 0
-    to_roof, side = _to_roof(subject)
+    springs = say(
+        marked("shutter open; {closed} closed; {count} × wire {wire}, mean diameter {diameter}, {coils} coils"),
+        closed=mm(balance.turns_closed),
+        count=balance.spring_count,
+        wire=mm(balance.wire_mm),
+        diameter=mm(balance.mean_diameter_mm),
+        coils=balance.coils,
+    )
     return [
+        _plate_height(subject),
         (
-            f"Side plate {plate.id}, lower edge",
-            shown(abs(plate.base_z_mm)),
-            f"{'below' if below else 'above'} the header's base; front edge {shown(plate.front_x_mm)} behind the outer face",
+            say(marked("Wheel, hole {hole}"), hole=wheel.hole),
+            f"{mm(wheel.from_plate_front_mm)} / {mm(wheel.from_plate_base_mm)}",
+            say(marked("from the plate's front / lower edge")),
         ),
         (
-            f"Wheel, hole {wheel.hole}",
-            f"{shown(wheel.from_plate_front_mm)} / {shown(wheel.from_plate_base_mm)}",
-            "from the plate's front / lower edge",
+            say(marked("Bracket, {hole}"), hole=subject.bracket_hole.name),
+            f"{mm(bracket.from_plate_front_mm)} / {mm(bracket.from_plate_base_mm)}",
+            say(roof, mm=mm(abs(bracket.below_roof_mm))),
         ),
         (
-            f"Bracket, {bracket.hole}",
-            f"{shown(bracket.from_plate_front_mm)} / {shown(bracket.from_plate_base_mm)}",
-            f"from the plate's front / lower edge; {to_roof} {side}",
+            say(marked("Striker's catch")),
+            mm(answer.striker.height_above_sill_mm),
+            say(marked("above the sill, bottom seal pressed by a third")),
         ),
-        ("Striker's catch", shown(answer.striker.height_above_sill_mm), "above the sill, bottom seal pressed by a third"),
         (
-            "Pretension, turns",
-            _sprung(subject, figure(balance.pretension_turns)),
-            _sprung(subject, f"shutter open; {shown(balance.turns_closed)} closed; {springs}", "see the warnings"),
+            say(marked("Pretension, turns")),
+            _sprung(subject, mm(balance.pretension_turns), NONE),
+            _sprung(subject, springs, SEE_WARNINGS),
         ),
     ]
 
 
 def _to_cut(subject: Subject) -> list[Figure]:
     """Lengths."""
-    answer = subject.answer
+    answer, mm, say = subject.answer, subject.mm, subject.say
     seals = answer.seals
     figures = [
         (
-            "Slats",
-            f"{answer.curtain.slat_count} × {shown(answer.curtain.slat_length_mm)}",
-            f"engagement cold {shown(answer.curtain.engagement_mm)}",
+            say(marked("Slats")),
+            f"{answer.curtain.slat_count} × {mm(answer.curtain.slat_length_mm)}",
+            say(marked("engagement cold {mm}"), mm=mm(answer.curtain.engagement_mm)),
         ),
-        ("Tracks", f"2 × {shown(answer.tracks.length_mm)}", f"{shown(answer.tracks.outer_width_mm)} over both tracks"),
         (
-            "Top seal, long edge",
-            shown(seals.top_cut_length_mm),
-            f"short edge {shown(seals.top_short_edge_mm)}, ends at {figure(seals.top_end_angle_deg)}°",
+            say(marked("Tracks")),
+            f"2 × {mm(answer.tracks.length_mm)}",
+            say(marked("{mm} over both tracks"), mm=mm(answer.tracks.outer_width_mm)),
+        ),
+        (
+            say(marked("Top seal {id}, long edge"), id=seals.top_profile),
+            mm(seals.top_cut_length_mm),
+            say(
+                marked("short edge {short}, ends at {angle}° to its length"),
+                short=mm(seals.top_short_edge_mm),
+                angle=mm(seals.top_end_angle_deg),
+            ),
+        ),
+        (
+            say(marked("Tube {id}"), id=answer.curtain.tube),
+            mm(answer.curtain.tube_length_mm),
+            say(marked("between the brackets")),
         ),
     ]
     if answer.drip_rail is not None:
-        figures.append(("Drip rail", shown(answer.drip_rail.length_mm), "centred on the tracks"))
+        figures.append((say(marked("Drip rail")), mm(answer.drip_rail.length_mm), say(marked("between the jambs"))))
     return figures
 
 
 def _to_know(subject: Subject) -> list[Figure]:
     """What to check against."""
-    answer = subject.answer
-    coil, daylight = answer.coil, answer.daylight
-    measured = "" if coil.measured_radius_mm is None else f"; measured {shown(coil.measured_radius_mm)}"
+    answer, mm, say = subject.answer, subject.mm, subject.say
+    coil, daylight, numbers = answer.coil, answer.daylight, subject.language.numbers
+    if coil.measured_radius_mm is None:
+        wound = say(marked("all slats wound"))
+    else:
+        wound = say(marked("all slats wound; measured {mm}"), mm=mm(coil.measured_radius_mm))
     figures = [
+        (say(marked("Coil's radius, rolled up")), mm(coil.radius_mm), wound),
         (
-            "Coil's radius, rolled up",
-            shown(coil.radius_mm),
-            f"all slats wound{measured}",
+            say(marked("Daylight")),
+            f"{mm(daylight.width_mm)} × {mm(daylight.height_mm)}",
+            say(marked("width × height, shutter open")),
         ),
-        ("Daylight", f"{shown(daylight.width_mm)} × {shown(daylight.height_mm)}", "width × height, shutter open"),
         (
-            "Hand force, N",
-            _sprung(subject, f"≤ {shown(answer.balance.hand_force_max_n)}"),
-            _sprung(subject, "up or down over the lift", "see the warnings"),
+            say(marked("Hand force, N")),
+            _sprung(subject, f"≤ {numbers.whole(answer.balance.hand_force_max_n)}", NONE),
+            _sprung(subject, say(marked("up or down over the lift")), SEE_WARNINGS),
         ),
     ]
     if answer.wiring is not None:
-        wire = f"conductor {figure(answer.wiring.conductor_mm2)} mm²; current {shown(answer.wiring.current_a)} A"
-        figures.append(("Fuse, A", figure(answer.wiring.fuse_a), wire))
+        wire = say(
+            marked("conductor {area} mm²; current {current} A"),
+            area=numbers.given(answer.wiring.conductor_mm2),
+            current=mm(answer.wiring.current_a),
+        )
+        figures.append((say(marked("Fuse, A")), numbers.given(answer.wiring.fuse_a), wire))
     return figures
 
 
-def _warnings(subject: Subject) -> list[tuple[str, str, str, str]]:
-    """Number of the mark in the drawing, severity, message, remedy."""
-    numbers = {check.id: str(number) for number, check in not_in_order(subject.answer.checks)}
-
-    def number_of(warning: Warning) -> str:
-        return numbers.get(warning.code, "")
-
-    return [(number_of(one), one.severity, one.message, one.remedy) for one in subject.answer.warnings]
-
-
-def _parcel(subject: Subject) -> dict[str, object]:
-    """Quantity, part and cut length, in three columns."""
-    rows = [(figure(one.quantity), one.part, _cut(one.cut_length_mm)) for one in subject.answer.parts]
-    return _in_columns(3, rows, [len(lines_of(part, size=LIST_MM, width=PART_MM)) for _, part, _ in rows])
-
-
-def _work(subject: Subject) -> dict[str, object]:
-    """Number, step, text and caution, in two columns."""
-    rows = [
-        (str(number), f"{one.step[:1].upper()}{one.step[1:]}", one.text, one.caution or "")
-        for number, one in enumerate(subject.answer.work, start=1)
+def _warnings(subject: Subject) -> list[tuple[str, str, str, str, str]]:
+    """Number in the drawing, severity, its name, message, remedy."""
+    code = subject.language.code
+    return [
+        (
+            str(subject.check_numbers[warning.check]) if warning.check else "",
+            warning.severity,
+            severity_label(warning.severity, language=code),
+            said.message,
+            said.remedy,
+        )
+        for warning, said in zip(subject.answer.warnings, subject.words.warnings, strict=True)
     ]
-    return _in_columns(2, rows, [len(lines_of(" ".join(row), size=LIST_MM, width=STEP_MM)) for row in rows])
 
 
-def _in_columns(count: int, rows: list[Row], heights: list[int]) -> dict[str, object]:
-    """Rows in columns of about the same height, in order, each where its middle lies; whether they flow over pages.
+def _parcel(subject: Subject) -> list[tuple[str, str, str]]:
+    """Quantity, part and cut length."""
+    return [
+        (str(part.quantity), said.label, "" if part.cut_length_mm is None else subject.mm(part.cut_length_mm))
+        for part, said in zip(subject.answer.parts, subject.words.parts, strict=True)
+    ]
 
-    Heights are lines. That they fit on a page is told here, since the typesetter would have to set them twice to know.
-    """
-    total = sum(heights)
-    columns: list[list[Row]] = [[] for _ in range(count)]
-    for row, height, end in zip(rows, heights, accumulate(heights), strict=True):
-        columns[int(count * (end - height / 2) / total)].append(row)
-    return {"columns": [column for column in columns if column], "flow": total > count * LINES_A_PAGE}
+
+def _work(subject: Subject) -> list[dict[str, object]]:
+    """Every step with its cautions and pictures."""
+    cautions = {one.code: one.text for one in subject.words.cautions}
+    return [
+        {
+            "number": str(number),
+            "title": one.title,
+            "text": one.text,
+            "cautions": [cautions[code] for code in one.cautions],
+            "pictures": steps.pictures_of(subject, one.key),
+        }
+        for number, one in enumerate(subject.words.work, start=1)
+    ]
 
 
 def _measured(subject: Subject) -> list[tuple[str, str]]:
     """What the fitter measures, with the figure that it should be."""
-    answer, opening = subject.answer, subject.job.opening
-    to_roof, side = _to_roof(subject)
-    surveyed = opening.survey
-    one_diagonal, other_diagonal = ("", "alike") if surveyed is None else map(shown, surveyed.diagonals_mm)
-    return [
-        ("opening, width", shown(_width(subject))),
-        ("opening, height", shown(-subject.geometry.sill_z_mm)),
-        ("opening, one diagonal", one_diagonal),
-        ("opening, other diagonal", other_diagonal),
-        ("headroom", shown(opening.headroom_mm)),
-        ("depth", shown(opening.depth_mm)),
-        ("coil's radius, rolled up", shown(answer.coil.radius_mm)),
-        (f"bracket {side}", to_roof),
-        ("over both tracks", shown(answer.tracks.outer_width_mm)),
-        ("daylight, width", shown(answer.daylight.width_mm)),
-        ("daylight, height", shown(answer.daylight.height_mm)),
-        ("striker above the sill", shown(answer.striker.height_above_sill_mm)),
-        ("pretension, turns", _sprung(subject, figure(answer.balance.pretension_turns))),
-        ("hand force up, N", _sprung(subject, f"≤ {shown(answer.balance.hand_force_max_n)}")),
-        ("hand force down, N", _sprung(subject, f"≤ {shown(answer.balance.hand_force_max_n)}")),
+    answer, opening, mm = subject.answer, subject.job.opening, subject.mm
+    below = answer.bracket.below_roof_mm
+    force = f"≤ {subject.language.numbers.whole(answer.balance.hand_force_max_n)}"
+    readings = () if opening.survey is None else opening.survey.diagonals_mm
+    one_diagonal, other_diagonal = map(mm, readings) if readings else ("", "")
+    rows = [
+        (marked("opening, width"), mm(answer.opening.width_mm)),
+        (marked("opening, height"), mm(answer.opening.height_mm)),
+        (marked("opening, one diagonal"), one_diagonal),
+        (marked("opening, other diagonal"), other_diagonal),
+        (marked("headroom"), mm(opening.headroom_mm)),
+        (marked("depth"), mm(opening.depth_mm)),
+        (marked("coil's radius, rolled up"), mm(answer.coil.radius_mm)),
+        (marked("bracket below the roof") if below >= 0 else marked("bracket above the roof"), mm(abs(below))),
+        (marked("over both tracks"), mm(answer.tracks.outer_width_mm)),
+        (marked("daylight, width"), mm(answer.daylight.width_mm)),
+        (marked("daylight, height"), mm(answer.daylight.height_mm)),
+        (marked("striker above the sill"), mm(answer.striker.height_above_sill_mm)),
+        (marked("pretension, turns"), _sprung(subject, mm(answer.balance.pretension_turns), NONE)),
+        (marked("hand force up, N"), _sprung(subject, force, NONE)),
+        (marked("hand force down, N"), _sprung(subject, force, NONE)),
+        (marked("half turns counted"), ""),
     ]
+    return [(subject.say(name), value) for name, value in rows]

@@ -1,41 +1,71 @@
-"""What every document is drawn from: the job, its answer and what identifies the two."""
+"""What every document is drawn from: a calculated fitting, its words, and what identifies the two."""
 
 from collections.abc import Callable
-from typing import NamedTuple
+from functools import cached_property
+from typing import Final, NamedTuple, final
 
-from service.calculation.answer import Answer
+from service.calculation.fitting import Calculated
 from service.calculation.geometry import Geometry
-from service.calculation.job import Job, SidePlate
+from service.documents.wording import clean
+from service.words import verdict_label
+from service.words.languages import language_of
+from service.words.model import Words
 
 
 class Title(NamedTuple):
-    """What identifies a document. `reference` is the caller's own text; `digest` the result's SHA-256 in hexadecimal."""
+    """What identifies a document. `reference` is the caller's own text; `digest` the result's SHA-256 in hexadecimal.
+
+    `link` is what the sheet's QR code holds: the address at which the case opens; empty where there is none, and the code
+    then holds the digest alone.
+    """
 
     reference: str
     catalogue: str
     calculation_version: str
     digest: str
+    link: str = ""
 
 
 class Hole(NamedTuple):
-    """A hole of the side plate, from its front and lower edges."""
+    """A hole of the side plate, from its front and lower edges; without a diameter where it is not to be made."""
 
     name: str
     from_front_mm: float
     from_base_mm: float
+    diameter_mm: float | None
 
 
-class Subject(NamedTuple):
-    """One answered job with its title. The answer carries its geometry."""
+@final
+class Subject:
+    """One calculated fitting with its title and its words; `write` is how texts of the caller's are written."""
 
-    job: Job
-    answer: Answer
-    title: Title
+    def __init__(self, calculated: Calculated, title: Title, words: Words, write: Callable[[str], str] = clean) -> None:
+        """Take them as they are."""
+        self.calculated: Final = calculated
+        self.title: Final = title
+        self.words: Final = words
+        self.write: Final = write
+        self.job: Final = calculated.job
+        self.answer: Final = calculated.answer
+        self.language: Final = language_of(words.language)
+        self.plate: Final = calculated.trial.position.side_plate
 
     def written(self, write: Callable[[str], str]) -> "Subject":
-        """The same with its title's texts written in some way."""
-        title = self.title
-        return self._replace(title=title._replace(reference=write(title.reference), catalogue=write(title.catalogue)))
+        """The same with the caller's texts written in another way."""
+        return Subject(self.calculated, self.title, self.words, write)
+
+    def say(self, text: str, **figures: str | int) -> str:
+        """A marked text in the document's language."""
+        return self.language.say(text, **figures)
+
+    def mm(self, length: float) -> str:
+        """A length as a tape tells it, without its unit."""
+        return self.language.numbers.tenths(length)
+
+    @property
+    def verdict(self) -> str:
+        """The verdict in words."""
+        return verdict_label(self.answer.verdict, language=self.language.code)
 
     @property
     def stopped(self) -> bool:
@@ -43,41 +73,41 @@ class Subject(NamedTuple):
         return self.answer.verdict == "does_not_fit"
 
     @property
-    def spring_fits(self) -> bool:
+    def spring_made(self) -> bool:
         """Whether the figures that rest on a spring are those of one that can be made."""
-        return all(one.code != "no_spring_fits" for one in self.answer.warnings)
+        return self.calculated.choice.made
 
-    @property
+    @cached_property
     def geometry(self) -> Geometry:
-        """The section's points.
-
-        Raises:
-            ValueError: the answer was made without them.
-        """
-        if self.answer.geometry is None:
-            raise ValueError("documents need an answer with geometry")
-        return self.answer.geometry
+        """The section's points."""
+        return self.calculated.section()
 
     @property
-    def plate(self) -> SidePlate:
-        """The chosen side plate with all its holes.
+    def coil_radius_mm(self) -> float:
+        """The radius that clearances are counted from: the measured coil's where somebody measured one [mm]."""
+        return self.calculated.trial.radius_checked_mm
 
-        Raises:
-            StopIteration: the job does not have the answer's side plate.
-        """
-        return next(one for one in self.job.side_plates if one.id == self.answer.side_plate.id)
+    @cached_property
+    def check_numbers(self) -> dict[str, int]:
+        """The number that a check has in drawings and lists, by its id."""
+        return {check.id: number for number, check in enumerate(self.answer.checks, start=1)}
+
+    @cached_property
+    def check_labels(self) -> dict[str, str]:
+        """What a check is called, by its id."""
+        return {one.id: one.label for one in self.words.checks}
 
     @property
     def wheel_hole(self) -> Hole:
         """The chosen wheel hole."""
-        wheel = self.answer.wheel
-        return Hole(wheel.hole, wheel.from_plate_front_mm, wheel.from_plate_base_mm)
+        wheel, diameter = self.answer.wheel, self.job.hardware.plate.wheel_hole_diameter_mm
+        return Hole(wheel.hole, wheel.from_plate_front_mm, wheel.from_plate_base_mm, diameter)
 
     @property
     def bracket_hole(self) -> Hole:
         """The chosen bracket hole."""
-        bracket = self.answer.bracket
-        return Hole(bracket.hole, bracket.from_plate_front_mm, bracket.from_plate_base_mm)
+        bracket, diameter = self.answer.bracket, self.job.hardware.plate.bracket_hole_diameter_mm
+        return Hole(bracket.hole, bracket.from_plate_front_mm, bracket.from_plate_base_mm, diameter)
 
     @property
     def chosen_holes(self) -> tuple[Hole, Hole]:
@@ -85,23 +115,29 @@ class Subject(NamedTuple):
         return self.wheel_hole, self.bracket_hole
 
     @property
-    def free_holes(self) -> tuple[Hole, ...]:
-        """Every other hole of the plate."""
-        wheel, bracket = self.answer.wheel, self.answer.bracket
+    def fixing_holes(self) -> tuple[Hole, ...]:
+        """The countersunk holes that the plate is screwed on with."""
+        fixing, plate = self.job.hardware.plate, self.plate
+        edge, diameter = fixing.fixing_hole_edge_mm, fixing.fixing_hole_diameter_mm
+        return tuple(
+            Hole("fixing", from_front, from_base, diameter)
+            for from_base in (edge, plate.high_mm - edge)
+            for from_front in (edge, plate.deep_mm - edge)
+        )
+
+    @property
+    def spare_holes(self) -> tuple[Hole, ...]:
+        """Places for a wheel or a bracket that this fitting does not use: nothing is drilled there."""
+        wheel, bracket = self.answer.wheel, self.calculated.trial.bracket_hole
         return (
             *(
-                Hole(one.name, one.from_front_mm, one.from_base_mm)
+                Hole(one.name, one.from_front_mm, one.from_base_mm, None)
                 for one in self.plate.wheel_holes
                 if one.name != wheel.hole
             ),
             *(
-                Hole(f"row {one.row}, column {one.column}", one.from_front_mm, one.from_base_mm)
+                Hole(one.name, one.from_front_mm, one.from_base_mm, None)
                 for one in self.plate.bracket_holes
-                if (one.row, one.column) != (bracket.row, bracket.column)
+                if one is not bracket
             ),
         )
-
-    @property
-    def coil_radius_mm(self) -> float:
-        """The radius that clearances are counted from: the measured coil's where somebody measured one [mm]."""
-        return self.answer.coil.measured_radius_mm or self.answer.coil.radius_mm

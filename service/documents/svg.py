@@ -13,8 +13,8 @@ Anchor = Literal["start", "middle", "end"]
 
 FONTS = "IBM Plex Sans, Noto Sans, Helvetica, Arial, sans-serif"
 INK = "#111"
-MEASURE = "#1d4f73"
-GREY = "#777"
+MEASURE = "#0b5345"
+GREY = "#6b6b6b"
 PAPER = "#fff"
 
 THIN = 0.13
@@ -48,6 +48,11 @@ class Box(NamedTuple):
     def half(self, index: int) -> "Box":
         """The left or the right half, for one of two pictures beside each other."""
         return Box(self.left + index * self.width / 2, self.top, self.width / 2 - 2, self.height)
+
+    def part(self, index: int, count: int, *, gap: float) -> "Box":
+        """One of so many equal parts beside each other, with a gap between them."""
+        width = (self.width - gap * (count - 1)) / count
+        return Box(self.left + index * (width + gap), self.top, width, self.height)
 
     def meets(self, other: "Box") -> bool:
         """Whether they have some paper in common."""

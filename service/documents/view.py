@@ -7,7 +7,7 @@ from service.documents import svg
 from service.documents.faces import width_of
 from service.documents.svg import Box, Point
 
-SCALES = (1, 2, 2.5, 3, 4, 5, 6, 7.5, 10, 12.5, 15, 20, 25, 30, 40, 50, 75, 100)
+SCALES = (1, 1.5, 2, 2.5, 3, 4, 5, 6, 7.5, 10, 12.5, 15, 20, 25, 30, 40, 50, 75, 100)
 """A view is drawn 1 : n with the first n that fits."""
 
 BARS_MM = (2000, 1000, 800, 400, 200, 100, 80, 40, 20, 8, 4)
@@ -110,12 +110,16 @@ def upright(x: float, y_from: float, y_to: float, label: str, *, edge: float, be
 
 
 def level(y: float, x_from: float, x_to: float, label: str, *, edge: float) -> str:
-    """A horizontal dimension with its extension lines to an edge of the drawing and its label over it."""
-    outwards = -1 if y < edge else 1
+    """A horizontal dimension with extension lines to an edge of the drawing; its label over it, or behind a short one."""
+    outwards, size = -1 if y < edge else 1, svg.SMALL
+    if abs(x_to - x_from) >= width_of(label, size=size):
+        written = svg.label(((x_from + x_to) / 2, y - 0.8), label, size=size, anchor="middle", fill=svg.MEASURE)
+    else:
+        written = svg.label((max(x_from, x_to) + 2 * ARROW_LENGTH + 1, y + 0.8), label, size=size, fill=svg.MEASURE)
     return svg.group(
         *(svg.line((x, edge), (x, y + outwards), stroke=svg.MEASURE, stroke_width=svg.THIN) for x in (x_from, x_to)),
         dimension((x_from, y), (x_to, y)),
-        svg.label(((x_from + x_to) / 2, y - 0.8), label, size=svg.SMALL, anchor="middle", fill=svg.MEASURE),
+        written,
     )
 
 

@@ -2,18 +2,14 @@
 
 import re
 import unicodedata
+from typing import NamedTuple
 
 from service.calculation.checks import Check
-from service.calculation.warnings import figure
 from service.documents.faces import width_of
+from service.words.languages import Language, marked
 
-VERDICTS = {
-    "fits": "Fits",
-    "fits_with_cautions": "Fits, with cautions",
-    "does_not_fit": "Does not fit",
-}
-STOP = "Does not fit: do not cut or drill"
-HANDS_SEEN = "left and right as seen from outside"
+STOP = marked("Does not fit: do not cut or drill")
+HANDS_SEEN = marked("Left and right as seen from outside.")
 
 REPLACEMENT = "\N{REPLACEMENT CHARACTER}"
 _UNPRINTABLE = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ud800-\udfff\ufffe\uffff]")
@@ -40,37 +36,28 @@ def without_uncertain(text: str) -> str:
     return _UNCERTAIN.sub(REPLACEMENT, text)
 
 
-def shown(value: float) -> str:
-    """A figure for the workshop: one decimal, or as many as it takes where one would say 0."""
-    short = f"{value:.1f}"
-    return figure(value) if float(short) == 0 else short
+UNIT_SIGNS = {"deg": "°", "1": "", "slats": "", "springs": "", "mm": " mm"}
+"""How a check's unit is written behind its figures."""
 
 
-def _bound(check: Check) -> str:
-    return "≤" if check.direction == "at_most" else "≥"
+class Compared(NamedTuple):
+    """A check's figures as people read them."""
+
+    value: str
+    limit: str
+    state: str
 
 
-def _decimals(check: Check) -> int:
-    """As many decimals as keep value and limit apart, so that no failing figure reads like its limit."""
-    return next((places for places in (1, 2) if round(check.value, places) != round(check.limit, places)), 3)
-
-
-def value_of(check: Check) -> str:
-    """A check's value."""
-    places = 0 if check.unit == "slats" else _decimals(check)
-    return f"{check.value:.{places}f}".replace("-", "−")
-
-
-def limit_of(check: Check) -> str:
-    """A check's limit with its direction, to five digits."""
-    return f"{_bound(check)} {check.limit:.5g}"
-
-
-def state_of(check: Check) -> str:
-    """A check's state in words."""
+def compared(check: Check, language: Language) -> Compared:
+    """Value, limit with its direction and unit, and state in words."""
+    value, limit, apart = language.numbers.compared(value=check.value, limit=check.limit, unit=check.unit)
+    bound = "≤" if check.direction == "at_most" else "≥"
+    unit = UNIT_SIGNS.get(check.unit, f" {check.unit}")
     if check.state == "fails":
-        return f"FAILS by {figure(-check.margin) if check.unit == 'slats' else shown(-check.margin)}"
-    return check.state
+        state = language.say(marked("FAILS by {distance}"), distance=apart)
+    else:
+        state = language.name(marked("tight") if check.state == "tight" else marked("ok"))
+    return Compared(value, f"{bound} {limit}{unit}", state)
 
 
 def _end_of_line(text: str, *, size: float, width: float, bold: bool) -> int:

@@ -53,7 +53,9 @@ ITEMS = msgspec.json.Decoder(list[msgspec.Raw])
 BEFORE = re.compile(rb'[ \t\n\r]*\{[ \t\n\r]*"items"[ \t\n\r]*:[ \t\n\r]*')
 BEHIND = re.compile(rb"[ \t\n\r]*\}[ \t\n\r]*\Z")
 JSON_ITEMS_MAX = 20_000
-"""Items that are cut at once; of more each takes memory until the last is answered."""
+"""Items that are cut at once: each takes memory until the last is answered."""
+JSON_COMMAS_MAX = 150_000
+"""Commas of a JSON batch, looked for before it is cut; twice as many as 1 MiB of fittings has, far fewer than of digits."""
 OVERLONG_TIMES = 16
 """How many times the longest line may be skipped in one line, before the rest of a stream is given up."""
 
@@ -176,6 +178,9 @@ def _items(body: bytes) -> list[msgspec.Raw]:
     Raises:
         Refusal: the body is no JSON, or is no batch.
     """
+    if body.count(b",") > JSON_COMMAS_MAX:
+        told = f"A JSON batch may have {JSON_ITEMS_MAX} items and {JSON_COMMAS_MAX} commas at most; NDJSON may have more."
+        raise Refusal("body-too-large", told)
     before = BEFORE.match(body)
     if before is not None:
         with suppress(msgspec.MsgspecError, UnicodeDecodeError, RecursionError):
@@ -214,9 +219,9 @@ class _Answer:
         while more:
             async with self._turn:
                 content, more = _made_in_a_turn(made)
+                await asyncio.sleep(0)  # the turn ends with the event loop's round, or all batches work in the same one
             if content:
                 await self._exchange.send({"type": "http.response.body", "body": content, "more_body": True})
-            await asyncio.sleep(0)
             self._exchange.body.check_caller()
 
 

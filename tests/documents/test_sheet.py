@@ -12,6 +12,8 @@ from documents.cases import DIGEST, FAILING, SUBJECTS, TITLE, referred
 
 from service.documents.sheet import CAUTIONS, fitting_pdf
 
+pytestmark = pytest.mark.slow
+
 
 @cache
 def pages_of(document: bytes) -> list[pdfplumber.page.Page]:
@@ -95,6 +97,7 @@ def test_sheet_tells_every_figure(name: str) -> None:
     assert missing == []
 
 
+@pytest.mark.heavy
 @pytest.mark.parametrize("name", SUBJECTS)
 def test_sheet_tells_every_warning_with_its_remedy(name: str) -> None:
     subject, read = SUBJECTS[name], text_of(name)

@@ -13,6 +13,8 @@ from samples import job, side_plate
 from service.documents.plate_pdf import OVERLAP, plate_pdf
 from service.documents.subject import Subject
 
+pytestmark = pytest.mark.slow
+
 MM = 72 / 25.4
 """Points in a millimetre."""
 
@@ -124,6 +126,7 @@ def test_plate_of_several_rows_keeps_its_size_over_the_pages() -> None:
         assert mark == pytest.approx(nearest, abs=WORKSHOP_MM)
 
 
+@pytest.mark.heavy
 @pytest.mark.parametrize("name", SUBJECTS)
 def test_no_text_crosses_the_plates_edges(name: str) -> None:
     plate = SUBJECTS[name].plate

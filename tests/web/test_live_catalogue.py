@@ -89,6 +89,7 @@ def test_the_catalogue_is_exchanged_while_the_service_runs(tmp_path: Path) -> No
         assert verified["outcome"] == "other_version"
 
 
+@pytest.mark.slow
 def test_every_change_of_the_catalogue_is_told(tmp_path: Path) -> None:
     path = tmp_path / "own.toml"
     path.write_text(TEXT)

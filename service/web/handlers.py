@@ -7,7 +7,6 @@ from typing import TypeVar
 
 from service.audit.digest import sha256_hex
 from service.calculation.fitting import VERSION
-from service.calculation.warnings import OTHER_KINDS, WARNING_KINDS
 from service.catalogue.rows import Catalogue
 from service.contract import answers
 from service.contract.decoding import BodyDecoder, decode_plainly
@@ -20,6 +19,7 @@ from service.contract.rule_list import rules
 from service.contract.selfcheck import known_fitting_holds
 from service.contract.shelf import Shelf
 from service.contract.verification import StoredFitting, verify
+from service.contract.warning_list import warnings
 from service.web.batches import Batches, BatchLimits
 from service.web.call import Call, Handler, Reply, StreamHandler
 from service.web.drawings import drawings
@@ -43,7 +43,7 @@ def handlers(live: LiveCatalogue, metrics: Metrics, limits: BatchLimits) -> dict
         "verifyResult": partial(_verification, live, BodyDecoder(StoredFitting)),
         "getCatalogue": _Catalogue(live),
         "getRules": _fixed(rules()),
-        "getWarnings": _fixed(_warnings()),
+        "getWarnings": _fixed(warnings()),
         "getLiveness": partial(_alive, live),
         "getReadiness": partial(_ready, live),
         "getMetrics": partial(_metrics, metrics),
@@ -105,22 +105,6 @@ def _fixed(content: object) -> Callable[[Call], Reply]:
     etag = f'"{sha256_hex(encoded)[:32]}"'.encode()
     reply = Reply(encoded, headers=((b"cache-control", b"no-cache"),), etag=etag)
     return lambda _call: reply
-
-
-def _warnings() -> answers.Warnings:
-    return answers.Warnings(
-        [
-            answers.WarningRow(
-                code=code,
-                meaning=kind.meaning,
-                severities=list(kind.severities),
-                check=None if code in OTHER_KINDS else code,
-                field=kind.field,
-                remedy=kind.remedy,
-            )
-            for code, kind in WARNING_KINDS.items()
-        ]
-    )
 
 
 def problem_pages() -> dict[str, Handler]:

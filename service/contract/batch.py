@@ -1,5 +1,7 @@
 """Many openings: each answered on its own, in order, good or bad, in full or in short."""
 
+import re
+from contextlib import suppress
 from typing import Annotated, Any, TypeVar
 
 import msgspec
@@ -241,3 +243,45 @@ def short(result: Result) -> ShortFitting:
 def _part_of(kind: type[T], whole: msgspec.Struct) -> T:
     """Some members of a group of figures."""
     return kind(**{name: getattr(whole, name) for name in kind.__struct_fields__})
+
+
+class _Shape(msgspec.Struct, forbid_unknown_fields=True):
+    """A batch whose items may be anything: not decoded, so that a bad one harms no other."""
+
+    items: list[msgspec.Raw]
+
+
+class _Whole(msgspec.Struct, forbid_unknown_fields=True):
+    """The same, its items uncut."""
+
+    items: msgspec.Raw
+
+
+SHAPE = BodyDecoder(_Shape)
+WHOLE = msgspec.json.Decoder(_Whole)
+ITEMS = msgspec.json.Decoder(list[msgspec.Raw])
+BEFORE = re.compile(rb'[ \t\n\r]*\{[ \t\n\r]*"items"[ \t\n\r]*:[ \t\n\r]*')
+BEHIND = re.compile(rb"[ \t\n\r]*\}[ \t\n\r]*\Z")
+JSON_ITEMS_MAX = 20_000
+"""Items that are cut at once: each takes memory until the last is answered."""
+JSON_COMMAS_MAX = 150_000
+"""Commas of a JSON batch, looked for before it is cut; twice as many as 1 MiB of fittings has, far fewer than of digits."""
+
+
+def cut(body: bytes) -> list[msgspec.Raw]:
+    """The items of a JSON batch, cut and not decoded.
+
+    Raises:
+        Refusal: the body is no JSON, or is no batch.
+    """
+    if body.count(b",") > JSON_COMMAS_MAX:
+        told = f"A JSON batch may have {JSON_ITEMS_MAX} items and {JSON_COMMAS_MAX} commas at most; NDJSON may have more."
+        raise Refusal("body-too-large", told)
+    before = BEFORE.match(body)
+    if before is not None:
+        with suppress(msgspec.MsgspecError, UnicodeDecodeError, RecursionError):
+            whole = WHOLE.decode(body).items
+            # the decoder takes the last of two members of a name: there was one only if nothing else stands around it
+            if BEHIND.match(body, before.end() + len(memoryview(whole))):
+                return ITEMS.decode(whole)
+    return SHAPE.decode(body).items  # the strict decoder finds the words for what is wrong

@@ -117,8 +117,9 @@ OPERATIONS = (
         "answered on its own, in order, with a fitting or a problem: a bad one harms no other. An NDJSON body is answered "
         "while it arrives and ends with a summary line (SummaryLine). Where the rest of it cannot be read, or has too many "
         "items, the last line says why (ProblemLine, without an index) and there is no summary; without either it was cut. "
-        "Read while you write. References in CSV come back without blanks around them, and with an apostrophe before a "
-        "first `=`, `+`, `-` or `@`, so that no spreadsheet takes them for formulas. The body may be gzip.",
+        "Read while you write. JSON and CSV bodies are limited in size, NDJSON only line by line. References in CSV come "
+        "back without blanks around them, and with an apostrophe where a spreadsheet could take them for formulas. The body "
+        "may be gzip.",
         batch.BatchAnswer,
         body=batch.BatchRequest,
         access="batch",

@@ -6,9 +6,7 @@ long it is.
 """
 
 import asyncio
-import re
 from collections.abc import AsyncIterator, Callable, Iterable, Iterator
-from contextlib import suppress
 from functools import partial
 from itertools import chain
 from time import perf_counter
@@ -17,8 +15,7 @@ from typing import NamedTuple, Self
 import msgspec
 
 from service.contract import spreadsheet
-from service.contract.batch import Batch, BatchItem, SummaryLine
-from service.contract.decoding import BodyDecoder
+from service.contract.batch import JSON_ITEMS_MAX, Batch, BatchItem, SummaryLine, cut
 from service.contract.fittings import encode
 from service.contract.operations import CSV, JSON, NDJSON
 from service.contract.problems import Refusal
@@ -35,27 +32,6 @@ TURN_S = 0.002
 """Work after which others get their turn [s]."""
 
 
-class _Shape(msgspec.Struct, forbid_unknown_fields=True):
-    """A batch whose items may be anything: not decoded, so that a bad one harms no other."""
-
-    items: list[msgspec.Raw]
-
-
-class _Whole(msgspec.Struct, forbid_unknown_fields=True):
-    """The same, its items uncut."""
-
-    items: msgspec.Raw
-
-
-SHAPE = BodyDecoder(_Shape)
-WHOLE = msgspec.json.Decoder(_Whole)
-ITEMS = msgspec.json.Decoder(list[msgspec.Raw])
-BEFORE = re.compile(rb'[ \t\n\r]*\{[ \t\n\r]*"items"[ \t\n\r]*:[ \t\n\r]*')
-BEHIND = re.compile(rb"[ \t\n\r]*\}[ \t\n\r]*\Z")
-JSON_ITEMS_MAX = 20_000
-"""Items that are cut at once: each takes memory until the last is answered."""
-JSON_COMMAS_MAX = 150_000
-"""Commas of a JSON batch, looked for before it is cut; twice as many as 1 MiB of fittings has, far fewer than of digits."""
 OVERLONG_TIMES = 16
 """How many times the longest line may be skipped in one line, before the rest of a stream is given up."""
 
@@ -94,7 +70,7 @@ class Batches:
 
     async def _json(self, exchange: Exchange, batch: Batch) -> None:
         body = await exchange.body.whole()
-        items = await in_worker_thread(partial(_items, body), exchange.body)
+        items = await in_worker_thread(partial(cut, body), exchange.body)
         if len(items) > min(self._limits.items_max, JSON_ITEMS_MAX):
             raise self._too_many(min(self._limits.items_max, JSON_ITEMS_MAX))
         answers = (encode(self._answer(batch, self._bounded(bytes(item)))) for item in items)
@@ -170,25 +146,6 @@ class Batches:
 
     def _too_many(self, most: int) -> Refusal:
         return Refusal("body-too-large", f"A batch may have {most} items at most.")
-
-
-def _items(body: bytes) -> list[msgspec.Raw]:
-    """The items of a JSON batch, cut and not decoded.
-
-    Raises:
-        Refusal: the body is no JSON, or is no batch.
-    """
-    if body.count(b",") > JSON_COMMAS_MAX:
-        told = f"A JSON batch may have {JSON_ITEMS_MAX} items and {JSON_COMMAS_MAX} commas at most; NDJSON may have more."
-        raise Refusal("body-too-large", told)
-    before = BEFORE.match(body)
-    if before is not None:
-        with suppress(msgspec.MsgspecError, UnicodeDecodeError, RecursionError):
-            whole = WHOLE.decode(body).items
-            # the decoder takes the last of two members of a name: there was one only if nothing else stands around it
-            if BEHIND.match(body, before.end() + len(memoryview(whole))):
-                return ITEMS.decode(whole)
-    return SHAPE.decode(body).items  # the strict decoder finds the words for what is wrong
 
 
 class _Answer:

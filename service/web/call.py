@@ -1,6 +1,7 @@
 """What handlers get and give: no framework in sight."""
 
-from typing import NamedTuple, Protocol
+from collections.abc import Awaitable, Callable
+from typing import NamedTuple
 
 from service.contract.operations import JSON
 from service.web.asgi import Send
@@ -40,26 +41,7 @@ class Exchange(NamedTuple):
     logged: dict[str, object]
 
 
-class StreamHandler(Protocol):
-    """Reads a body and sends an answer piece by piece."""
-
-    async def __call__(self, exchange: Exchange, /) -> None:
-        """Answer.
-
-        Raises:
-            Refusal: the request cannot be answered, and nothing has been sent yet.
-            GoneError: the caller has hung up.
-        """
-        ...
-
-
-class Handler(Protocol):
-    """Answers a call, or refuses it."""
-
-    def __call__(self, call: Call, /) -> Reply:
-        """The answer.
-
-        Raises:
-            Refusal: the request cannot be answered.
-        """
-        ...
+Handler = Callable[[Call], Reply]
+"""Answers a call, or refuses it (`Refusal`)."""
+StreamHandler = Callable[[Exchange], Awaitable[None]]
+"""Reads a body and sends an answer piece by piece; refuses only what it has not begun to answer."""

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from functools import partial
+from importlib import import_module
 
 from msgspec import UNSET
 
@@ -15,24 +16,24 @@ from service.web.call import Call, Handler, Reply
 from service.web.live_catalogue import LiveCatalogue
 from service.words import words_of
 
-Draw = Callable[[Subject], bytes]
+DOCUMENTS = {
+    "drawSection": ("section.section_svg", SVG, "section.svg"),
+    "drawPlate": ("plate.plate_svg", SVG, "plate.svg"),
+    "exportPlate": ("plate_dxf.plate_dxf", DXF, "plate.dxf"),
+    "printPlate": ("plate_pdf.plate_pdf", PDF, "plate.pdf"),
+    "printSheet": ("sheet.fitting_pdf", PDF, "fitting.pdf"),
+}
+"""Who draws what: a function of `service.documents`, loaded by the first document since they are large."""
 
 
 def drawings(live: LiveCatalogue) -> dict[str, Handler]:
     """The handler of every drawing and sheet by the operation's id."""
-    made: dict[str, tuple[Draw, str, str]] = {
-        "drawSection": (_section_svg, SVG, "section.svg"),
-        "drawPlate": (_plate_svg, SVG, "plate.svg"),
-        "exportPlate": (_plate_dxf, DXF, "plate.dxf"),
-        "printPlate": (_plate_pdf, PDF, "plate.pdf"),
-        "printSheet": (_fitting_pdf, PDF, "fitting.pdf"),
-    }
     decoder = BodyDecoder(FittingRequest)
-    return {id: partial(_drawn, live, decoder, *how) for id, how in made.items()}
+    return {id: partial(_drawn, live, decoder, *how) for id, how in DOCUMENTS.items()}
 
 
 def _drawn(
-    live: LiveCatalogue, decoder: BodyDecoder[FittingRequest], draw: Draw, media_type: str, name: str, call: Call
+    live: LiveCatalogue, decoder: BodyDecoder[FittingRequest], drawer: str, media_type: str, name: str, call: Call
 ) -> Reply:
     """Calculate, then draw."""
     result = calculate(decoder.decode(call.body), live.content.shelf)
@@ -44,46 +45,24 @@ def _drawn(
         digest=result.result_sha256,
         link=result.result_sha256,
     )
-    content = draw(Subject(result.calculated, title, words_of(result.calculated)))
+    module, _, function = drawer.partition(".")
+    draw: Callable[[Subject], str | bytes] = getattr(import_module(f"service.documents.{module}"), function)
+    drawn = draw(Subject(result.calculated, title, words_of(result.calculated)))
+    content = drawn.encode() if isinstance(drawn, str) else drawn
     headers = (
         (b"cache-control", b"no-store"),
         (b"content-disposition", f'{_shown(media_type)}; filename="{name}"'.encode()),
         # an SVG opened by itself is a document of this host: it may run nothing and load nothing
         (b"content-security-policy", b"default-src 'none'; style-src 'unsafe-inline'; sandbox"),
     )
-    return Reply(content, media_type=media_type, headers=headers, logged=(("verdict", result.calculated.answer.verdict),))
+    return Reply(
+        content,
+        media_type=media_type,
+        headers=headers,
+        logged=(("verdict", result.calculated.answer.verdict),),
+    )
 
 
 def _shown(media_type: str) -> str:
     """How an answer is meant to be shown: pictures in the page, everything else saved as a file of its own name."""
     return "inline" if media_type == SVG else "attachment"
-
-
-def _section_svg(subject: Subject) -> bytes:
-    from service.documents.section import section_svg  # noqa: PLC0415 - large: loaded by the first document
-
-    return section_svg(subject).encode()
-
-
-def _plate_svg(subject: Subject) -> bytes:
-    from service.documents.plate import plate_svg  # noqa: PLC0415 - large: loaded by the first document
-
-    return plate_svg(subject).encode()
-
-
-def _plate_dxf(subject: Subject) -> bytes:
-    from service.documents.plate_dxf import plate_dxf  # noqa: PLC0415 - large: loaded by the first document
-
-    return plate_dxf(subject)
-
-
-def _plate_pdf(subject: Subject) -> bytes:
-    from service.documents.plate_pdf import plate_pdf  # noqa: PLC0415 - large: loaded by the first document
-
-    return plate_pdf(subject)
-
-
-def _fitting_pdf(subject: Subject) -> bytes:
-    from service.documents.sheet import fitting_pdf  # noqa: PLC0415 - large: loaded by the first document
-
-    return fitting_pdf(subject)

@@ -6,14 +6,14 @@ from contextlib import closing
 from functools import partial
 from typing import NamedTuple, cast
 
+from service.contract.negotiation import accepts, check_content_encoding, check_content_type, matches, read_query
 from service.contract.operations import NDJSON, Operation
 from service.contract.problems import Refusal
 from service.web.admission import Admission
 from service.web.asgi import Receive, Scope, Send
 from service.web.body import Body, ByteBudget, GoneError
 from service.web.call import Call, Exchange, Handler, Reply, StreamHandler
-from service.web.negotiation import accepts, check_content_encoding, check_content_type, matches, read_query
-from service.web.request_log import ENDS, INTERNAL, log, send_problem, send_refusal, state_of
+from service.web.request_log import ENDS, INTERNAL, log, send_refusal, state_of
 from service.web.worker_threads import in_worker_thread
 
 OK = 200
@@ -54,7 +54,6 @@ class Endpoint:
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answer one request."""
-        head = scope["method"] == "HEAD"
         try:
             reply = await self._reply(scope, receive, send)
         except Refusal as refusal:
@@ -64,13 +63,11 @@ class Endpoint:
         except BaseException as fault:
             if isinstance(fault, ENDS):
                 raise
-            request_id = state_of(scope).request_id
-            if state_of(
-                scope
-            ).status:  # an answer is under way: let the server cut it, so that the caller sees it is not whole
+            state = state_of(scope)
+            if state.status:  # an answer is under way: let the server cut it, so that the caller sees it is not whole
                 raise
-            log.exception("unhandled", request_id=request_id, path=self._path)
-            await send_problem(send, "internal-error", detail=INTERNAL, request_id=request_id, without_body=head)
+            log.exception("unhandled", request_id=state.request_id, path=self._path)
+            await send_refusal(scope, send, Refusal("internal-error", INTERNAL))
         else:
             if reply is not None:
                 state_of(scope).logged.update(reply.logged)

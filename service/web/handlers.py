@@ -5,11 +5,7 @@ from functools import partial
 from time import perf_counter
 from typing import TypeVar
 
-from msgspec import UNSET
-
 from service.audit.digest import sha256_hex
-from service.calculation import warnings
-from service.calculation.checks import ROWS
 from service.calculation.fitting import VERSION
 from service.catalogue.rows import Catalogue
 from service.contract import answers
@@ -23,13 +19,13 @@ from service.contract.rule_list import rules
 from service.contract.selfcheck import known_fitting_holds
 from service.contract.shelf import Shelf
 from service.contract.verification import verify
+from service.contract.warning_list import warnings
 from service.web.batches import Batches, BatchLimits
 from service.web.call import Call, Handler, Reply, StreamHandler
 from service.web.drawings import drawings
 from service.web.live_catalogue import LiveCatalogue
 from service.web.metrics import MEDIA_TYPE as METRICS_TYPE
 from service.web.metrics import Metrics
-from service.words import warning_text
 
 T = TypeVar("T")
 NO_STORE = ((b"cache-control", b"no-store"),)
@@ -47,7 +43,7 @@ def handlers(live: LiveCatalogue, metrics: Metrics, limits: BatchLimits) -> dict
         "verifyResult": partial(_verification, live),
         "getCatalogue": _Catalogue(live),
         "getRules": _fixed(rules()),
-        "getWarnings": _fixed(_warnings()),
+        "getWarnings": _fixed(warnings()),
         "getLiveness": partial(_alive, live),
         "getReadiness": partial(_ready, live),
         "getMetrics": partial(_metrics, metrics),
@@ -116,25 +112,6 @@ def _fixed(content: object) -> Callable[[Call], Reply]:
     etag = f'"{sha256_hex(encoded)[:32]}"'.encode()
     reply = Reply(encoded, headers=((b"cache-control", b"no-cache"),), etag=etag)
     return lambda _call: reply
-
-
-def _warnings() -> answers.Warnings:
-    """Every warning code in words."""
-    rows = []
-    for code in warnings.CODES:
-        meaning, remedy = warning_text(code, language="en")
-        other = warnings.OTHER_ROWS.get(code)
-        rows.append(
-            answers.WarningRow(
-                code=code,
-                meaning=meaning,
-                severities=list(warnings.severities_of(code)) if other is None else [other.severity],
-                check=code if other is None else UNSET,
-                pointer=ROWS[code].pointer if other is None else other.pointer,
-                remedy=remedy,
-            )
-        )
-    return answers.Warnings(warnings=rows)
 
 
 def problem_pages() -> dict[str, Handler]:

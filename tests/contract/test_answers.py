@@ -20,9 +20,9 @@ from service.contract.requests import FittingRequest
 from service.contract.shelf import stock
 
 SHELF = stock(load(STANDARD))
-CATALOGUE_ROWS = ()
 UNITS = {"_mm": "mm", "_mm2": "mm2", "_deg": "deg", "_kg": "kg", "_n": "N", "_mpa": "MPa", "_v": "V", "_a": "A", "_pa": "Pa"}
-UNITS |= {"_n_m": "N.m", "_n_m_per_turn": "N.m/turn", "_j": "J", "_m": "m"}
+UNITS |= {"_n_m": "N.m", "_n_m_per_turn": "N.m/turn", "_j": "J", "_m": "m", "_kg_per_m": "kg/m", "_n_per_m": "N/m"}
+UNITS |= {"_w_per_m": "W/m"}
 
 
 def members():
@@ -57,13 +57,13 @@ def test_every_number_says_its_unit_in_its_name_and_in_the_contract():
 
 def test_every_member_says_what_it_is():
     silent = [f"{kind}.{name}" for kind, name, member in members() if "description" not in member and "$ref" not in member]
-    assert [one for one in silent if not one.startswith(CATALOGUE_ROWS)] == []
+    assert silent == []
 
 
 def test_nothing_in_the_contract_is_either_this_or_that():
     text = json.dumps(document()["components"]["schemas"])
     assert "oneOf" not in text
-    assert "null" not in text
+    assert '"null"' not in text
 
 
 def schema_of(name: str) -> Any:

@@ -219,9 +219,9 @@ class _Answer:
         while more:
             async with self._turn:
                 content, more = _made_in_a_turn(made)
+                await asyncio.sleep(0)  # the turn ends with the event loop's round, or all batches work in the same one
             if content:
                 await self._exchange.send({"type": "http.response.body", "body": content, "more_body": True})
-            await asyncio.sleep(0)
             self._exchange.body.check_caller()
 
 

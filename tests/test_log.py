@@ -18,6 +18,8 @@ from serving import PATIENCE_S, answers, free_port, until
 from service.contract.examples import FITTINGS
 from service.log import Lines
 
+pytestmark = pytest.mark.slow
+
 GOOD = FITTINGS["lock-gate-truck"].request
 
 

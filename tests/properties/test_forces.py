@@ -15,6 +15,8 @@ from service.calculation.job import Job
 from service.calculation.parts import parts_of
 from service.calculation.strength import strength_of
 
+pytestmark = pytest.mark.slow
+
 
 @settings(max_examples=100, deadline=None)
 @given(draws.jobs(), st.floats(1.0, 3.0))

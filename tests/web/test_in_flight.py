@@ -18,6 +18,8 @@ from serving import PATIENCE_S, process, serving, until
 from service.contract.examples import FITTINGS
 from service.settings import Settings
 
+pytestmark = pytest.mark.slow
+
 GOOD = FITTINGS["lock-gate-truck"].request
 LINE = json.dumps(GOOD).encode() + b"\n"
 BATCH = "/v1/fittings/batch?fields=short"

@@ -6,22 +6,23 @@ long it is.
 """
 
 import asyncio
-from collections.abc import AsyncIterator, Callable, Iterable, Iterator
+from collections.abc import AsyncIterator, Awaitable, Callable, Iterable, Iterator
 from functools import partial
 from itertools import chain
 from time import perf_counter
 from typing import NamedTuple, Self
 
 import msgspec
+from msgspec import UNSET
 
 from service.contract import spreadsheet
-from service.contract.batch import JSON_ITEMS_MAX, Batch, BatchItem, SummaryLine, cut
+from service.contract.batch import JSON_ITEMS_MAX, Batch, BatchItem, StreamLine, cut
 from service.contract.fittings import encode
 from service.contract.operations import CSV, JSON, NDJSON
 from service.contract.problems import Refusal
 from service.contract.spreadsheet import Table
 from service.web.body import Body
-from service.web.call import Exchange
+from service.web.call import Exchange, spoken
 from service.web.live_catalogue import LiveCatalogue
 from service.web.metrics import Metrics
 from service.web.request_log import ENDS, log
@@ -53,16 +54,38 @@ class Batches:
         self._limits = limits
         self._turn = asyncio.Lock()
 
-    async def __call__(self, exchange: Exchange) -> None:
-        """Answer one batch in the form in which it came.
+    async def json(self, exchange: Exchange) -> None:
+        """Answer a batch in JSON.
 
         Raises:
             Refusal: the body as a whole cannot be read; nothing has been answered then.
             GoneError: the caller has hung up.
         """
-        short = exchange.query.get("fields") == ("short",)
-        batch = Batch(self._live.content.shelf, short=short, request_id=exchange.request_id)
-        answering = {JSON: self._json, NDJSON: self._ndjson, CSV: self._csv}[exchange.media_type]
+        await self._answered(exchange, self._json)
+
+    async def stream(self, exchange: Exchange) -> None:
+        """Answer lines of NDJSON as they arrive.
+
+        Raises:
+            GoneError: the caller has hung up.
+        """
+        await self._answered(exchange, self._ndjson)
+
+    async def table(self, exchange: Exchange) -> None:
+        """Answer the rows of a CSV table.
+
+        Raises:
+            Refusal: the body as a whole cannot be read; nothing has been answered then.
+            GoneError: the caller has hung up.
+        """
+        await self._answered(exchange, self._csv, default="short")
+
+    async def _answered(
+        self, exchange: Exchange, answering: Callable[[Exchange, Batch], Awaitable[None]], default: str = "full"
+    ) -> None:
+        """Answer one batch and log what became of its items."""
+        (fields,) = exchange.query.get("fields", (default,))
+        batch = Batch(self._live.content.shelf, fields=fields, request_id=exchange.request_id, language=exchange.language)
         try:
             await answering(exchange, batch)
         finally:
@@ -104,7 +127,7 @@ class Batches:
                 exchange.logged["problem"] = refused.kind
                 await answer.write([encode(batch.refuse_rest(refused)) + b"\n"])
             else:
-                await answer.write([encode(SummaryLine(batch.summary)) + b"\n"])
+                await answer.write([encode(StreamLine(summary=batch.summary)) + b"\n"])
 
     def _answer(self, batch: Batch, body: bytes | msgspec.Raw | Refusal, *, reference: str | None = None) -> BatchItem:
         """The answer to an item; a fault of ours harms this item only, and is logged."""
@@ -122,9 +145,11 @@ class Batches:
 
     def _count(self, item: BatchItem, seconds: float) -> None:
         """Count an answered item."""
-        found = item.fitting
-        self._metrics.item(found.verdict if found else PROBLEM)
-        if found:
+        found = item.short if item.fitting is UNSET else item.fitting
+        if found is UNSET:
+            self._metrics.item(PROBLEM)
+        else:
+            self._metrics.item(found.verdict)
             self._metrics.calculated(found.verdict, [one.code for one in found.warnings], seconds)
 
     def _answer_row(self, batch: Batch, table: Table, row: list[str] | Refusal) -> bytes:
@@ -153,11 +178,13 @@ class _Answer:
 
     def __init__(self, exchange: Exchange, media_type: str, turn: asyncio.Lock) -> None:
         self._exchange = exchange
+        self._spoken = () if media_type == CSV else spoken(exchange.language)
         self._media_type = media_type
         self._turn = turn
 
     async def __aenter__(self) -> Self:
         headers = [
+            *self._spoken,
             (b"content-type", self._media_type.encode()),
             (b"cache-control", b"no-store"),
             (b"x-accel-buffering", b"no"),

@@ -13,6 +13,7 @@ class Call(NamedTuple):
 
     body: bytes
     query: dict[str, tuple[str, ...]]
+    language: str = "en"
 
 
 class Reply(NamedTuple):
@@ -34,11 +35,16 @@ class Exchange(NamedTuple):
     """One request whose handler reads the body and sends the answer itself, piece by piece."""
 
     query: dict[str, tuple[str, ...]]
-    media_type: str
     body: Body
     send: Send
     request_id: str
     logged: dict[str, object]
+    language: str = "en"
+
+
+def spoken(language: str) -> tuple[tuple[bytes, bytes], ...]:
+    """The header fields of an answer in words."""
+    return (b"content-language", language.encode()), (b"vary", b"Accept-Language")
 
 
 Handler = Callable[[Call], Reply]

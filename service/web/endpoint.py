@@ -7,7 +7,7 @@ from functools import partial
 from typing import NamedTuple, cast
 
 from service.contract.negotiation import accepts, check_content_encoding, check_content_type, matches, read_query
-from service.contract.operations import NDJSON, Operation
+from service.contract.operations import Operation
 from service.contract.problems import Refusal
 from service.web.admission import Admission
 from service.web.asgi import Receive, Scope, Send
@@ -15,6 +15,7 @@ from service.web.body import Body, ByteBudget, GoneError
 from service.web.call import Call, Exchange, Handler, Reply, StreamHandler
 from service.web.request_log import ENDS, INTERNAL, log, send_refusal, state_of
 from service.web.worker_threads import in_worker_thread
+from service.words import chosen_language
 
 OK = 200
 
@@ -93,27 +94,28 @@ class Endpoint:
         """Read what the operation takes, and let its handler answer; None when it has."""
         operation, handler = served
         query = read_query(scope["query_string"].decode("latin-1"), operation.queries)
+        language = chosen_language(headers.get(b"accept-language", "")) if operation.spoken else "en"
         if operation.body is None:
             _check_accept(headers, operation.media_type)
-            return cast("Handler", handler)(Call(b"", query))
-        media_type = check_content_type(headers.get(b"content-type", ""), operation.bodies)
-        _check_accept(headers, media_type if operation.streams else operation.media_type)
+            return cast("Handler", handler)(Call(b"", query, language))
+        check_content_type(headers.get(b"content-type", ""), operation.takes)
+        _check_accept(headers, operation.media_type)
         reading = Body(
             receive,
             budget=self._limits.budget,
-            limit_bytes=self._limit_bytes(operation, media_type),
+            limit_bytes=self._limit_bytes(operation),
             idle_s=self._limits.idle_s,
-            gzipped=check_content_encoding(headers.get(b"content-encoding", ""), gzip=operation.body_size == "large"),
+            gzipped=check_content_encoding(headers.get(b"content-encoding", ""), gzip=operation.body_size != "small"),
             watched=operation.streams,
         )
         with closing(reading) as body:
             body.check_declared(headers.get(b"content-length", ""))
             if operation.streams:
                 state = state_of(scope)
-                exchange = Exchange(query, media_type, body, send, state.request_id, state.logged)
+                exchange = Exchange(query, body, send, state.request_id, state.logged, language)
                 await cast("StreamHandler", handler)(exchange)
                 return None
-            call = Call(await body.whole(), query)
+            call = Call(await body.whole(), query, language)
             if operation.heavy:
                 return await self._in_worker_thread(cast("Handler", handler), call, body)
             return cast("Handler", handler)(call)
@@ -131,9 +133,9 @@ class Endpoint:
             told = f"It was given up after {self._limits.heavy_s:g} s."
             raise Refusal("took-too-long", told, headers=((b"retry-after", b"5"),)) from error
 
-    def _limit_bytes(self, operation: Operation, media_type: str) -> int:
+    def _limit_bytes(self, operation: Operation) -> int:
         """How large a body may be; one that is answered while it arrives is only limited line by line."""
-        if operation.streams and media_type == NDJSON:
+        if operation.body_size == "stream":
             return sys.maxsize
         limit = self._limits.small_bytes if operation.body_size == "small" else self._limits.large_bytes
         return min(limit, operation.body_bytes_max)

@@ -21,7 +21,7 @@ SIZE = {"width_mm": 1180, "height_mm": 1420}
 
 def valid(name, content):
     """Whether content is as the contract has it."""
-    return VALIDATORS[name].is_valid(content)
+    return isinstance(content, dict) and VALIDATORS[name].is_valid(content)
 
 
 VALIDATORS = {

@@ -142,7 +142,7 @@ def _names(subject: Subject) -> list[_Name]:
         ),
         _Name(
             (geometry.wheel[0] + 0.6 * geometry.wheel_radius_mm, geometry.wheel[1] - 0.6 * geometry.wheel_radius_mm),
-            subject.say(marked("wheel, hole {hole}"), hole=answer.wheel.hole),
+            subject.say(marked("wheel, hole {hole}"), hole=subject.wheel_hole.name),
         ),
         _Name(
             (x_b + 0.6 * geometry.tube_radius_mm, z_b - 0.6 * geometry.tube_radius_mm),

@@ -242,7 +242,7 @@ def _to_set(subject: Subject) -> list[Figure]:
     return [
         _plate_height(subject),
         (
-            say(marked("Wheel, hole {hole}"), hole=wheel.hole),
+            say(marked("Wheel, hole {hole}"), hole=subject.wheel_hole.name),
             f"{mm(wheel.from_plate_front_mm)} / {mm(wheel.from_plate_base_mm)}",
             say(marked("from the plate's front / lower edge")),
         ),

@@ -148,8 +148,8 @@ def _fed(subject: Subject) -> str:
 def _sides(subject: Subject, y: float) -> tuple[str, str]:
     """Which side is which."""
     return (
-        svg.text((1, y), f"← {subject.say(marked('outside'))}", size=svg.TEXT, bold=True),
-        svg.text((WIDTH - 1, y), f"{subject.say(marked('inside'))} →", size=svg.TEXT, bold=True, anchor="end"),
+        svg.text((1, y), subject.say(marked("← outside")), size=svg.TEXT, bold=True),
+        svg.text((WIDTH - 1, y), subject.say(marked("inside →")), size=svg.TEXT, bold=True, anchor="end"),
     )
 
 

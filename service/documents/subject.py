@@ -6,10 +6,14 @@ from typing import Final, NamedTuple, final
 
 from service.calculation.fitting import Calculated
 from service.calculation.geometry import Geometry
+from service.calculation.job import WheelHoleName
 from service.documents.wording import clean
 from service.words import verdict_label
-from service.words.languages import language_of
+from service.words.languages import language_of, marked
 from service.words.model import Words
+
+WHEEL_HOLES: Final[dict[WheelHoleName, str]] = {"low": marked("low"), "mid": marked("mid"), "high": marked("high")}
+"""What the wheel holes are called."""
 
 
 class Title(NamedTuple):
@@ -101,13 +105,14 @@ class Subject:
     def wheel_hole(self) -> Hole:
         """The chosen wheel hole."""
         wheel, diameter = self.answer.wheel, self.job.hardware.plate.wheel_hole_diameter_mm
-        return Hole(wheel.hole, wheel.from_plate_front_mm, wheel.from_plate_base_mm, diameter)
+        return Hole(self.say(WHEEL_HOLES[wheel.hole]), wheel.from_plate_front_mm, wheel.from_plate_base_mm, diameter)
 
     @property
     def bracket_hole(self) -> Hole:
         """The chosen bracket hole."""
         bracket, diameter = self.answer.bracket, self.job.hardware.plate.bracket_hole_diameter_mm
-        return Hole(bracket.hole, bracket.from_plate_front_mm, bracket.from_plate_base_mm, diameter)
+        name = self.say(marked("row {row}, column {column}"), row=bracket.row, column=bracket.column)
+        return Hole(name, bracket.from_plate_front_mm, bracket.from_plate_base_mm, diameter)
 
     @property
     def chosen_holes(self) -> tuple[Hole, Hole]:

@@ -240,7 +240,7 @@ def _set_out(subject: Subject, seen: View) -> tuple[str, ...]:
             stroke_dasharray="2 1",
         ),
         *drawn,
-        svg.label((rear, seen.box.top - view.HATCH_DEPTH - 1.4), said, size=svg.SMALL, anchor="end", fill=svg.MEASURE),
+        svg.text((seen.box.left, seen.box.top - view.HATCH_DEPTH - 1.4), said, size=svg.SMALL, fill=svg.MEASURE),
     )
 
 
@@ -299,7 +299,7 @@ def _clearances(subject: Subject, seen: View, box: Box) -> tuple[str, ...]:
         failing = check.state == "fails"
         if window.x_from <= ends[id][0][0] <= window.x_to and window.z_from <= ends[id][0][1] <= window.z_to:
             color, width = (svg.INK, svg.THICK) if failing else (svg.MEASURE, svg.MEDIUM)
-            lines.append(view.dimension(start, end, width=width, color=color))
+            lines.append(view.within(start, end, width=width, color=color))
             middle = ((start[0] + end[0]) / 2, (start[1] + end[1]) / 2)
             marks.append(_marked(subject, check, middle, taken, page))
     places = _places(subject)

@@ -171,14 +171,14 @@ def _diameters(subject: Subject, laid: Laid, box: Box) -> tuple[str, ...]:
     fixing, wheel, bracket = subject.fixing_holes[0], subject.wheel_hole, subject.bracket_hole
     said = (
         subject.say(
-            marked("wheel {name} ⌀ {wheel}, bracket {hole} ⌀ {bracket}"),
+            marked("wheel {name} Ø {wheel}, bracket {hole} Ø {bracket}"),
             name=wheel.name,
             wheel=subject.mm(wheel.diameter_mm or 0),
             hole=bracket.name,
             bracket=subject.mm(bracket.diameter_mm or 0),
         ),
         subject.say(
-            marked("4 countersunk ⌀ {diameter}, {edge} from the edges"),
+            marked("4 countersunk Ø {diameter}, {edge} from the edges"),
             diameter=subject.mm(fixing.diameter_mm or 0),
             edge=subject.mm(fixing.from_front_mm),
         ),

@@ -194,7 +194,7 @@ def _chosen(subject: Subject, laid: Laid, area: Box, hole: Hole, name: str) -> t
     if not area.left <= centre[0] <= area.right or not area.top <= centre[1] <= area.bottom:
         return (_bored(centre, hole),)
     places = (
-        subject.say(marked("⌀ {diameter}"), diameter=subject.mm(hole.diameter_mm or 0)),
+        subject.say(marked("Ø {diameter}"), diameter=subject.mm(hole.diameter_mm or 0)),
         subject.say(marked("{mm} from front edge"), mm=subject.mm(hole.from_front_mm)),
         subject.say(marked("{mm} from lower edge"), mm=subject.mm(hole.from_base_mm)),
     )

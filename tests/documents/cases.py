@@ -2,6 +2,7 @@
 
 from functools import cache
 
+import pytest
 from samples import FACE, OPTIONS, STOUT, T70, box, job, side_plate
 
 from service.calculation.fitting import fit
@@ -74,4 +75,10 @@ def referred(reference):
 
 
 SUBJECTS = {name: spoken(name, "en") for name in JOBS}
-SPOKEN = tuple((name, language) for name in JOBS for language in LANGUAGES)
+TELLING = ("usual", "all options", "everything fails", "surveyed")
+SPOKEN = tuple(
+    pytest.param(name, language, marks=[] if language == "en" or name in TELLING else pytest.mark.slow)
+    for name in JOBS
+    for language in LANGUAGES
+)
+"""Every case in every language; what says the most is tried always, the rest where there is time."""

@@ -101,6 +101,7 @@ def test_register_marks_of_neighbouring_pages_fall_on_each_other():
         assert mark[1] == pytest.approx(twin[1], abs=WORKSHOP_MM)
 
 
+@pytest.mark.slow
 def test_plate_of_several_rows_keeps_its_size_over_the_pages():
     one = subject(job({"headroom_mm": 900.0}, side_plates=(side_plate("P500", deep_mm=500.0, high_mm=600.0),)))
     wheel, bracket = one.answer.wheel, one.answer.bracket
@@ -124,7 +125,7 @@ def test_plate_of_several_rows_keeps_its_size_over_the_pages():
         assert mark == pytest.approx(nearest, abs=WORKSHOP_MM)
 
 
-@pytest.mark.parametrize("name", SUBJECTS)
+@pytest.mark.parametrize("name", ["usual", pytest.param("narrow rows of holes", marks=pytest.mark.slow), "no spring"])
 def test_no_text_crosses_the_plates_edges(name):
     plate = SUBJECTS[name].plate
     with pdfplumber.open(BytesIO(plate_pdf(SUBJECTS[name]))) as opened:

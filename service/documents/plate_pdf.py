@@ -271,6 +271,7 @@ def _strip(subject: Subject, page: Page) -> str:
         svg.text((MARGIN, MARGIN + 8), reference, size=2.8),
         svg.text((right, MARGIN + 8), seen, size=2.2, anchor="end"),
         svg.text((MARGIN, MARGIN + 11.4), lines_at_most(identity, 1, size=2.2, width=width)[0], size=2.2),
+        svg.text((MARGIN, MARGIN + 22), subject.spelling, size=2.2) if subject.spelling else "",
         svg.text((MARGIN, MARGIN + 15), subject.say(WARNING), size=2.8, bold=True, most=width),
         svg.text((right, MARGIN + 18.4), subject.say(JOINING), size=2.4, anchor="end", most=width - SIDE - BAR - 14)
         if joined

@@ -96,6 +96,7 @@ def _inputs(subject: Subject) -> dict[str, object]:
         "language": subject.language.code,
         "title": f"{subject.say(LABELS['sheet'])}, {reference}",
         "reference": large if is_large else small,
+        "spelling": subject.spelling,
         "reference_mm": LARGE_MM if is_large else SMALL_MM,
         "short": lines_at_most(reference, 1, size=2.8, width=80)[0],
         "catalogue": subject.write(title.catalogue),

@@ -15,6 +15,8 @@ from service.words.model import Words
 WHEEL_HOLES: Final[dict[WheelHoleName, str]] = {"low": marked("low"), "mid": marked("mid"), "high": marked("high")}
 """What the wheel holes are called."""
 
+SPELLED: Final = marked("The name has letters that no typeface of this document has: each is spelled by its number, \\u….")
+
 
 class Title(NamedTuple):
     """What identifies a document. `reference` is the caller's own text; `digest` the result's SHA-256 in hexadecimal.
@@ -57,6 +59,12 @@ class Subject:
     def written(self, write: Callable[[str], str]) -> "Subject":
         """The same with the caller's texts written in another way."""
         return Subject(self.calculated, self.title, self.words, write)
+
+    @property
+    def spelling(self) -> str:
+        """What must be said where the reference is not shown in its own letters; empty where it is."""
+        reference = self.title.reference
+        return "" if self.write(reference) == clean(reference) else self.language.name(SPELLED)
 
     def say(self, text: str, **figures: str | int) -> str:
         """A marked text in the document's language."""

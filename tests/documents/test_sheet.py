@@ -130,7 +130,9 @@ def test_the_plates_height_is_told_with_its_sign_in_words():
 def test_a_reference_that_no_face_can_show_is_spelled():
     read = text_in(fitting_pdf(referred("\U00012000 truck 7")))
     assert "\\u12000 truck 7" in read
+    assert "spelled by its number" in read
     assert "\N{REPLACEMENT CHARACTER}" not in read
+    assert "spelled by its number" not in text_in(sheet("usual"))
 
 
 @pytest.mark.parametrize("name", ["usual", "all options", "everything fails"])

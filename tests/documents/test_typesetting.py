@@ -5,7 +5,7 @@ from concurrent.futures import ThreadPoolExecutor
 import pytest
 import typst
 
-from service.documents import typesetting
+from service.documents import loading, typesetting
 
 PAGE = b'#set document(title: "Weir 7")\n#sys.inputs.given'
 
@@ -49,3 +49,11 @@ def test_a_compiler_that_panicked_is_not_used_again(monkeypatch):
             thread.submit(set_one).result()
         monkeypatch.undo()
         assert thread.submit(set_one).result() == set_one()
+
+
+def test_what_is_loaded_at_start_is_what_documents_use(monkeypatch):
+    """After loading, a thread's first page neither reads fonts nor imports a library."""
+    loading.load()
+    monkeypatch.setattr(typst, "Fonts", None)
+    with ThreadPoolExecutor(1) as thread:
+        assert thread.submit(typesetting.pdf, PAGE, lambda _: {"number": 1}).result().startswith(b"%PDF")

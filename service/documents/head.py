@@ -336,14 +336,14 @@ def _legend_of_check(subject: Subject, check: Check, box: Box) -> str:
     """A check's number, name, value, limit and state."""
     figures = compared(check, subject.language)
     bold, base = check.state == "fails", box.top + 3
-    right = 0.5 * box.width + 14
+    right = 0.5 * box.width + 17
     room = right - 7 - width_of(figures.value, size=LEGEND, bold=True)
     return svg.group(
         balloon.drawn((box.left + 2, box.top + 2), str(subject.check_numbers[check.id]), state=check.state),
         svg.text((box.left + 5, base), subject.check_labels[check.id], size=LEGEND, most=room),
         svg.text((box.left + right, base), figures.value, size=LEGEND, anchor="end", bold=True),
         svg.text((box.left + right + 2, base), figures.limit, size=LEGEND),
-        svg.text((box.right, base), figures.state, size=LEGEND, anchor="end", bold=bold, most=0.19 * box.width),
+        svg.text((box.right, base), figures.state, size=LEGEND, anchor="end", bold=bold, most=0.17 * box.width),
     )
 
 

@@ -3,8 +3,7 @@
 from collections.abc import Iterable
 from io import StringIO
 
-from ezdxf import units
-from ezdxf._options import options
+from ezdxf import options, units
 from ezdxf.document import Drawing
 from ezdxf.filemanagement import new
 from ezdxf.layouts.layout import Modelspace

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from io import StringIO
 
-from ezdxf import options, units
+from ezdxf import options, units  # type: ignore[attr-defined] # the library exports its options without saying so
 from ezdxf.document import Drawing
 from ezdxf.filemanagement import new
 from ezdxf.layouts.layout import Modelspace

@@ -135,7 +135,7 @@ def test_a_reference_that_no_face_can_show_is_spelled():
     assert "spelled by its number" not in text_in(sheet("usual"))
 
 
-@pytest.mark.parametrize("name", ["usual", "all options", "everything fails"])
+@pytest.mark.parametrize("name", ["usual", pytest.param("everything fails", marks=pytest.mark.slow)])
 def test_work_is_set_in_letters_for_arms_length_and_nothing_leaves_the_page(name):
     sizes, titles = {}, [step.title for step in SUBJECTS[name].words.work]
     with pdfplumber.open(BytesIO(sheet(name))) as opened:

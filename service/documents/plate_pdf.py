@@ -194,7 +194,7 @@ def _chosen(subject: Subject, laid: Laid, area: Box, hole: Hole, name: str) -> t
     if not area.left <= centre[0] <= area.right or not area.top <= centre[1] <= area.bottom:
         return (_bored(centre, hole),)
     places = (
-        subject.say(marked("⌀ {diameter}"), diameter=subject.mm(hole.diameter_mm or 0)),
+        subject.say(marked("Ø {diameter}"), diameter=subject.mm(hole.diameter_mm or 0)),
         subject.say(marked("{mm} from front edge"), mm=subject.mm(hole.from_front_mm)),
         subject.say(marked("{mm} from lower edge"), mm=subject.mm(hole.from_base_mm)),
     )
@@ -271,6 +271,7 @@ def _strip(subject: Subject, page: Page) -> str:
         svg.text((MARGIN, MARGIN + 8), reference, size=2.8),
         svg.text((right, MARGIN + 8), seen, size=2.2, anchor="end"),
         svg.text((MARGIN, MARGIN + 11.4), lines_at_most(identity, 1, size=2.2, width=width)[0], size=2.2),
+        svg.text((MARGIN, MARGIN + 22), subject.spelling, size=2.2) if subject.spelling else "",
         svg.text((MARGIN, MARGIN + 15), subject.say(WARNING), size=2.8, bold=True, most=width),
         svg.text((right, MARGIN + 18.4), subject.say(JOINING), size=2.4, anchor="end", most=width - SIDE - BAR - 14)
         if joined

@@ -38,7 +38,7 @@ TEXT = STANDARD.read_text(encoding="utf-8")
         ("[mounts.face]", "[mounts.lap]", "mounts", "unknown field `lap`"),
     ],
 )
-def test_an_inconsistent_file_is_refused(tmp_path: Path, old: str, new: str, place: str, reason: str) -> None:
+def test_an_inconsistent_file_is_refused(tmp_path, old, new, place, reason):
     assert old in TEXT
     path = tmp_path / "own.toml"
     path.write_text(TEXT.replace(old, new, 1), encoding="utf-8")
@@ -48,7 +48,7 @@ def test_an_inconsistent_file_is_refused(tmp_path: Path, old: str, new: str, pla
     assert reason in str(caught.value)
 
 
-def test_all_contradictions_are_told_at_once(tmp_path: Path) -> None:
+def test_all_contradictions_are_told_at_once(tmp_path):
     path = tmp_path / "own.toml"
     path.write_text(TEXT.replace("pitch_mm = 28", "pitch_mm = 15").replace("end_gap_mm = 2", "end_gap_mm = 13"))
     with pytest.raises(CatalogueError) as caught:
@@ -59,23 +59,23 @@ def test_all_contradictions_are_told_at_once(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("content", "reason"), [(b"id = [", "not TOML"), (b"\xff", "not TOML"), (b"#" * 1_000_001, "at most 1000000")]
 )
-def test_what_is_no_catalogue_is_refused(tmp_path: Path, content: bytes, reason: str) -> None:
+def test_what_is_no_catalogue_is_refused(tmp_path, content, reason):
     path = tmp_path / "own.toml"
     path.write_bytes(content)
     with pytest.raises(CatalogueError, match=reason):
         load(path)
 
 
-def test_a_file_that_is_not_there_is_refused(tmp_path: Path) -> None:
+def test_a_file_that_is_not_there_is_refused(tmp_path):
     with pytest.raises(CatalogueError, match=r"none\.toml: cannot be read"):
         load(tmp_path / "none.toml")
 
 
-def test_the_standard_catalogue_says_that_it_is_invented() -> None:
+def test_the_standard_catalogue_says_that_it_is_invented():
     assert "invented" in load(STANDARD).catalogue.note
 
 
-def test_columns_run_inwards_to_the_edge_distance() -> None:
+def test_columns_run_inwards_to_the_edge_distance():
     # hand: 110, 120 … ≤ 240 - 15
     plate = load(STANDARD).catalogue.side_plates[0]
     assert plate.bracket_columns.positions_mm(plate.deep_mm) == tuple(float(u) for u in range(110, 226, 10))

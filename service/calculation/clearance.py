@@ -299,9 +299,7 @@ def _on_arc(dx: float, dz: float, end_rad: float) -> bool:
 
 
 def _inside(corners: list[tuple[float, float]], x: float, z: float) -> bool:
-    """Whether a point lies within an outline, convex or not: a ray from it to the right crosses the outline an odd number of
-    times.
-    """
+    """Whether a point lies within an outline, convex or not: a ray from it crosses the outline an odd number of times."""
     inside = False
     for index, (ax, az) in enumerate(corners):
         bx, bz = corners[(index + 1) % len(corners)]

@@ -117,6 +117,12 @@ def _faults_of_hardware(catalogue: Catalogue) -> Iterator[Fault]:
         yield "bottom_bar.lip_above_underside_mm", f"above the bar's height of {bar.height_mm:g}"
     if bar.bolt_axis_mm > bar.height_mm:
         yield "bottom_bar.bolt_axis_mm", f"above the bar's height of {bar.height_mm:g}"
+    running = catalogue.running
+    for tube in catalogue.tubes:
+        reserve = running.reserve_turns * 2 * pi * (tube.radius_mm + running.strap_thickness_mm / 2)
+        if reserve > running.strap_length_mm:
+            reason = f"on tube {tube.id!r} {reserve:.1f} mm, longer than the strap of {running.strap_length_mm:g}"
+            yield "running.reserve_turns", reason
 
 
 def _faults_of_slat(slat: SlatRow, tubes: set[str]) -> Iterator[Fault]:

@@ -1,4 +1,4 @@
-# The service alone, in two stages on one base: the first installs locked versions and writes the list of what is inside,
+# The service alone, in two stages on one base: the first installs locked files and writes the list of what is inside,
 # the second takes over the finished environment. The base has a shell; nothing at run time needs it.
 
 # The environment's python is a link to the base's, so both stages need the same one. To pin it further, put the digest of
@@ -7,8 +7,7 @@ FROM docker.io/library/python:3.11-slim-bookworm AS base
 
 
 FROM base AS build
-ENV PIP_CONSTRAINT=/source/deploy/constraints.txt \
-    PIP_DISABLE_PIP_VERSION_CHECK=1 \
+ENV PIP_DISABLE_PIP_VERSION_CHECK=1 \
     PIP_NO_CACHE_DIR=1 \
     PIP_NO_COMPILE=1 \
     PIP_ONLY_BINARY=:all: \
@@ -21,20 +20,17 @@ RUN apt-get update \
     && apt-get install --yes --no-install-recommends gcc libc6-dev \
     && rm -rf /var/lib/apt/lists/*
 
-# What only the build needs stays in /tools; the environment itself gets no installer.
-COPY deploy/constraints.txt deploy/
+# What only the build needs stays in /tools; the environment itself gets no installer. Every file is the one whose SHA-256 is
+# locked. The dependencies come before the source: a change of the source leaves this layer as it is.
+COPY deploy/hashes.txt deploy/hashes-build.txt deploy/
 RUN python3 -m venv --without-pip /opt/lathwind \
     && python3 -m venv /tools \
-    && /tools/bin/pip install cyclonedx-bom hatch-mypyc hatchling
-
-# The dependencies before the source: a change of the source leaves this layer as it is.
-COPY pyproject.toml README.md ./
-RUN python3 -c "import tomllib; print(*tomllib.load(open('pyproject.toml', 'rb'))['project']['dependencies'], sep='\n')" \
-      > /tools/dependencies.txt \
-    && /tools/bin/pip --python /opt/lathwind/bin/python3 install -r /tools/dependencies.txt
+    && /tools/bin/pip install --require-hashes -r deploy/hashes-build.txt \
+    && /tools/bin/pip --python /opt/lathwind/bin/python3 install --require-hashes -r deploy/hashes.txt
 
 # The core to machine code; the rest to bytecode here, since the root file system is read-only later, and by content, so that
 # no time stamp counts.
+COPY pyproject.toml README.md ./
 COPY service service
 RUN HATCH_BUILD_HOOK_ENABLE_MYPYC=1 /tools/bin/pip wheel --no-deps --no-build-isolation --wheel-dir /tools/wheel . \
     && /tools/bin/pip --python /opt/lathwind/bin/python3 install --no-deps /tools/wheel/*.whl \

@@ -1,4 +1,7 @@
-"""Waits for a service that has just started, posts the README's example to it and shows the main figures."""
+"""Waits for a service that has just started, posts the README's example to it and shows the main figures.
+
+Where the service has keys it says how to call it with one instead.
+"""
 
 import json
 import os
@@ -10,6 +13,7 @@ from urllib.request import Request, urlopen
 
 EXAMPLE = Path("openapi/examples/lock-gate-truck.request.json")
 PATIENCE_S = 60.0
+UNAUTHORIZED = 401
 
 
 def wait(base: str, process: int) -> None:
@@ -31,13 +35,17 @@ def main() -> None:
     """Post the example and show what came back."""
     base, process = sys.argv[1], int(sys.argv[2])
     wait(base, process)
-    body = EXAMPLE.read_bytes()
-    request = Request(f"{base}/v1/fittings", body, {"Content-Type": "application/json"})
+    request = Request(f"{base}/v1/fittings", EXAMPLE.read_bytes(), {"Content-Type": "application/json"})
+    key = ""
     try:
         with urlopen(request, timeout=PATIENCE_S) as response:
             answer = json.load(response)
-    except HTTPError as error:  # a deployment's own catalogue may not have the example's slat
-        print(f"The example was refused: {error.read().decode()}")
+    except HTTPError as error:
+        if error.code == UNAUTHORIZED:
+            key = "-H 'X-API-Key: YOUR-KEY' "
+            print("\n  The service has keys: every request for a fitting needs one of them.")
+        else:  # a deployment's own catalogue may not have the example's slat
+            print(f"The example was refused: {error.read().decode()}")
     else:
         coil, bracket, curtain = answer["coil"], answer["bracket"], answer["curtain"]
         print(f"""
@@ -51,7 +59,7 @@ striker {answer["striker"]["height_above_sill_mm"]} mm over the sill""")
     print(
         f"""
   Try it yourself:   {base}/docs
-  or:                curl -H 'Content-Type: application/json' --data @{EXAMPLE} {base}/v1/fittings
+  or:                curl {key}-H 'Content-Type: application/json' --data @{EXAMPLE} {base}/v1/fittings
   Stop with Ctrl-C.
 """,
         flush=True,

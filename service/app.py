@@ -1,6 +1,7 @@
 """Composition: the only file that sees all parts."""
 
 import asyncio
+import gc
 import multiprocessing
 import os
 import signal
@@ -138,7 +139,7 @@ def create(settings: Settings | None = None) -> Application:
     admission = Admission(keys=made.keys, rate=made.rate, at_once=at_once)
     batch_limits = BatchLimits(settings.batch_items_max, settings.batch_line_bytes_max)
     app = Litestar(
-        route_handlers=routes(handlers(made.live, metrics, batch_limits), limits, admission),
+        route_handlers=routes(handlers(made.live, metrics, batch_limits, settings.public_url), limits, admission),
         exception_handlers={Exception: answer_uncaught},
         lifespan=[lambda _app: _running(made, written)],
         openapi_config=None,
@@ -170,6 +171,8 @@ def _end_with_the_parent() -> None:
 @asynccontextmanager
 async def _running(made: Parts, written: log.Lines) -> AsyncIterator[None]:
     """Watch the files while the service runs; send and write what is left when it stops."""
+    gc.collect()
+    gc.freeze()  # what is there now stays: looking through it again and again would stop everything for a while
     watching = asyncio.ensure_future(watch(made.live, *([made.keys] if made.keys else [])))
     try:
         yield

@@ -63,6 +63,10 @@ class Settings(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=
     ] = 4
     drain_s: Annotated[int, Meta(ge=1, le=3600, description="Seconds that requests get to end when it stops.")] = 30
     hosts: Annotated[str, Meta(description="Host names it answers under, with commas between; empty for any.")] = ""
+    public_url: Annotated[
+        str,
+        Meta(description="Address at which people reach it, for the code on sheets; empty: the code has the digest alone."),
+    ] = ""
     proxies: Annotated[str, Meta(description="Addresses of proxies whose X-Forwarded-For counts.")] = "127.0.0.1"
     keys_file: Annotated[str, Meta(description="Path of the key file; without one the service is open.")] = ""
     open: Annotated[bool, Meta(description="Serve without keys on an address that others can reach.")] = False

@@ -1,15 +1,15 @@
 """What hypothesis draws for the property tests: made-up slats, tubes, openings and jobs."""
 
+from dataclasses import replace
 from math import atan, degrees
 
 import samples
 from hypothesis import assume
 from hypothesis import strategies as st
 
-from service.calculation.job import Job, Opening, Slat, Tube
+from service.calculation.job import Job, Obstacle, Opening, Slat, Survey, Tube
 
 HINGE_LIMIT_DEG = 60.0
-OPTIONS = frozenset({"drip_rail"})
 
 
 def tenths(low: int, high: int) -> st.SearchStrategy[float]:
@@ -30,6 +30,13 @@ def profiles(draw: st.DrawFn) -> dict[str, float]:
     return {"tube_radius_mm": radius, "pitch_mm": pitch, "thickness_mm": thickness, "nesting": 1.0}
 
 
+def boxes() -> st.SearchStrategy[Obstacle]:
+    """Obstacles anywhere in and around the side section."""
+    return st.builds(
+        samples.box, x_mm=tenths(-50, 700), z_mm=tenths(-1500, 500), deep_mm=tenths(5, 120), high_mm=tenths(5, 120)
+    )
+
+
 def openings() -> st.SearchStrategy[Opening]:
     """Openings from cramped to roomy, most of them near the size at which a shutter just fits."""
     return st.builds(
@@ -43,28 +50,70 @@ def openings() -> st.SearchStrategy[Opening]:
         wall_gap_left_mm=tenths(0, 80),
         wall_gap_right_mm=tenths(0, 80),
         survey=st.none(),
+        body=st.sampled_from(["steel", "aluminium", "composite"]),
+        obstacles=st.one_of(
+            st.just(()), st.lists(boxes(), max_size=3, unique_by=lambda box: (box.x_mm, box.z_mm)).map(tuple)
+        ),
+        sill_above_ground_mm=st.one_of(st.none(), tenths(0, 1800)),
+        load_gap_mm=st.one_of(st.none(), tenths(0, 80)),
+    )
+
+
+def usual_openings() -> st.SearchStrategy[Opening]:
+    """Openings in which most shutters fit."""
+    return st.builds(
+        Opening,
+        width_mm=tenths(500, 1500),
+        height_mm=tenths(500, 2200),
+        headroom_mm=tenths(260, 600),
+        depth_mm=tenths(400, 900),
+        header_thickness_mm=tenths(0, 120),
+        plate_offset_mm=st.one_of(st.just(0.0), tenths(-10, 40)),
+        body=st.sampled_from(["steel", "aluminium", "composite"]),
     )
 
 
 @st.composite
-def jobs(draw: st.DrawFn) -> Job:
-    """Jobs over the sample rows: both slats and mounts, tubes and plates free or given, at times a given coil."""
+def jobs(draw: st.DrawFn, opening: st.SearchStrategy[Opening] | None = None, *, existing: bool = True) -> Job:
+    """Jobs over the sample rows: both slats and mounts, tubes and plates free or given, at times a shutter that exists."""
     slat = draw(st.sampled_from([samples.SLIM, samples.STOUT]))
     tubes = (samples.T50, samples.T70) if slat is samples.SLIM else (samples.T70,)
     plate = draw(st.sampled_from([None, *samples.PLATES]))
     tube = draw(st.sampled_from([None, *tubes]))
     return Job(
-        opening=draw(openings()),
+        opening=draw(openings() if opening is None else opening),
         slat=slat,
         tubes=(tube,) if tube else tubes,
         side_plates=(plate,) if plate else samples.PLATES,
         mount=draw(st.sampled_from([samples.REVEAL, samples.FACE])),
         hardware=samples.HARDWARE,
-        duty=samples.DUTY,
-        options=draw(st.sampled_from([frozenset(), OPTIONS])),
-        slat_count=draw(st.one_of(st.none(), st.none(), st.integers(5, 110))),
-        measured_coil_radius_mm=draw(st.one_of(st.none(), st.none(), tenths(40, 180))),
+        duty=draw(st.sampled_from([samples.DUTY, samples.duty(road_speed_km_h=60.0)])),
+        options=draw(st.sampled_from([frozenset(), frozenset({"drip_rail"}), samples.OPTIONS])),
+        slat_count=draw(st.one_of(st.none(), st.none(), st.integers(5, 110))) if existing else None,
+        measured_coil_radius_mm=draw(st.one_of(st.none(), st.none(), tenths(40, 180))) if existing else None,
     )
+
+
+def usual_jobs() -> st.SearchStrategy[Job]:
+    """Jobs of which most fit."""
+    return jobs(usual_openings(), existing=False)
+
+
+@st.composite
+def surveyed_jobs(draw: st.DrawFn) -> Job:
+    """Jobs whose openings were measured more than once, more or less true."""
+    job = draw(usual_jobs())
+    opening = job.opening
+    off = tenths(0, 12)
+    lean = draw(tenths(-8, 8))
+    high = max(opening.height_mm, abs(lean) + 1)
+    longer, shorter = ((opening.width_mm + sign * lean) ** 2 + high**2 - lean**2 for sign in (1, -1))
+    survey = Survey(
+        widths_mm=tuple(opening.width_mm + one for one in draw(st.lists(off, min_size=2, max_size=5))),
+        heights_mm=tuple(high + one for one in draw(st.lists(off, min_size=2, max_size=5))),
+        diagonals_mm=draw(st.sampled_from([(), (longer**0.5, shorter**0.5)])),
+    )
+    return samples.reopened(job, survey=survey, width_mm=0.0, height_mm=0.0)
 
 
 @st.composite
@@ -107,4 +156,4 @@ def odd_jobs(draw: st.DrawFn) -> Job:
             max_size=2,
         )
     )
-    return draw(jobs())._replace(slat=slat, tubes=tuple(tubes), side_plates=tuple(plates))
+    return replace(draw(jobs()), slat=slat, tubes=tuple(tubes), side_plates=tuple(plates))

@@ -18,6 +18,8 @@ from serving import PATIENCE_S, answers, free_port, until
 from service.contract.examples import FITTINGS
 from service.log import Lines
 
+pytestmark = pytest.mark.slow
+
 GOOD = FITTINGS["lock-gate-truck"].request
 
 
@@ -43,7 +45,7 @@ def test_a_pipe_that_nobody_reads_stops_neither_requests_nor_the_end(workers: st
     reading, writing = os.pipe()
     try:
         with started(writing, LATHWIND_WORKERS=workers) as (running, base), httpx.Client(base_url=base) as client:
-            for _ in range(1000):  # 300 bytes a line, four times what the pipe holds
+            for _ in range(500):  # 300 bytes a line, twice what the pipe holds
                 assert client.get("/v1/warnings", timeout=PATIENCE_S).status_code == 200
             running.send_signal(signal.SIGTERM)
             assert running.wait(PATIENCE_S) in {0, -signal.SIGTERM}

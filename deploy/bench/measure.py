@@ -18,8 +18,8 @@ from urllib.error import URLError
 from urllib.request import urlopen
 
 import msgspec
-
 from service.audit.recorder import Recorder
+
 from service.calculation import fitting as core
 from service.calculation.fitting import fit
 from service.calculation.place import choose

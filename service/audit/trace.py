@@ -14,7 +14,6 @@ from importlib import import_module
 from importlib.abc import MetaPathFinder
 from importlib.machinery import ModuleSpec, SourceFileLoader
 from importlib.util import find_spec, spec_from_file_location
-from pathlib import Path
 from threading import Lock
 from types import ModuleType
 from typing import Any, NamedTuple
@@ -60,25 +59,27 @@ def noting_copy(package: str, module: str) -> ModuleType:
             original = find_spec(package)
             if original is None or not original.submodule_search_locations:
                 raise ModuleNotFoundError(f"there is no package {package}")
-            sys.meta_path.insert(0, _Finder(copied, Path(original.submodule_search_locations[0])))
+            sys.meta_path.insert(0, _Finder(copied, original.submodule_search_locations[0]))
         return import_module(f"{copied}.{module}")
 
 
 class _Finder(MetaPathFinder):
     """Finds the modules of one copied package among the sources of the original."""
 
-    def __init__(self, package: str, folder: Path) -> None:
+    def __init__(self, package: str, folder: str) -> None:
         self.package, self.folder = package, folder
 
     def find_spec(self, fullname: str, path: Sequence[str] | None, target: ModuleType | None = None) -> ModuleSpec | None:  # noqa: ARG002 - the protocol's parameters
         """The specification of a module of the copy."""
         if fullname == self.package:
-            source, inside = self.folder / "__init__.py", [str(self.folder)]
+            source, inside = f"{self.folder}/__init__.py", [self.folder]
         elif fullname.startswith(f"{self.package}."):
-            source, inside = self.folder / f"{fullname.rpartition('.')[2]}.py", None
+            source, inside = f"{self.folder}/{fullname.rpartition('.')[2]}.py", None
         else:
             return None
-        loader = _NotingLoader(fullname, str(source))
+        if find_spec(f"{self.package.removesuffix(SUFFIX)}{fullname.removeprefix(self.package)}") is None:
+            return None
+        loader = _NotingLoader(fullname, source)
         return spec_from_file_location(fullname, source, loader=loader, submodule_search_locations=inside)
 
 

@@ -130,6 +130,21 @@ rule(
 )
 
 
+def lifts_mm(*, bar_tops_mm: list[float]) -> list[float]:
+    """How far the bottom bar is lifted, over the lift [mm]."""
+    return [bar_top - bar_tops_mm[0] for bar_top in bar_tops_mm]
+
+
+rule(
+    lifts_mm,
+    symbol="Δz",
+    unit="mm",
+    formula="Δz = z_i - z_closed",
+    basis="geometry",
+    source="difference of two heights",
+)
+
+
 def wound_slats(
     *,
     slat_count: int,
@@ -596,7 +611,7 @@ def balanced(*, job: Job, tube: Tube, moved: Moved, demand: Demand, choice: Choi
     least_between = inf
     for force in down[1:-1]:
         least_between = min(least_between, force)
-    tops = moved.bar_tops_mm
+    lifts = lifts_mm(bar_tops_mm=moved.bar_tops_mm)
     return Balanced(
         balance=Balance(
             spring_count=count,
@@ -624,7 +639,7 @@ def balanced(*, job: Job, tube: Tube, moved: Moved, demand: Demand, choice: Choi
             ),
             curve=[
                 BalancePoint(
-                    lift_mm=tops[i] - tops[0],
+                    lift_mm=lifts[i],
                     lever_mm=moved.levers_mm[i],
                     weight_n=moved.weights_n[i],
                     torque_needed_n_m=needed[i] / 1000,

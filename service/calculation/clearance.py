@@ -37,6 +37,21 @@ rule(
 )
 
 
+def rear_x_mm(*, header_thickness_mm: float, depth_mm: float) -> float:
+    """Depth of the rear obstruction [mm]."""
+    return header_thickness_mm + depth_mm
+
+
+rule(
+    rear_x_mm,
+    symbol="x_rear",
+    unit="mm",
+    formula="x_rear = header_thickness + depth",
+    basis="geometry",
+    source="the depth is free behind the header",
+)
+
+
 def rear_clearance_mm(*, header_thickness_mm: float, depth_mm: float, bracket_x_mm: float, coil_radius_mm: float) -> float:
     """Clearance from coil to the rear obstruction [mm]."""
     return header_thickness_mm + depth_mm - bracket_x_mm - coil_radius_mm
@@ -74,6 +89,21 @@ rule(
     symbol="c_header",
     unit="mm",
     formula="c = distance of the bracket to the rectangle 0…header_thickness by 0…headroom, less R",
+    basis="geometry",
+    source=ROOM,
+)
+
+
+def thick_clearance_mm(*, clearance_mm: float, coil_radius_mm: float, radius_thick_mm: float) -> float:
+    """Clearance that is left where every slat is at its upper thickness tolerance [mm]."""
+    return clearance_mm - (radius_thick_mm - coil_radius_mm)
+
+
+rule(
+    thick_clearance_mm,
+    symbol="c_thick",
+    unit="mm",
+    formula="c_thick = c - (R_thick - R)",
     basis="geometry",
     source=ROOM,
 )

@@ -180,6 +180,21 @@ rule(
 )
 
 
+def measured_difference_percent(*, measured_radius_mm: float, coil_radius_mm: float) -> float:
+    """How far a measured coil differs from the computed one, either way [%]."""
+    return 100 * abs(measured_radius_mm - coil_radius_mm) / coil_radius_mm
+
+
+rule(
+    measured_difference_percent,
+    symbol="ΔR%",
+    unit="%",
+    formula="ΔR% = 100·|R_measured - R|/R",
+    basis="geometry",
+    source="definition",
+)
+
+
 def hinge_bend_on_tube_deg(*, tube_radius_mm: float, pitch_mm: float, thickness_mm: float) -> float:
     """Bend of a hinge on the bare tube [deg]."""
     return degrees(2 * atan(pitch_mm / 2 / (tube_radius_mm + thickness_mm / 2)))

@@ -311,9 +311,8 @@ def _worked_out(job: Job, sized: survey.Sized, across: Across, settled: Settled)
             parts=parts.parts_of(
                 job,
                 parts.Cut(
-                    tube=position.tube.id,
-                    side_plate=position.side_plate.id,
-                    plate_high_mm=position.side_plate.high_mm,
+                    tube=position.tube,
+                    side_plate=position.side_plate,
                     slat_count=trial.slat_count,
                     slat_length_mm=across.slat_length_mm,
                     tube_length_mm=across.tube_length_mm,
@@ -322,7 +321,7 @@ def _worked_out(job: Job, sized: survey.Sized, across: Across, settled: Settled)
                     outer_width_mm=across.outer_width_mm,
                     opening_width_mm=opening.width_mm,
                     opening_height_mm=opening.height_mm,
-                    top_profile=seal.id,
+                    top_profile=seal,
                     top_seal_length_mm=across.top_seal_length_mm,
                     drip_rail_length_mm=None if rail is None else rail.length_mm,
                     pull_strap_length_mm=None if pulled is None else pulled.length_mm,
@@ -341,11 +340,14 @@ def _worked_out(job: Job, sized: survey.Sized, across: Across, settled: Settled)
 def _checks_across(job: Job, across: Across) -> list[Check]:
     """The checks that the width decides."""
     tolerance, track, bent = job.duty.measuring_tolerance_mm, job.hardware.track, across.bent
-    path_radius = wheel.wheel_path_radius_mm(wheel_radius_mm=job.slat.wheel_radius_mm, thickness_mm=job.slat.thickness_mm)
     compared = [
         Check(
             checks.HINGE_ON_WHEEL,
-            value=wheel.hinge_bend_on_wheel_deg(pitch_mm=job.slat.pitch_mm, wheel_path_radius_mm=path_radius),
+            value=wheel.hinge_bend_on_wheel_deg(
+                pitch_mm=job.slat.pitch_mm,
+                wheel_radius_mm=job.slat.wheel_radius_mm,
+                thickness_mm=job.slat.thickness_mm,
+            ),
             limit=job.slat.hinge_limit_deg,
             tolerance_mm=tolerance,
             length_of_one_mm=checks.bend_as_arc_mm(job.slat.pitch_mm),
@@ -594,7 +596,7 @@ def _warnings(
     """What a person must be told: checks that are not in order first."""
     limits = job.hardware.limits
     messages = [
-        warnings.of_check(check, job=job, slat_length_mm=across.slat_length_mm, slat_bow_mm=across.bent.bow_mm)
+        warnings.of_check(check, job=job, slat_length_mm=across.slat_length_mm, draw_in_mm=across.bent.draw_in_mm)
         for check in compared
         if check.state != "ok"
     ]
@@ -618,8 +620,8 @@ def _warning_of_coil(job: Job, wound: answer.Coil, compared: list[Check]) -> war
     """A computed coil may grow with thick slats; a measured one may not be the computed one."""
     measured, limit = job.measured_coil_radius_mm, job.hardware.limits.measured_coil_share
     if measured is None:
-        return warnings.thick_coil(compared, wound.radius_thick_mm - wound.radius_mm)
-    share = abs(measured - wound.radius_mm) / wound.radius_mm
-    if share > limit:
-        return warnings.other("measured_coil_differs", value=100 * share, limit=100 * limit)
+        return warnings.thick_coil(compared, coil_radius_mm=wound.radius_mm, radius_thick_mm=wound.radius_thick_mm)
+    percent = coil.measured_difference_percent(measured_radius_mm=measured, coil_radius_mm=wound.radius_mm)
+    if percent > 100 * limit:
+        return warnings.other("measured_coil_differs", value=percent, limit=100 * limit)
     return None

@@ -1,6 +1,6 @@
 """What goes in: one opening, the catalogue rows that may serve it, and the duty. Never changed; units in the names."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal, final
 
 MountId = Literal["reveal", "face"]
@@ -73,6 +73,7 @@ class Slat:
     wheel_allowance_mm: float
     slot_width_mm: float
     width_max_mm: float
+    article: str = ""
 
 
 @final
@@ -83,6 +84,7 @@ class Tube:
     id: str
     radius_mm: float
     wall_mm: float
+    article: str = ""
 
 
 @final
@@ -121,6 +123,7 @@ class SidePlate:
     high_mm: float
     wheel_holes: tuple[WheelHole, ...]
     bracket_holes: tuple[BracketHole, ...]
+    article: str = ""
 
 
 @final
@@ -132,6 +135,7 @@ class Mount:
     mouth_z_mm: float
     plate_setback_mm: float
     track_beyond_mm: float
+    article: str = ""
 
 
 @final
@@ -189,6 +193,7 @@ class TopSeal:
     deep_mm: float
     reach_min_mm: float
     reach_max_mm: float
+    article: str = ""
 
 
 @final
@@ -262,7 +267,7 @@ class Electrics:
 @final
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Hardware:
-    """The parts every fitting of a catalogue shares."""
+    """The parts every fitting of a catalogue shares; `articles` are the article numbers of those without a row, by kind."""
 
     track: Track
     plate: PlateFixing
@@ -273,6 +278,7 @@ class Hardware:
     limits: Limits
     springs: SpringSet
     electrics: Electrics
+    articles: dict[str, str] = field(default_factory=dict)
 
 
 @final

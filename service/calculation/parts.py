@@ -5,7 +5,7 @@ from typing import Final, final
 
 from ..audit.rules import rule
 from .balance import Balance
-from .job import Job
+from .job import Job, SidePlate, TopSeal, Tube
 from .survey import Packing
 from .wiring import Wiring
 
@@ -39,23 +39,79 @@ PACKER_BEYOND_GAP_MM: Final = 1.0
 """What a packer is thicker than its gap [mm]: the plate's inner face stands so far inside. Source: the specification."""
 
 
+ARTICLE_OF: Final[dict[str, str]] = {
+    "packer_left": "packer",
+    "packer_right": "packer",
+    "track_packing_left": "track_packing",
+    "track_packing_right": "track_packing",
+    "perimeter_seal_jamb": "perimeter_seal",
+    "perimeter_seal_header": "perimeter_seal",
+    "plate_screw_left": "plate_screw_long",
+    "plate_screw_right": "plate_screw_long",
+    "top_seal_screw": "seal_screw",
+    "drip_rail_screw": "seal_screw",
+    "pull_strap_screw": "option_screw",
+    "inside_release_screw": "option_screw",
+    "electric_lock_screw": "option_screw",
+    "door_switch_screw": "option_screw",
+    "light_link": "cable",
+    "supply_cable": "cable",
+}
+"""Under which kind of article a part is ordered, where that is not its own key."""
+
+ARTICLES: Final[tuple[str, ...]] = (
+    "bottom_bar",
+    "bottom_seal",
+    "strap",
+    "spring",
+    "packer",
+    "bracket",
+    "wheel",
+    "track_stop",
+    "track_packing",
+    "perimeter_seal",
+    "drip_rail",
+    "striker",
+    "pull_strap",
+    "inside_release",
+    "plate_screw",
+    "plate_screw_long",
+    "bracket_bolt",
+    "strap_screw",
+    "track_screw",
+    "striker_screw",
+    "seal_screw",
+    "option_screw",
+    "strip_light",
+    "strip_light_clip",
+    "cable",
+    "electric_lock",
+    "door_switch",
+    "fuse",
+)
+"""The kinds of articles that a catalogue must number: those of parts that have no row of their own."""
+
+
 @final
 class Part:
     """One line of the parcel: a stable key, the catalogue's id where it has one, and how much of it.
 
-    `cut_length_mm` only where the part is cut for this fitting, `thickness_mm` only for what packs.
+    `article` is the number by which it is ordered. `cut_length_mm` only where the part is cut for this fitting,
+    `thickness_mm` only for what packs.
     """
 
     def __init__(
         self,
         *,
         key: str,
+        article: str,
         quantity: int,
         catalogue_id: str | None = None,
         cut_length_mm: float | None = None,
         thickness_mm: float | None = None,
     ) -> None:
         self.key = key
+        self.article = article
         self.catalogue_id = catalogue_id
         self.quantity = quantity
         self.unit = "piece"
@@ -115,9 +171,8 @@ class Cut:
     def __init__(
         self,
         *,
-        tube: str,
-        side_plate: str,
-        plate_high_mm: float,
+        tube: Tube,
+        side_plate: SidePlate,
         slat_count: int,
         slat_length_mm: float,
         tube_length_mm: float,
@@ -126,7 +181,7 @@ class Cut:
         outer_width_mm: float,
         opening_width_mm: float,
         opening_height_mm: float,
-        top_profile: str,
+        top_profile: TopSeal,
         top_seal_length_mm: float,
         drip_rail_length_mm: float | None,
         pull_strap_length_mm: float | None,
@@ -137,7 +192,6 @@ class Cut:
     ) -> None:
         self.tube = tube
         self.side_plate = side_plate
-        self.plate_high_mm = plate_high_mm
         self.slat_count = slat_count
         self.slat_length_mm = slat_length_mm
         self.tube_length_mm = tube_length_mm
@@ -154,6 +208,11 @@ class Cut:
         self.balance = balance
         self.spring_made = spring_made
         self.wiring = wiring
+
+
+def _article(job: Job, key: str) -> str:
+    """The article number of a part that has no row of its own; empty where the catalogue gives none."""
+    return job.hardware.articles.get(ARTICLE_OF.get(key, key), "")
 
 
 def parts_of(job: Job, cut: Cut) -> list[Part]:
@@ -175,36 +234,70 @@ def parts_of(job: Job, cut: Cut) -> list[Part]:
 def _curtain(job: Job, cut: Cut, straps: int) -> list[Part]:
     """Curtain and tube."""
     listed = [
-        Part(key="slat", catalogue_id=job.slat.id, quantity=cut.slat_count, cut_length_mm=cut.slat_length_mm),
-        Part(key="bottom_bar", quantity=1, cut_length_mm=cut.slat_length_mm),
-        Part(key="bottom_seal", quantity=1, cut_length_mm=cut.bottom_seal_length_mm),
-        Part(key="strap", quantity=straps, cut_length_mm=job.hardware.running.strap_length_mm),
-        Part(key="tube", catalogue_id=cut.tube, quantity=1, cut_length_mm=cut.tube_length_mm),
+        Part(
+            key="slat",
+            article=job.slat.article,
+            catalogue_id=job.slat.id,
+            quantity=cut.slat_count,
+            cut_length_mm=cut.slat_length_mm,
+        ),
+        Part(key="bottom_bar", article=_article(job, "bottom_bar"), quantity=1, cut_length_mm=cut.slat_length_mm),
+        Part(key="bottom_seal", article=_article(job, "bottom_seal"), quantity=1, cut_length_mm=cut.bottom_seal_length_mm),
+        Part(
+            key="strap", article=_article(job, "strap"), quantity=straps, cut_length_mm=job.hardware.running.strap_length_mm
+        ),
+        Part(key="tube", article=cut.tube.article, catalogue_id=cut.tube.id, quantity=1, cut_length_mm=cut.tube_length_mm),
     ]
     if cut.spring_made:
-        listed.append(Part(key="spring", quantity=cut.balance.spring_count))
+        listed.append(Part(key="spring", article=_article(job, "spring"), quantity=cut.balance.spring_count))
     return listed
 
 
 def _ends(job: Job, cut: Cut) -> list[Part]:
     """Side plates and what they carry, tracks, and what packs both."""
     listed = [
-        Part(key="side_plate_left", catalogue_id=cut.side_plate, quantity=1),
-        Part(key="side_plate_right", catalogue_id=cut.side_plate, quantity=1),
+        Part(key="side_plate_left", article=cut.side_plate.article, catalogue_id=cut.side_plate.id, quantity=1),
+        Part(key="side_plate_right", article=cut.side_plate.article, catalogue_id=cut.side_plate.id, quantity=1),
     ]
     for key, gap in (("packer_left", job.opening.wall_gap_left_mm), ("packer_right", job.opening.wall_gap_right_mm)):
         if gap > 0:
             thickness = packer_thickness_mm(wall_gap_mm=gap)
-            listed.append(Part(key=key, quantity=1, cut_length_mm=cut.plate_high_mm, thickness_mm=thickness))
+            listed.append(
+                Part(
+                    key=key,
+                    article=_article(job, key),
+                    quantity=1,
+                    cut_length_mm=cut.side_plate.high_mm,
+                    thickness_mm=thickness,
+                )
+            )
     listed += [
-        Part(key="bracket", quantity=2),
-        Part(key="wheel", quantity=2),
-        Part(key="track_left", catalogue_id=job.mount.id, quantity=1, cut_length_mm=cut.track_length_mm),
-        Part(key="track_right", catalogue_id=job.mount.id, quantity=1, cut_length_mm=cut.track_length_mm),
-        Part(key="track_stop", quantity=2),
+        Part(key="bracket", article=_article(job, "bracket"), quantity=2),
+        Part(key="wheel", article=_article(job, "wheel"), quantity=2),
+        Part(
+            key="track_left",
+            article=job.mount.article,
+            catalogue_id=job.mount.id,
+            quantity=1,
+            cut_length_mm=cut.track_length_mm,
+        ),
+        Part(
+            key="track_right",
+            article=job.mount.article,
+            catalogue_id=job.mount.id,
+            quantity=1,
+            cut_length_mm=cut.track_length_mm,
+        ),
+        Part(key="track_stop", article=_article(job, "track_stop"), quantity=2),
     ]
     listed += [
-        Part(key=f"track_packing_{packed.side}", quantity=1, thickness_mm=packed.thickness_mm) for packed in cut.packing
+        Part(
+            key=f"track_packing_{packed.side}",
+            article=_article(job, f"track_packing_{packed.side}"),
+            quantity=1,
+            thickness_mm=packed.thickness_mm,
+        )
+        for packed in cut.packing
     ]
     return listed
 
@@ -214,22 +307,44 @@ def _seals(job: Job, cut: Cut) -> list[Part]:
     listed = []
     if "perimeter_seal" in job.options:
         listed += [
-            Part(key="perimeter_seal_jamb", quantity=2, cut_length_mm=cut.opening_height_mm),
-            Part(key="perimeter_seal_header", quantity=1, cut_length_mm=cut.opening_width_mm),
+            Part(
+                key="perimeter_seal_jamb",
+                article=_article(job, "perimeter_seal_jamb"),
+                quantity=2,
+                cut_length_mm=cut.opening_height_mm,
+            ),
+            Part(
+                key="perimeter_seal_header",
+                article=_article(job, "perimeter_seal_header"),
+                quantity=1,
+                cut_length_mm=cut.opening_width_mm,
+            ),
         ]
-    listed.append(Part(key="top_seal", catalogue_id=cut.top_profile, quantity=1, cut_length_mm=cut.top_seal_length_mm))
+    listed.append(
+        Part(
+            key="top_seal",
+            article=cut.top_profile.article,
+            catalogue_id=cut.top_profile.id,
+            quantity=1,
+            cut_length_mm=cut.top_seal_length_mm,
+        )
+    )
     if cut.drip_rail_length_mm is not None:
-        listed.append(Part(key="drip_rail", quantity=1, cut_length_mm=cut.drip_rail_length_mm))
+        listed.append(
+            Part(key="drip_rail", article=_article(job, "drip_rail"), quantity=1, cut_length_mm=cut.drip_rail_length_mm)
+        )
     return listed
 
 
 def _handles(job: Job, cut: Cut) -> list[Part]:
     """Strikers, and what hands take hold of."""
-    listed = [Part(key="striker", quantity=2)]
+    listed = [Part(key="striker", article=_article(job, "striker"), quantity=2)]
     if "pull_strap" in job.options and cut.pull_strap_length_mm != 0:
-        listed.append(Part(key="pull_strap", quantity=1, cut_length_mm=cut.pull_strap_length_mm))
+        listed.append(
+            Part(key="pull_strap", article=_article(job, "pull_strap"), quantity=1, cut_length_mm=cut.pull_strap_length_mm)
+        )
     if "inside_release" in job.options:
-        listed.append(Part(key="inside_release", quantity=1))
+        listed.append(Part(key="inside_release", article=_article(job, "inside_release"), quantity=1))
     return listed
 
 
@@ -237,21 +352,25 @@ def _fasteners(job: Job, cut: Cut, straps: int, track_screws: int, header_screws
     """Screws and bolts by count; those that go through a packer are longer and have a line of their own."""
     gaps = (job.opening.wall_gap_left_mm, job.opening.wall_gap_right_mm)
     bare = SCREWS_A_PLATE * (int(gaps[0] <= 0) + int(gaps[1] <= 0))
-    listed = [Part(key="plate_screw", quantity=bare)] if bare else []
+    listed = [Part(key="plate_screw", article=_article(job, "plate_screw"), quantity=bare)] if bare else []
     if gaps[0] > 0:
-        listed.append(Part(key="plate_screw_left", quantity=SCREWS_A_PLATE))
+        listed.append(Part(key="plate_screw_left", article=_article(job, "plate_screw_left"), quantity=SCREWS_A_PLATE))
     if gaps[1] > 0:
-        listed.append(Part(key="plate_screw_right", quantity=SCREWS_A_PLATE))
+        listed.append(Part(key="plate_screw_right", article=_article(job, "plate_screw_right"), quantity=SCREWS_A_PLATE))
     listed += [
-        Part(key="bracket_bolt", quantity=2 * BOLTS_A_BRACKET),
-        Part(key="strap_screw", quantity=SCREWS_A_STRAP * straps),
-        Part(key="track_screw", quantity=2 * track_screws),
-        Part(key="striker_screw", quantity=2 * SCREWS_A_STRIKER),
-        Part(key="top_seal_screw" if cut.drip_rail_length_mm is None else "drip_rail_screw", quantity=header_screws),
+        Part(key="bracket_bolt", article=_article(job, "bracket_bolt"), quantity=2 * BOLTS_A_BRACKET),
+        Part(key="strap_screw", article=_article(job, "strap_screw"), quantity=SCREWS_A_STRAP * straps),
+        Part(key="track_screw", article=_article(job, "track_screw"), quantity=2 * track_screws),
+        Part(key="striker_screw", article=_article(job, "striker_screw"), quantity=2 * SCREWS_A_STRIKER),
+        Part(
+            key="top_seal_screw" if cut.drip_rail_length_mm is None else "drip_rail_screw",
+            article=_article(job, "top_seal_screw" if cut.drip_rail_length_mm is None else "drip_rail_screw"),
+            quantity=header_screws,
+        ),
     ]
     for option, screws in SCREWS_OF_OPTIONS.items():
         if option in job.options and not (option == "pull_strap" and cut.pull_strap_length_mm == 0):
-            listed.append(Part(key=f"{option}_screw", quantity=screws))
+            listed.append(Part(key=f"{option}_screw", article=_article(job, f"{option}_screw"), quantity=screws))
     return listed
 
 
@@ -262,15 +381,22 @@ def _electrical(job: Job, cut: Cut, track_screws: int) -> list[Part]:
     listed = []
     if "strip_light" in job.options:
         listed += [
-            Part(key="strip_light", quantity=2, cut_length_mm=cut.track_length_mm),
-            Part(key="strip_light_clip", quantity=2 * track_screws),
-            Part(key="light_link", quantity=1, cut_length_mm=cut.outer_width_mm),
+            Part(key="strip_light", article=_article(job, "strip_light"), quantity=2, cut_length_mm=cut.track_length_mm),
+            Part(key="strip_light_clip", article=_article(job, "strip_light_clip"), quantity=2 * track_screws),
+            Part(key="light_link", article=_article(job, "light_link"), quantity=1, cut_length_mm=cut.outer_width_mm),
         ]
     if "electric_lock" in job.options:
-        listed.append(Part(key="electric_lock", quantity=1))
+        listed.append(Part(key="electric_lock", article=_article(job, "electric_lock"), quantity=1))
     if "door_switch" in job.options:
-        listed.append(Part(key="door_switch", quantity=1))
+        listed.append(Part(key="door_switch", article=_article(job, "door_switch"), quantity=1))
     if job.duty.cable_run_m > 0:
-        listed.append(Part(key="supply_cable", quantity=1, cut_length_mm=1000 * job.duty.cable_run_m))
-    listed.append(Part(key="fuse", quantity=1))
+        listed.append(
+            Part(
+                key="supply_cable",
+                article=_article(job, "supply_cable"),
+                quantity=1,
+                cut_length_mm=1000 * job.duty.cable_run_m,
+            )
+        )
+    listed.append(Part(key="fuse", article=_article(job, "fuse"), quantity=1))
     return listed

@@ -66,10 +66,13 @@ class Strength:
 class Bent:
     """A slat in the wind; the engagement is that of the cold, bowed slat pushed hard to one side."""
 
-    def __init__(self, *, wind_pressure_pa: float, stress_mpa: float, bow_mm: float, engagement_left_mm: float) -> None:
+    def __init__(
+        self, *, wind_pressure_pa: float, stress_mpa: float, bow_mm: float, draw_in_mm: float, engagement_left_mm: float
+    ) -> None:
         self.wind_pressure_pa = wind_pressure_pa
         self.stress_mpa = stress_mpa
         self.bow_mm = bow_mm
+        self.draw_in_mm = draw_in_mm
         self.engagement_left_mm = engagement_left_mm
 
 
@@ -257,6 +260,7 @@ def bent(*, slat: Slat, slat_length_mm: float, engagement_mm: float, road_speed_
     pressure = wind_pressure_pa(road_speed_km_h=road_speed_km_h)
     load = slat_load_n_per_mm(wind_pressure_pa=pressure, pitch_mm=slat.pitch_mm)
     bow = slat_bow_mm(slat_load_n_per_mm=load, slat_length_mm=slat_length_mm, second_moment_mm4=slat.second_moment_mm4)
+    draw_in = draw_in_mm(slat_bow_mm=bow, slat_length_mm=slat_length_mm)
     return Bent(
         wind_pressure_pa=pressure,
         stress_mpa=slat_stress_mpa(
@@ -264,7 +268,6 @@ def bent(*, slat: Slat, slat_length_mm: float, engagement_mm: float, road_speed_
             section_modulus_mm3=slat.section_modulus_mm3,
         ),
         bow_mm=bow,
-        engagement_left_mm=engagement_left_mm(
-            engagement_mm=engagement_mm, draw_in_mm=draw_in_mm(slat_bow_mm=bow, slat_length_mm=slat_length_mm)
-        ),
+        draw_in_mm=draw_in,
+        engagement_left_mm=engagement_left_mm(engagement_mm=engagement_mm, draw_in_mm=draw_in),
     )

@@ -198,6 +198,21 @@ rule(
 )
 
 
+def packed_at_mm(*, opening_height_mm: float, depth_share: float) -> float:
+    """How far below the header's base a track is packed [mm]."""
+    return depth_share * opening_height_mm
+
+
+rule(
+    packed_at_mm,
+    symbol="z_k",
+    unit="mm",
+    formula="z_k = share·h",
+    basis="practice",
+    source=f"{PRACTICE}: at the top, in the middle and at the bottom",
+)
+
+
 def least_lap_mm(
     *, left_edges_mm: list[float], right_edges_mm: list[float], width_mm: float, track_beyond_mm: float
 ) -> float:
@@ -284,7 +299,8 @@ def _packing(left_edges: list[float], right_edges: list[float], height_mm: float
     for share in PACKED_AT:
         left = packing_left_mm(left_edges_mm=left_edges, depth_share=share)
         right = packing_right_mm(right_edges_mm=right_edges, depth_share=share)
+        at = packed_at_mm(opening_height_mm=height_mm, depth_share=share)
         for side, thickness in (("left", left), ("right", right)):
             if thickness >= PACKING_MIN_MM:
-                packed.append(Packing(side=side, at_mm=share * height_mm, thickness_mm=thickness))
+                packed.append(Packing(side=side, at_mm=at, thickness_mm=thickness))
     return packed

@@ -39,8 +39,9 @@ class Position:
         bend = coil.hinge_bend_on_tube_deg(
             tube_radius_mm=tube.radius_mm, pitch_mm=slat.pitch_mm, thickness_mm=slat.thickness_mm
         )
-        plate_top, plate_rear = base + side_plate.high_mm, front + side_plate.deep_mm
-        rear = opening.header_thickness_mm + opening.depth_mm
+        plate_top = wheel.plate_top_z_mm(plate_base_z_mm=base, plate_high_mm=side_plate.high_mm)
+        plate_rear = wheel.plate_rear_x_mm(plate_front_x_mm=front, plate_deep_mm=side_plate.deep_mm)
+        rear = clearance.rear_x_mm(header_thickness_mm=opening.header_thickness_mm, depth_mm=opening.depth_mm)
         compared = [
             Check(checks.PLATE_HEIGHT, value=plate_top, limit=opening.headroom_mm, tolerance_mm=tolerance),
             Check(checks.PLATE_DEPTH, value=plate_rear, limit=rear, tolerance_mm=tolerance),

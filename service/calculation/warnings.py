@@ -3,7 +3,7 @@
 from math import ceil, floor, radians, sin, tan
 from typing import Final, final
 
-from . import coil, strength
+from . import clearance, coil
 from .checks import RESOLUTION, ROWS, Check, Severity
 from .job import Job
 from .spring import BORE_IN_HAND
@@ -100,7 +100,7 @@ def severities_of(check_id: str) -> tuple[Severity, ...]:
     return (failed, "note") if row.on_tape else (failed,)
 
 
-def of_check(check: Check, *, job: Job, slat_length_mm: float, slat_bow_mm: float) -> Warning:
+def of_check(check: Check, *, job: Job, slat_length_mm: float, draw_in_mm: float) -> Warning:
     """The warning of a check that is not `ok`."""
     failed = check.state == "fails"
     severity: Severity = "note"
@@ -116,12 +116,12 @@ def of_check(check: Check, *, job: Job, slat_length_mm: float, slat_bow_mm: floa
         value=check.value,
         limit=check.limit,
         unit=check.unit,
-        remedy_value=_remedy(check, short, job, slat_length_mm, slat_bow_mm),
+        remedy_value=_remedy(check, short, job, slat_length_mm, draw_in_mm),
     )
 
 
 def _remedy(  # noqa: C901, PLR0912 - one branch a kind of figure
-    check: Check, short: float, job: Job, slat_length_mm: float, slat_bow_mm: float
+    check: Check, short: float, job: Job, slat_length_mm: float, draw_in_mm: float
 ) -> float | None:
     """A figure that cures a check alone: how much more room is needed, or the figure that would do.
 
@@ -143,7 +143,7 @@ def _remedy(  # noqa: C901, PLR0912 - one branch a kind of figure
     elif id in {"slat_bow", "load_gap"}:
         value = tenth_down(job.duty.road_speed_km_h * (max(0.0, check.limit) / check.value) ** 0.5)
     elif id in {"engagement_bowed", "held_in_track"}:  # a slot's depth, where the track's wall has room for it
-        value = _slot_for_the_bowed(short, job, slat_length_mm, slat_bow_mm)
+        value = _slot_for_the_bowed(short, job, slat_length_mm, draw_in_mm)
     elif id == "engagement":  # the same
         value = _slot(SLOT_OVER_SHORT * short, job)
     elif id == "tube_sag":  # narrower: sag over span follows the third power of the span, as the weight grows with it
@@ -166,12 +166,11 @@ def _slot(deeper_mm: float, job: Job) -> float | None:
     return slot if slot <= track.wall_mm else None
 
 
-def _slot_for_the_bowed(short_mm: float, job: Job, slat_length_mm: float, slat_bow_mm: float) -> float | None:
+def _slot_for_the_bowed(short_mm: float, job: Job, slat_length_mm: float, draw_in_mm: float) -> float | None:
     """A slot that holds the bowed slat [mm]: it takes a longer slat, whose bow draws in more, as L⁷."""
-    draw_in = strength.draw_in_mm(slat_bow_mm=slat_bow_mm, slat_length_mm=slat_length_mm)
     deeper = 0.0
     for _ in range(DEEPER_STEPS):
-        more = draw_in * ((1 + 2 * deeper / slat_length_mm) ** 7 - 1)
+        more = draw_in_mm * ((1 + 2 * deeper / slat_length_mm) ** 7 - 1)
         deeper = min(SLOT_OVER_SHORT * (short_mm + more), slat_length_mm)
     return _slot(deeper, job)
 
@@ -195,16 +194,19 @@ def other(code: str, *, value: float, limit: float, remedy_value: float | None =
     )
 
 
-def thick_coil(compared: list[Check], growth_mm: float) -> Warning | None:
+def thick_coil(compared: list[Check], *, coil_radius_mm: float, radius_thick_mm: float) -> Warning | None:
     """The room that is lost worst when slats are at their upper thickness tolerance, if some is."""
+    growth = radius_thick_mm - coil_radius_mm
     worst: Check | None = None
     least = -RESOLUTION
     for check in compared:
-        if check.id in ROOM_CHECKS and check.margin - growth_mm < least:
-            worst, least = check, check.margin - growth_mm
+        if check.id in ROOM_CHECKS and check.margin - growth < least:
+            worst, least = check, check.margin - growth
     if worst is None:
         return None
-    value = worst.value - growth_mm
+    value = clearance.thick_clearance_mm(
+        clearance_mm=worst.value, coil_radius_mm=coil_radius_mm, radius_thick_mm=radius_thick_mm
+    )
     return other("thick_coil", value=value, limit=worst.limit, remedy_value=tenth_up(-least), check=worst.id)
 
 

@@ -41,6 +41,36 @@ rule(
 )
 
 
+def plate_rear_x_mm(*, plate_front_x_mm: float, plate_deep_mm: float) -> float:
+    """Rear edge of the side plate [mm]."""
+    return plate_front_x_mm + plate_deep_mm
+
+
+rule(
+    plate_rear_x_mm,
+    symbol="x1",
+    unit="mm",
+    formula="x1 = x0 + deep",
+    basis="catalogue",
+    source="the side plate's size",
+)
+
+
+def plate_top_z_mm(*, plate_base_z_mm: float, plate_high_mm: float) -> float:
+    """Upper edge of the side plate [mm]."""
+    return plate_base_z_mm + plate_high_mm
+
+
+rule(
+    plate_top_z_mm,
+    symbol="z1",
+    unit="mm",
+    formula="z1 = z0 + high",
+    basis="catalogue",
+    source="the side plate's size",
+)
+
+
 def hole_x_mm(*, plate_front_x_mm: float, from_front_mm: float) -> float:
     """Depth of a hole of the side plate [mm]."""
     return plate_front_x_mm + from_front_mm
@@ -102,16 +132,16 @@ rule(
 )
 
 
-def hinge_bend_on_wheel_deg(*, pitch_mm: float, wheel_path_radius_mm: float) -> float:
+def hinge_bend_on_wheel_deg(*, pitch_mm: float, wheel_radius_mm: float, thickness_mm: float) -> float:
     """Bend of a hinge on the wheel [deg]; a slat longer than the path's diameter counts as bent by 180."""
-    return degrees(2 * asin(min(1.0, pitch_mm / 2 / wheel_path_radius_mm)))
+    return degrees(2 * asin(min(1.0, pitch_mm / 2 / (wheel_radius_mm + thickness_mm / 2))))
 
 
 rule(
     hinge_bend_on_wheel_deg,
     symbol="γ_wheel",
     unit="deg",
-    formula="γ = 2·asin((p/2)/a)",
+    formula="γ = 2·asin((p/2)/a), a = wheel radius + t/2",
     basis="geometry",
     source="chord of one pitch on the hinges' path",
 )

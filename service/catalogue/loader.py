@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator
 from hashlib import sha256
 from itertools import pairwise
+from math import pi
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -60,7 +61,7 @@ def load(path: Path) -> Loaded:
 def _faults(catalogue: Catalogue) -> Iterator[Fault]:
     """Every contradiction: where it stands and what it is."""
     yield from _tiny("", msgspec.to_builtins(catalogue))
-    for table in ("slats", "tubes", "side_plates"):
+    for table in ("slats", "tubes", "side_plates", "top_seals"):
         yield from _ids_twice(table, [row.id for row in getattr(catalogue, table)])
     tubes = {tube.id for tube in catalogue.tubes}
     for index, tube in enumerate(catalogue.tubes):
@@ -103,6 +104,17 @@ def _faults_of_hardware(catalogue: Catalogue) -> Iterator[Fault]:
         yield "track.end_gap_mm", "the end gaps use up the slots"
     if track.slot_depth_mm > track.wall_mm:
         yield "track.slot_depth_mm", f"deeper than the track wall of {track.wall_mm:g}"
+    running = catalogue.running
+    for index, tube in enumerate(catalogue.tubes):
+        reserve = running.reserve_turns * 2 * pi * (tube.radius_mm + running.strap_thickness_mm / 2)
+        if reserve > running.strap_length_mm:
+            told = f"the reserve takes {reserve:.1f} mm of strap on tubes[{index}], longer than the strap"
+            yield "running.reserve_turns", f"{told} of {running.strap_length_mm:g}"
+    for index, seal in enumerate(catalogue.top_seals):
+        if seal.reach_min_mm > seal.reach_max_mm:
+            yield f"top_seals[{index}].reach_min_mm", f"more than the greatest gap of {seal.reach_max_mm:g}"
+    if bar.lip_above_underside_mm > bar.height_mm:
+        yield "bottom_bar.lip_above_underside_mm", f"above the bar's height of {bar.height_mm:g}"
     if bar.bolt_axis_mm > bar.height_mm:
         yield "bottom_bar.bolt_axis_mm", f"above the bar's height of {bar.height_mm:g}"
 

@@ -44,7 +44,7 @@ def _fitting(request: dict[str, Any]) -> Fitting:
 
 
 def _batch(request: dict[str, Any]) -> BatchAnswer:
-    batch = Batch(SHELF, short=False, request_id=REQUEST_ID)
+    batch = Batch(SHELF, fields="full", request_id=REQUEST_ID)
     return BatchAnswer([batch.answer(msgspec.json.encode(item)) for item in request["items"]], batch.summary)
 
 

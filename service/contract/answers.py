@@ -239,6 +239,7 @@ class Part(Answered, frozen=True, kw_only=True):
 
     key: Annotated[Code, text("What it is, a stable key; its label stands in `words`.")]
     catalogue_id: Annotated[str, text("The catalogue's id; absent where it has none.")] | UnsetType = UNSET
+    article: Annotated[str, text("The article number by which it is ordered.")]
     quantity: Annotated[int, text("How many.")]
     unit: Annotated[str, text("What is counted: `piece`.")]
     cut_length_mm: Annotated[float, mm("Length it is cut to; absent where it is not cut.")] | UnsetType = UNSET

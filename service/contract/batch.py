@@ -1,9 +1,11 @@
 """Many openings: each answered on its own, in order, good or bad, in full or in short."""
 
+import re
+from contextlib import suppress
 from typing import Annotated, Any, TypeVar
 
 import msgspec
-from msgspec import UNSET, Meta, UnsetType
+from msgspec import UNSET, UnsetType
 
 from service.audit.digest import sha256_hex
 from service.contract import answers as wire
@@ -100,55 +102,55 @@ class ShortFitting(wire.Answered, frozen=True, kw_only=True):
     warnings: Annotated[list[ShortWarning], text("Codes and severities.")]
 
 
-FULL_OR_SHORT = [{"$ref": f"#/components/schemas/{kind.__name__}"} for kind in (wire.Fitting, ShortFitting)]
-"""Said by hand: msgspec does not describe a union of two untagged types."""
+class BatchItem(wire.Answered, frozen=True, kw_only=True):
+    """The answer to one item: with status 200 a fitting, whole or short as asked for, else a problem."""
 
-
-class BatchItem(msgspec.Struct, frozen=True):
-    """The answer to one item: a fitting with status 200, or a problem with the problem's status."""
-
-    index: int
-    reference: str | None
-    status: int
-    fitting: Annotated[Any, Meta(extra_json_schema={"anyOf": FULL_OR_SHORT})] = UNSET
-    problem: Problem | UnsetType = UNSET
+    index: Annotated[int, text("Which item, from 0.")]
+    reference: Annotated[str, text("The item's own; absent where it has none.")] | UnsetType = UNSET
+    status: Annotated[int, text("200, or the problem's status.")]
+    fitting: Annotated[wire.Fitting, text("With `fields=full` or `figures`.")] | UnsetType = UNSET
+    short: Annotated[ShortFitting, text("With `fields=short`.")] | UnsetType = UNSET
+    problem: Annotated[Problem, text("Where the item could not be answered.")] | UnsetType = UNSET
 
 
 class BatchSummary(msgspec.Struct):
     """How many items there were, and what became of them."""
 
-    items: int = 0
-    fits: int = 0
-    fits_with_cautions: int = 0
-    does_not_fit: int = 0
-    problems: int = 0
+    items: Annotated[int, text("How many items.")] = 0
+    fits: Annotated[int, text("How many of the verdict `fits`.")] = 0
+    fits_with_cautions: Annotated[int, text("How many of the verdict `fits_with_cautions`.")] = 0
+    does_not_fit: Annotated[int, text("How many of the verdict `does_not_fit`.")] = 0
+    problems: Annotated[int, text("How many could not be answered.")] = 0
 
 
 class BatchRequest(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """Many openings. Each item should be a request for one fitting; one that is not is answered with a problem."""
+    """Many openings. An item that is no request for a fitting is answered with a problem."""
 
     items: Annotated[
-        list[Any], Meta(extra_json_schema={"items": {"anyOf": [{"$ref": "#/components/schemas/FittingRequest"}, {}]}})
+        list[Any],
+        text("The requests.", extra_json_schema={"items": {"$ref": "#/components/schemas/FittingRequest"}}),
     ]
 
 
 class BatchAnswer(msgspec.Struct, frozen=True):
     """The answers in the order of the items, and a summary."""
 
-    items: list[BatchItem]
-    summary: BatchSummary
+    items: Annotated[list[BatchItem], text("One for each item.")]
+    summary: Annotated[BatchSummary, text("What became of them.")]
 
 
-class SummaryLine(msgspec.Struct, frozen=True):
-    """The last line of a streamed answer: without it, and without a problem line, the stream was cut."""
+class StreamLine(wire.Answered, frozen=True, kw_only=True):
+    """A line of a streamed answer: an item's, or the last one, which has a summary or a problem without an index."""
 
-    summary: BatchSummary
-
-
-class ProblemLine(msgspec.Struct, frozen=True):
-    """The last line of a streamed answer whose stream could not be read to its end: why. No summary follows."""
-
-    problem: Problem
+    index: Annotated[int, text("Which item, from 0; absent in the last line.")] | UnsetType = UNSET
+    reference: Annotated[str, text("The item's own; absent where it has none.")] | UnsetType = UNSET
+    status: Annotated[int, text("200, or the problem's status; absent in the last line.")] | UnsetType = UNSET
+    fitting: Annotated[wire.Fitting, text("With `fields=full` or `figures`.")] | UnsetType = UNSET
+    short: Annotated[ShortFitting, text("With `fields=short`.")] | UnsetType = UNSET
+    problem: Annotated[Problem, text("Of the item, or, without an index, why the rest could not be read.")] | UnsetType = (
+        UNSET
+    )
+    summary: Annotated[BatchSummary, text("In the last line where everything could be read.")] | UnsetType = UNSET
 
 
 class _Named(msgspec.Struct):
@@ -158,10 +160,11 @@ class _Named(msgspec.Struct):
 class Batch:
     """Answers the items of one batch, one after the other."""
 
-    def __init__(self, shelf: Shelf, *, short: bool, request_id: str) -> None:
-        """Start a batch; `request_id` goes into the items' problems."""
+    def __init__(self, shelf: Shelf, *, fields: str, request_id: str, language: str = "en") -> None:
+        """Start a batch; `fields` says how much is answered, `request_id` goes into the items' problems."""
         self._shelf = shelf
-        self._short = short
+        self._fields = fields
+        self._language = language
         self.request_id = request_id
         self._decoder = BodyDecoder(FittingRequest)
         self.summary = BatchSummary()
@@ -173,12 +176,15 @@ class Batch:
         try:
             request = self._decoder.decode(bytes(body))
             result = calculate(request, self._shelf)
-            answered = short(result) if self._short else answer(result)
         except Refusal as refused:
             return self.refuse_item(index, _reference(bytes(body)), refused)
-        setattr(self.summary, answered.verdict, getattr(self.summary, answered.verdict) + 1)
-        reference = None if answered.reference is UNSET else answered.reference
-        return BatchItem(index, reference, 200, fitting=answered)
+        verdict = result.calculated.answer.verdict
+        setattr(self.summary, verdict, getattr(self.summary, verdict) + 1)
+        reference = result.request.reference
+        if self._fields == "short":
+            return BatchItem(index=index, reference=reference, status=200, short=short(result))
+        whole = answer(result, with_words=self._fields == "full", language=self._language)
+        return BatchItem(index=index, reference=reference, status=200, fitting=whole)
 
     def refuse(self, refused: Refusal, *, reference: str | None = None) -> BatchItem:
         """The answer to a next item that could not even be decoded."""
@@ -189,11 +195,16 @@ class Batch:
     def refuse_item(self, index: int, reference: str | None, refused: Refusal) -> BatchItem:
         """The answer to an item that is refused."""
         self.summary.problems += 1
-        return BatchItem(index, reference, KINDS[refused.kind].status, problem=self._problem(refused))
+        return BatchItem(
+            index=index,
+            reference=UNSET if reference is None else reference,
+            status=KINDS[refused.kind].status,
+            problem=self._problem(refused),
+        )
 
-    def refuse_rest(self, refused: Refusal) -> ProblemLine:
+    def refuse_rest(self, refused: Refusal) -> StreamLine:
         """The last line where the rest of the stream cannot be read."""
-        return ProblemLine(self._problem(refused))
+        return StreamLine(problem=self._problem(refused))
 
     def _problem(self, refused: Refusal) -> Problem:
         return problem(refused.kind, detail=refused.detail, instance=self.request_id, faults=refused.faults)
@@ -241,3 +252,45 @@ def short(result: Result) -> ShortFitting:
 def _part_of(kind: type[T], whole: msgspec.Struct) -> T:
     """Some members of a group of figures."""
     return kind(**{name: getattr(whole, name) for name in kind.__struct_fields__})
+
+
+class _Shape(msgspec.Struct, forbid_unknown_fields=True):
+    """A batch whose items may be anything: not decoded, so that a bad one harms no other."""
+
+    items: list[msgspec.Raw]
+
+
+class _Whole(msgspec.Struct, forbid_unknown_fields=True):
+    """The same, its items uncut."""
+
+    items: msgspec.Raw
+
+
+SHAPE = BodyDecoder(_Shape)
+WHOLE = msgspec.json.Decoder(_Whole)
+ITEMS = msgspec.json.Decoder(list[msgspec.Raw])
+BEFORE = re.compile(rb'[ \t\n\r]*\{[ \t\n\r]*"items"[ \t\n\r]*:[ \t\n\r]*')
+BEHIND = re.compile(rb"[ \t\n\r]*\}[ \t\n\r]*\Z")
+JSON_ITEMS_MAX = 20_000
+"""Items that are cut at once: each takes memory until the last is answered."""
+JSON_COMMAS_MAX = 150_000
+"""Commas of a JSON batch, looked for before it is cut; twice as many as 1 MiB of fittings has, far fewer than of digits."""
+
+
+def cut(body: bytes) -> list[msgspec.Raw]:
+    """The items of a JSON batch, cut and not decoded.
+
+    Raises:
+        Refusal: the body is no JSON, or is no batch.
+    """
+    if body.count(b",") > JSON_COMMAS_MAX:
+        told = f"A JSON batch may have {JSON_ITEMS_MAX} items and {JSON_COMMAS_MAX} commas at most; NDJSON may have more."
+        raise Refusal("body-too-large", told)
+    before = BEFORE.match(body)
+    if before is not None:
+        with suppress(msgspec.MsgspecError, UnicodeDecodeError, RecursionError):
+            whole = WHOLE.decode(body).items
+            # the decoder takes the last of two members of a name: there was one only if nothing else stands around it
+            if BEHIND.match(body, before.end() + len(memoryview(whole))):
+                return ITEMS.decode(whole)
+    return SHAPE.decode(body).items  # the strict decoder finds the words for what is wrong

@@ -176,11 +176,14 @@ CALIBRATIONS = {
 
 BODIES = {
     "calculateFitting": FITTINGS,
+    "calculateShort": FITTINGS,
     "calculateBatch": BATCHES,
     "rankAlternatives": {"lock-gate-truck": FITTINGS["lock-gate-truck"]},
     "findLimits": {"lock-gate-truck": FITTINGS["lock-gate-truck"]},
     "calibrateSlat": CALIBRATIONS,
-    **dict.fromkeys(("drawSection", "drawPlate", "exportPlate", "printPlate", "printSheet"), FITTINGS),
+    **dict.fromkeys(
+        ("drawSection", "drawPlan", "drawFront", "drawPlate", "exportPlate", "printPlate", "printSheet"), FITTINGS
+    ),
 }
 """The examples of each operation with a body."""
 

@@ -24,7 +24,7 @@ class AlternativeShutter(wire.Answered, frozen=True, kw_only=True):
     slat: Annotated[str, text("The slat's id.")]
     tube: Annotated[str, text("The tube's id.")]
     side_plate: Annotated[str, text("The side plate's id.")]
-    mount: MountId
+    mount: Annotated[MountId, text("The mount.")]
 
 
 class Alternative(wire.Answered, frozen=True, kw_only=True):
@@ -66,7 +66,7 @@ class Limits(wire.Answered, frozen=True, kw_only=True):
     """How far each dimension may go for one slat and mount, in whole mm; the end of the contract's range is a limit too."""
 
     slat: Annotated[str, text("The slat's id.")]
-    mount: MountId
+    mount: Annotated[MountId, text("The mount.")]
     height_max_mm: Annotated[float, mm("Greatest height; absent where nothing fits.")] | UnsetType = UNSET
     width_max_mm: Annotated[float, mm("Greatest width; absent where nothing fits.")] | UnsetType = UNSET
     width_min_mm: Annotated[float, mm("Least width; absent where nothing fits.")] | UnsetType = UNSET

@@ -6,7 +6,6 @@ from typing import Any
 
 from service.calculation.fitting import VERSION as CALCULATION_VERSION
 from service.contract import examples
-from service.contract.batch import BatchItem, ProblemLine, ShortFitting, SummaryLine
 from service.contract.operations import CSV, DXF, JSON, NDJSON, OPERATIONS, PDF, Operation, Query
 from service.contract.problems import KINDS, Problem
 from service.contract.schemas import Schema, schemas
@@ -17,16 +16,13 @@ PROBLEM_JSON = "application/problem+json"
 EVERYWHERE = ("not-acceptable", "malformed-head", "wrong-host", "no-upgrade", "internal-error", "invalid-request")
 BEHIND_A_KEY = ("unauthorized", "forbidden")
 COUNTED = ("too-many-requests", "busy")
-FORMS: dict[str, Schema] = {
-    NDJSON: {"description": "One request for a fitting (FittingRequest) a line; a line that is none gets a problem."},
-    CSV: {
-        "type": "string",
-        "description": f"A header of these columns in any order, comma or semicolon, decimal point: {', '.join(COLUMNS)}. "
-        f"These must be there: {', '.join(REQUIRED)}. Options stand in one cell, separated by spaces. "
-        f"The answer's columns: {', '.join(ANSWER_COLUMNS)}.",
-    },
+TABLE_SCHEMA: Schema = {
+    "type": "string",
+    "description": f"A header of these columns in any order, comma or semicolon, decimal point: {', '.join(COLUMNS)}. "
+    f"These must be there: {', '.join(REQUIRED)}. Options stand in one cell, separated by spaces. "
+    f"The answer's columns: {', '.join(ANSWER_COLUMNS)}.",
 }
-"""What a batch looks like in its other forms."""
+"""What a table looks like."""
 
 TEMPLATE = "#/components/schemas/{name}"
 
@@ -72,6 +68,8 @@ HEADERS = {
     "Allow": "The methods of this path.",
     "ETag": "Stands for this very content; send it in `If-None-Match` to hear whether there is another.",
     "Content-Disposition": "A name for the file.",
+    "Content-Language": "The language of the words.",
+    "Vary": "What else the answer depends on.",
 }
 """Fields of answers that callers may want to read."""
 ALWAYS = ("X-Request-Id", "Server-Timing")
@@ -83,17 +81,11 @@ OF_PROBLEMS = {
 }
 """Which of them come with which problem only."""
 
-LINE: Schema = {
-    "description": "Each line is one of these: an item, and last a summary, or a problem where the rest could not be read.",
-    "anyOf": [{"$ref": f"#/components/schemas/{kind.__name__}"} for kind in (BatchItem, SummaryLine, ProblemLine)],
-}
-"""A line of an NDJSON answer: this version of OpenAPI has no word for the items of a stream."""
-
 
 def document() -> Schema:
     """The whole contract."""
     types = [kind for operation in OPERATIONS for kind in (operation.body, operation.answer) if _named(kind)]
-    _, named = schemas([*types, ShortFitting, SummaryLine, ProblemLine, Problem], template=TEMPLATE)
+    _, named = schemas([*types, Problem], template=TEMPLATE)
     return {
         "openapi": "3.1.0",
         "info": {"title": "Lathwind", "version": CONTRACT_VERSION, "description": DESCRIPTION},
@@ -102,7 +94,11 @@ def document() -> Schema:
         "paths": _paths(),
         "components": {
             "schemas": dict(sorted(named.items())),
-            "parameters": {"RequestId": _request_id_parameter(), "IfNoneMatch": _if_none_match_parameter()},
+            "parameters": {
+                "RequestId": _request_id_parameter(),
+                "IfNoneMatch": _if_none_match_parameter(),
+                "AcceptLanguage": _accept_language_parameter(),
+            },
             "headers": {name: {"description": text, "schema": {"type": "string"}} for name, text in HEADERS.items()},
             "responses": {kind: _problem_response(kind) for kind in KINDS},
             "securitySchemes": SECURITY_SCHEMES,
@@ -141,7 +137,11 @@ def _operation(operation: Operation) -> Schema:
 def _parameters(operation: Operation) -> list[Schema]:
     in_path = [_path_parameter(name) for name in re.findall(r"{(\w+)}", operation.path)]
     in_query = [_query_parameter(query) for query in operation.queries]
-    in_header = ["RequestId", *(["IfNoneMatch"] if operation.etag else [])]
+    in_header = [
+        "RequestId",
+        *(["IfNoneMatch"] if operation.etag else []),
+        *(["AcceptLanguage"] if operation.spoken else []),
+    ]
     return [*in_path, *in_query, *({"$ref": f"#/components/parameters/{name}"} for name in in_header)]
 
 
@@ -185,17 +185,29 @@ def _if_none_match_parameter() -> Schema:
     }
 
 
+def _accept_language_parameter() -> Schema:
+    return {
+        "name": "Accept-Language",
+        "in": "header",
+        "required": False,
+        "description": "The language of the words: English (`en`, the default), German (`de`) or French (`fr`).",
+        "schema": {"type": "string"},
+    }
+
+
 def _request_content(operation: Operation) -> Schema:
-    content: Schema = {JSON: {"schema": _reference(operation.body)}}
+    if operation.takes == CSV:
+        return {CSV: {"schema": TABLE_SCHEMA, "example": examples.text(CSV)}}
+    content: Schema = {"schema": _reference(operation.body)}
+    if operation.takes == NDJSON:
+        content["example"] = examples.text(NDJSON)
+        return {NDJSON: content}
     shown = examples.BODIES.get(operation.id, {})
     if shown:
-        content[JSON]["examples"] = {
+        content["examples"] = {
             name: {"summary": example.summary, "value": example.request} for name, example in shown.items()
         }
-    for media_type in operation.bodies:
-        if media_type != JSON:
-            content[media_type] = {"schema": FORMS[media_type], "example": examples.text(media_type)}
-    return content
+    return {JSON: content}
 
 
 def _reference(kind: Any) -> Schema:
@@ -211,11 +223,9 @@ def _answer(operation: Operation) -> Schema:
             *(RATE if operation.counted else ()),
             *(("ETag",) if operation.etag else ()),
             *(("Content-Disposition",) if operation.access == "documents" else ()),
+            *(("Content-Language", "Vary") if operation.spoken else ()),
         ),
-        "content": {
-            media_type: _answer_content(operation, media_type)
-            for media_type in (operation.bodies if operation.streams else (operation.media_type,))
-        },
+        "content": {operation.media_type: _answer_content(operation, operation.media_type)},
     }
 
 
@@ -233,12 +243,10 @@ def _headers(*more: str) -> Schema:
 
 
 def _answer_content(operation: Operation, media_type: str) -> Schema:
-    """What an answer holds; bytes are described by their media type alone, as OpenAPI 3.1 has it."""
+    """What an answer holds; files are binary texts, which every generator of clients understands."""
     if media_type in {PDF, DXF}:
-        return {}
-    if media_type == NDJSON:
-        return {"schema": LINE}
-    return {"schema": _reference(operation.answer) if media_type == JSON else {"type": "string"}}
+        return {"schema": {"type": "string", "format": "binary"}}
+    return {"schema": _reference(operation.answer) if media_type in {JSON, NDJSON} else {"type": "string"}}
 
 
 def _problem_responses(operation: Operation) -> Schema:

@@ -34,9 +34,11 @@ class Query(NamedTuple):
 class Operation(NamedTuple):
     """One operation of the contract.
 
-    `bodies` are the media types it takes besides JSON; it answers then in the form of the body. `body_size` says which
-    of the settings limits its body, `body_bytes_max` what makes sense whatever they allow. A `heavy` one works beside the
-    event loop, so that small ones need not wait. `etag` is whether its answer has an entity tag.
+    `takes` is the one media type of its body, `media_type` that of its answer. `body_size` says which of the settings
+    limits its body (a stream's none: it is limited line by line), `body_bytes_max` what makes sense whatever they allow.
+    One that `streams` reads the body and sends the answer piece by piece. A `heavy` one works beside the event loop, so
+    that small ones need not wait. `etag` is whether its answer has an entity tag, `spoken` whether it is in words, in the
+    language of the caller.
     """
 
     id: str
@@ -47,20 +49,17 @@ class Operation(NamedTuple):
     description: str
     answer: Any
     body: Any = None
+    takes: str = JSON
     media_type: str = JSON
-    bodies: tuple[str, ...] = (JSON,)
-    body_size: Literal["small", "large"] = "small"
+    body_size: Literal["small", "large", "stream"] = "small"
     body_bytes_max: int = sys.maxsize
+    streams: bool = False
     heavy: bool = False
+    spoken: bool = False
     etag: bool = False
     access: Access = "calculate"
     queries: tuple[Query, ...] = ()
     problems: tuple[str, ...] = ()
-
-    @property
-    def streams(self) -> bool:
-        """Whether its handler reads the body and sends the answer piece by piece."""
-        return len(self.bodies) > 1
 
     @property
     def counted(self) -> bool:
@@ -87,10 +86,28 @@ FIGURES = Query(
 
 FIELDS = Query(
     "fields",
-    ("full", "short"),
+    ("full", "figures", "short"),
     repeatable=False,
-    description="`full` (the default) answers with whole fittings, `short` with the main figures and warnings.",
+    description="`full` (the default) answers with whole fittings, `figures` without their words, `short` with the main "
+    "figures and warning codes.",
 )
+
+TITLE = Query(
+    "title",
+    ("block", "none"),
+    repeatable=False,
+    description="`block` (the default) has a title block, `none` is the picture alone.",
+)
+
+PAPER = Query(
+    "paper",
+    ("a4", "a3"),
+    repeatable=False,
+    description="The sheets' size, `a4` (the default) or `a3`: fewer sheets for a large plate.",
+)
+
+TABLE = str
+"""The body of a table: text of the form that the contract describes."""
 
 OPERATIONS = (
     Operation(
@@ -105,6 +122,18 @@ OPERATIONS = (
         answers.Fitting,
         body=FittingRequest,
         queries=(INCLUDE, FIGURES),
+        spoken=True,
+        problems=BODY_PROBLEMS,
+    ),
+    Operation(
+        "calculateShort",
+        "POST",
+        "/v1/fittings/short",
+        "Fittings",
+        "Calculate one fitting, in short",
+        "The same calculation; verdict, main figures and warning codes only, with a digest of their own.",
+        batch.ShortFitting,
+        body=FittingRequest,
         problems=BODY_PROBLEMS,
     ),
     Operation(
@@ -113,18 +142,54 @@ OPERATIONS = (
         "/v1/fittings/batch",
         "Fittings",
         "Calculate many fittings",
-        'JSON `{"items": […]}`, NDJSON (one request a line) or CSV (one row an opening) in; the same form out. Each item is '
-        "answered on its own, in order, with a fitting or a problem: a bad one harms no other. An NDJSON body is answered "
-        "while it arrives and ends with a summary line (SummaryLine). Where the rest of it cannot be read, or has too many "
-        "items, the last line says why (ProblemLine, without an index) and there is no summary; without either it was cut. "
-        "Read while you write. References in CSV come back without blanks around them, and with an apostrophe before a "
-        "first `=`, `+`, `-` or `@`, so that no spreadsheet takes them for formulas. The body may be gzip.",
+        "Each item is answered on its own, in order, with a fitting or a problem: a bad one harms no other. The body is "
+        "limited in size; for more, see `/v1/fittings/stream`. It may be gzip.",
         batch.BatchAnswer,
         body=batch.BatchRequest,
         access="batch",
-        bodies=(JSON, NDJSON, CSV),
+        streams=True,
+        spoken=True,
         body_size="large",
         queries=(FIELDS,),
+        problems=BODY_PROBLEMS,
+    ),
+    Operation(
+        "calculateStream",
+        "POST",
+        "/v1/fittings/stream",
+        "Fittings",
+        "Calculate fittings as they arrive",
+        "NDJSON: one request a line in, one StreamLine a line out, answered while the body arrives, however long it is. The "
+        "last line has a summary. Where the rest of the body cannot be read, or has too many items, the last line has a "
+        "problem and no index, and there is no summary; without either the answer was cut. Read while you write. The body "
+        "may be gzip.",
+        batch.StreamLine,
+        body=FittingRequest,
+        access="batch",
+        takes=NDJSON,
+        media_type=NDJSON,
+        streams=True,
+        spoken=True,
+        body_size="stream",
+        queries=(FIELDS,),
+        problems=BODY_PROBLEMS,
+    ),
+    Operation(
+        "calculateTable",
+        "POST",
+        "/v1/fittings/table",
+        "Fittings",
+        "Calculate the rows of a table",
+        "CSV: a header and one row an opening in, one row an opening out, each answered on its own. References come back "
+        "without blanks around them, and with an apostrophe where a spreadsheet could take them for formulas. The body may "
+        "be gzip.",
+        None,
+        body=TABLE,
+        access="batch",
+        takes=CSV,
+        media_type=CSV,
+        streams=True,
+        body_size="large",
         problems=BODY_PROBLEMS,
     ),
     Operation(
@@ -138,6 +203,7 @@ OPERATIONS = (
         explore.Alternatives,
         body=FittingRequest,
         heavy=True,
+        spoken=True,
         problems=BODY_PROBLEMS,
     ),
     Operation(
@@ -152,6 +218,7 @@ OPERATIONS = (
         explore.LimitsAnswer,
         body=FittingRequest,
         heavy=True,
+        spoken=True,
         problems=BODY_PROBLEMS,
     ),
     *(
@@ -166,21 +233,41 @@ OPERATIONS = (
             body=FittingRequest,
             media_type=media_type,
             heavy=True,
+            spoken=True,
             access="documents",
+            queries=queries,
             problems=BODY_PROBLEMS,
         )
-        for id, path, media_type, summary, description in (
+        for id, path, media_type, queries, summary, description in (
             (
                 "drawSection",
                 "/v1/drawings/section.svg",
                 SVG,
+                (TITLE,),
                 "Draw the side section",
                 "To scale, closed and open, every slat in its place, clearances with their limits, failing checks marked.",
+            ),
+            (
+                "drawPlan",
+                "/v1/drawings/plan.svg",
+                SVG,
+                (TITLE,),
+                "Draw the plan cut",
+                "Through jamb, track, slat, side plate, bracket and tube, to scale.",
+            ),
+            (
+                "drawFront",
+                "/v1/drawings/front.svg",
+                SVG,
+                (TITLE,),
+                "Draw the front view",
+                "Opening, daylight, tracks, strikers and rail, to scale, as seen from outside.",
             ),
             (
                 "drawPlate",
                 "/v1/drawings/plate.svg",
                 SVG,
+                (TITLE,),
                 "Draw the drilling picture",
                 "Both side plates with all their holes, the chosen ones marked and dimensioned.",
             ),
@@ -188,6 +275,7 @@ OPERATIONS = (
                 "exportPlate",
                 "/v1/drawings/plate.dxf",
                 DXF,
+                (),
                 "Export the side plates",
                 "Both side plates in mm on the layers OUTLINE, HOLES, CHOSEN and TEXT.",
             ),
@@ -195,6 +283,7 @@ OPERATIONS = (
                 "printPlate",
                 "/v1/drawings/plate.pdf",
                 PDF,
+                (PAPER,),
                 "Print a 1:1 template",
                 "For drilling: measure the check bars after printing. Larger plates come in pages with register marks.",
             ),
@@ -202,6 +291,7 @@ OPERATIONS = (
                 "printSheet",
                 "/v1/sheets/fitting.pdf",
                 PDF,
+                (),
                 "Print the fitter's sheet",
                 "Figures to set and cut, drawings, parcel check list, order of work, cautions, the digest as QR code.",
             ),

@@ -1,9 +1,11 @@
 """Problems: one table feeds the handler, the contract and the pages under /problems/ (RFC 9457)."""
 
-from typing import NamedTuple
+from typing import Annotated, NamedTuple
 
 import msgspec
 from msgspec import UNSET, UnsetType
+
+from service.contract.units import text
 
 
 class ProblemKind(NamedTuple):
@@ -85,31 +87,31 @@ KINDS = {
 
 
 class Fault(msgspec.Struct, frozen=True, omit_defaults=True):
-    """What is wrong with one member (`pointer`, a JSON Pointer into the body) or one query parameter (`parameter`)."""
+    """What is wrong with one member or one query parameter."""
 
-    detail: str
-    pointer: str | UnsetType = UNSET
-    parameter: str | UnsetType = UNSET
+    detail: Annotated[str, text("What is wrong, and what is allowed.")]
+    pointer: Annotated[str, text("JSON Pointer into the body; absent where it is not a member.")] | UnsetType = UNSET
+    parameter: Annotated[str, text("The query parameter; absent where it is none.")] | UnsetType = UNSET
 
 
 class Problem(msgspec.Struct, frozen=True, omit_defaults=True):
-    """A problem document (RFC 9457). `type` is a path that answers with what it means, `instance` the request id."""
+    """A problem document (RFC 9457)."""
 
-    type: str
-    title: str
-    status: int
-    detail: str
-    instance: str
-    errors: list[Fault] | UnsetType = UNSET
+    type: Annotated[str, text("A path that answers with what it means.")]
+    title: Annotated[str, text("What kind of problem it is.")]
+    status: Annotated[int, text("The HTTP status.")]
+    detail: Annotated[str, text("What happened this time.")]
+    instance: Annotated[str, text("The request's id.")]
+    errors: Annotated[list[Fault], text("Every member at fault; absent where none is.")] | UnsetType = UNSET
 
 
 class ProblemPage(msgspec.Struct, frozen=True):
     """What one type of problem means."""
 
-    type: str
-    title: str
-    status: int
-    meaning: str
+    type: Annotated[str, text("Its path.")]
+    title: Annotated[str, text("What kind of problem it is.")]
+    status: Annotated[int, text("The HTTP status.")]
+    meaning: Annotated[str, text("What it means, and what to do.")]
 
 
 class Refusal(Exception):  # noqa: N818 - a refusal is an answer, not a fault of the program

@@ -19,8 +19,8 @@ OPTIONS = (
     "What the shutter has besides: `perimeter_seal`, a seal on the outer edge of jambs and header; `drip_rail`, a rail on "
     "the header's base that then carries the top seal; `pull_strap`, a strap to pull the open bottom bar down by (its "
     "length needs `sill_above_ground_mm`); `inside_release`, a handle that frees the bolts from inside; `door_switch`, a "
-    "signal that it is closed; `electric_lock`, bolts driven by a momentary current; `strip_light`, a light along each track. "
-    "Naming one twice is the same as once."
+    "signal that it is closed; `electric_lock`, bolts driven by a momentary current; `strip_light`, a light along each "
+    "track. Naming one twice is the same as once."
 )
 MOUNTS = (
     "How the tracks stand: `reveal`, between the jambs; `face`, screwed to the inner faces of the jambs, lapping over the "

@@ -3,7 +3,10 @@
 from collections.abc import Iterable
 from typing import Any, NamedTuple, cast
 
+from msgspec import UNSET
+
 from service.calculation import job
+from service.calculation.parts import ARTICLES
 from service.calculation.spring_choice import wires_for
 from service.catalogue import rows
 from service.catalogue.loader import CatalogueError, Loaded
@@ -29,12 +32,13 @@ def stock(loaded: Loaded) -> Shelf:
     """Turn a loaded catalogue into what the core takes. Side plates stand from the smallest.
 
     Raises:
-        CatalogueError: no spring can be made in one of its tubes.
+        CatalogueError: no spring can be made in one of its tubes, or a part has no article number.
     """
     catalogue = loaded.catalogue
     springs = job.SpringSet(**_members(catalogue.springs))
     tubes = {row.id: job.Tube(**_members(row)) for row in catalogue.tubes}
     _check_springs(springs, tubes.values())
+    _check_articles(catalogue.articles)
     plates = sorted(catalogue.side_plates, key=lambda row: (row.deep_mm, row.high_mm))
     slats = {row.id: _slat(row) for row in catalogue.slats}
     tubes_of_slat = {row.id: {id: tubes[id] for id in row.tubes} for row in catalogue.slats}
@@ -66,6 +70,7 @@ def stock(loaded: Loaded) -> Shelf:
             limits=job.Limits(**_members(catalogue.limits)),
             springs=springs,
             electrics=job.Electrics(**_members(catalogue.electrics)),
+            articles=catalogue.articles,
         ),
     )
 
@@ -82,6 +87,19 @@ def _check_springs(springs: job.SpringSet, tubes: Iterable[job.Tube]) -> None:
             raise CatalogueError(f"springs.wires_mm: tube {tube.id!r}: {reason}")
 
 
+def _check_articles(articles: dict[str, str]) -> None:
+    """Refuse a catalogue that does not number every part.
+
+    Raises:
+        CatalogueError: a kind of part has no article number, or there is no such kind.
+    """
+    missing = [kind for kind in ARTICLES if kind not in articles]
+    unknown = [kind for kind in articles if kind not in ARTICLES]
+    faults = [*(f"articles.{kind}: is missing" for kind in missing), *(f"articles.{kind}: no such part" for kind in unknown)]
+    if faults:
+        raise CatalogueError("\n".join(faults))
+
+
 def _members(row: rows.Row) -> dict[str, Any]:
     return {name: getattr(row, name) for name in row.__struct_fields__}
 
@@ -89,7 +107,7 @@ def _members(row: rows.Row) -> dict[str, Any]:
 def _slat(row: rows.SlatRow) -> job.Slat:
     own = {name: getattr(row, name) for name in row.__struct_fields__ if name not in {"tubes", "wheel_allowance_mm"}}
     allowance = row.wheel_allowance_mm
-    if allowance is None:
+    if allowance is UNSET:
         allowance = row.wheel_radius_mm + row.thickness_mm + WHEEL_ALLOWANCE_BEYOND_MM
     return job.Slat(**own, wheel_allowance_mm=allowance)
 
@@ -102,6 +120,7 @@ def _side_plate(row: rows.SidePlateRow) -> job.SidePlate:
     columns = row.bracket_columns.positions_mm(row.deep_mm)
     return job.SidePlate(
         id=row.id,
+        article=row.article,
         deep_mm=row.deep_mm,
         high_mm=row.high_mm,
         wheel_holes=tuple(

@@ -9,6 +9,7 @@ from itertools import islice
 from typing import Any, NamedTuple, Self
 
 import msgspec
+from msgspec import UNSET
 
 from service.contract.batch import BatchItem
 from service.contract.decoding import FAULTS_MAX
@@ -263,15 +264,16 @@ def header_line(delimiter: str) -> bytes:
 
 def answer_line(item: BatchItem, delimiter: str) -> bytes:
     """The answer to one row."""
-    found: Any = item.fitting
-    if not found:
-        told: Any = item.problem
-        faults = "; ".join(f"{fault.pointer} {fault.detail}" for fault in told.errors or [])
+    reference = "" if item.reference is UNSET else item.reference
+    problem = item.problem
+    if problem is not UNSET:
+        faults = "; ".join(f"{fault.pointer} {fault.detail}" for fault in problem.errors or [])
         blank = [""] * (len(ANSWER_COLUMNS) - 4)
-        return _line([item.index, item.reference or "", item.status, *blank, faults or told.detail], delimiter)
+        return _line([item.index, reference, item.status, *blank, faults or problem.detail], delimiter)
+    found: Any = item.short
     cells = [
         item.index,
-        item.reference or "",
+        reference,
         item.status,
         found.verdict,
         found.coil.radius_mm,

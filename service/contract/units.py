@@ -1,24 +1,12 @@
-"""Numbers of the wire: each says what it is in its description and its unit in the contract as `x-unit`."""
+"""What numbers and texts of the wire share."""
 
-from typing import Annotated, Any
+from typing import Annotated
 
 from msgspec import Meta
 
+from service.catalogue.units import mm, said, text
 
-def said(unit: str, description: str, **bounds: Any) -> Meta:
-    """What a number of the wire is: its unit, its description, and its bounds where it has some."""
-    return Meta(description=description, extra_json_schema={"x-unit": unit}, **bounds)
-
-
-def mm(description: str, **bounds: Any) -> Meta:
-    """A length in millimetres."""
-    return said("mm", description, **bounds)
-
-
-def text(description: str, **bounds: Any) -> Meta:
-    """A text, a list or an object."""
-    return Meta(description=description, **bounds)
-
+__all__ = ["PYTHONS_END", "SHA256_PATTERN", "Point", "Sha256", "mm", "said", "text"]
 
 PYTHONS_END = r"(?!\n)"
 """Behind the `$` of a pattern: Python's alone also matches before a last line feed. The contract leaves it out: the `$` of

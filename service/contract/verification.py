@@ -133,12 +133,14 @@ def _known(content: Any, info: msgspec.inspect.Type) -> Any:
             for field in info.fields
             if content.get(field.encode_name) is not None
         }
+    if isinstance(info, msgspec.inspect.DictType) and isinstance(content, dict):
+        return {name: value for name, value in content.items() if value is not None}
     if isinstance(info, msgspec.inspect.ListType) and isinstance(content, list):
         return [_known(one, info.item_type) for one in content]
     return content
 
 
-STRUCTURED = (msgspec.inspect.StructType, msgspec.inspect.ListType)
+STRUCTURED = (msgspec.inspect.StructType, msgspec.inspect.DictType, msgspec.inspect.ListType)
 
 
 def _bare(info: msgspec.inspect.Type) -> msgspec.inspect.Type:

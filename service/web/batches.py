@@ -6,25 +6,23 @@ long it is.
 """
 
 import asyncio
-import re
-from collections.abc import AsyncIterator, Callable, Iterable, Iterator
-from contextlib import suppress
+from collections.abc import AsyncIterator, Awaitable, Callable, Iterable, Iterator
 from functools import partial
 from itertools import chain
 from time import perf_counter
 from typing import NamedTuple, Self
 
 import msgspec
+from msgspec import UNSET
 
 from service.contract import spreadsheet
-from service.contract.batch import Batch, BatchItem, SummaryLine
-from service.contract.decoding import BodyDecoder
+from service.contract.batch import JSON_ITEMS_MAX, Batch, BatchItem, StreamLine, cut
 from service.contract.fittings import encode
 from service.contract.operations import CSV, JSON, NDJSON
 from service.contract.problems import Refusal
 from service.contract.spreadsheet import Table
 from service.web.body import Body
-from service.web.call import Exchange
+from service.web.call import Exchange, spoken
 from service.web.live_catalogue import LiveCatalogue
 from service.web.metrics import Metrics
 from service.web.request_log import ENDS, log
@@ -35,25 +33,6 @@ TURN_S = 0.002
 """Work after which others get their turn [s]."""
 
 
-class _Shape(msgspec.Struct, forbid_unknown_fields=True):
-    """A batch whose items may be anything: not decoded, so that a bad one harms no other."""
-
-    items: list[msgspec.Raw]
-
-
-class _Whole(msgspec.Struct, forbid_unknown_fields=True):
-    """The same, its items uncut."""
-
-    items: msgspec.Raw
-
-
-SHAPE = BodyDecoder(_Shape)
-WHOLE = msgspec.json.Decoder(_Whole)
-ITEMS = msgspec.json.Decoder(list[msgspec.Raw])
-BEFORE = re.compile(rb'[ \t\n\r]*\{[ \t\n\r]*"items"[ \t\n\r]*:[ \t\n\r]*')
-BEHIND = re.compile(rb"[ \t\n\r]*\}[ \t\n\r]*\Z")
-JSON_ITEMS_MAX = 20_000
-"""Items that are cut at once; of more each takes memory until the last is answered."""
 OVERLONG_TIMES = 16
 """How many times the longest line may be skipped in one line, before the rest of a stream is given up."""
 
@@ -75,16 +54,38 @@ class Batches:
         self._limits = limits
         self._turn = asyncio.Lock()
 
-    async def __call__(self, exchange: Exchange) -> None:
-        """Answer one batch in the form in which it came.
+    async def json(self, exchange: Exchange) -> None:
+        """Answer a batch in JSON.
 
         Raises:
             Refusal: the body as a whole cannot be read; nothing has been answered then.
             GoneError: the caller has hung up.
         """
-        short = exchange.query.get("fields") == ("short",)
-        batch = Batch(self._live.content.shelf, short=short, request_id=exchange.request_id)
-        answering = {JSON: self._json, NDJSON: self._ndjson, CSV: self._csv}[exchange.media_type]
+        await self._answered(exchange, self._json)
+
+    async def stream(self, exchange: Exchange) -> None:
+        """Answer lines of NDJSON as they arrive.
+
+        Raises:
+            GoneError: the caller has hung up.
+        """
+        await self._answered(exchange, self._ndjson)
+
+    async def table(self, exchange: Exchange) -> None:
+        """Answer the rows of a CSV table.
+
+        Raises:
+            Refusal: the body as a whole cannot be read; nothing has been answered then.
+            GoneError: the caller has hung up.
+        """
+        await self._answered(exchange, self._csv, default="short")
+
+    async def _answered(
+        self, exchange: Exchange, answering: Callable[[Exchange, Batch], Awaitable[None]], default: str = "full"
+    ) -> None:
+        """Answer one batch and log what became of its items."""
+        (fields,) = exchange.query.get("fields", (default,))
+        batch = Batch(self._live.content.shelf, fields=fields, request_id=exchange.request_id, language=exchange.language)
         try:
             await answering(exchange, batch)
         finally:
@@ -92,7 +93,7 @@ class Batches:
 
     async def _json(self, exchange: Exchange, batch: Batch) -> None:
         body = await exchange.body.whole()
-        items = await in_worker_thread(partial(_items, body), exchange.body)
+        items = await in_worker_thread(partial(cut, body), exchange.body)
         if len(items) > min(self._limits.items_max, JSON_ITEMS_MAX):
             raise self._too_many(min(self._limits.items_max, JSON_ITEMS_MAX))
         answers = (encode(self._answer(batch, self._bounded(bytes(item)))) for item in items)
@@ -126,7 +127,7 @@ class Batches:
                 exchange.logged["problem"] = refused.kind
                 await answer.write([encode(batch.refuse_rest(refused)) + b"\n"])
             else:
-                await answer.write([encode(SummaryLine(batch.summary)) + b"\n"])
+                await answer.write([encode(StreamLine(summary=batch.summary)) + b"\n"])
 
     def _answer(self, batch: Batch, body: bytes | msgspec.Raw | Refusal, *, reference: str | None = None) -> BatchItem:
         """The answer to an item; a fault of ours harms this item only, and is logged."""
@@ -144,9 +145,11 @@ class Batches:
 
     def _count(self, item: BatchItem, seconds: float) -> None:
         """Count an answered item."""
-        found = item.fitting
-        self._metrics.item(found.verdict if found else PROBLEM)
-        if found:
+        found = item.short if item.fitting is UNSET else item.fitting
+        if found is UNSET:
+            self._metrics.item(PROBLEM)
+        else:
+            self._metrics.item(found.verdict)
             self._metrics.calculated(found.verdict, [one.code for one in found.warnings], seconds)
 
     def _answer_row(self, batch: Batch, table: Table, row: list[str] | Refusal) -> bytes:
@@ -170,32 +173,18 @@ class Batches:
         return Refusal("body-too-large", f"A batch may have {most} items at most.")
 
 
-def _items(body: bytes) -> list[msgspec.Raw]:
-    """The items of a JSON batch, cut and not decoded.
-
-    Raises:
-        Refusal: the body is no JSON, or is no batch.
-    """
-    before = BEFORE.match(body)
-    if before is not None:
-        with suppress(msgspec.MsgspecError, UnicodeDecodeError, RecursionError):
-            whole = WHOLE.decode(body).items
-            # the decoder takes the last of two members of a name: there was one only if nothing else stands around it
-            if BEHIND.match(body, before.end() + len(memoryview(whole))):
-                return ITEMS.decode(whole)
-    return SHAPE.decode(body).items  # the strict decoder finds the words for what is wrong
-
-
 class _Answer:
     """An answer that is sent piece by piece. All batches of a process take turns: between two turns others get theirs."""
 
     def __init__(self, exchange: Exchange, media_type: str, turn: asyncio.Lock) -> None:
         self._exchange = exchange
+        self._spoken = () if media_type == CSV else spoken(exchange.language)
         self._media_type = media_type
         self._turn = turn
 
     async def __aenter__(self) -> Self:
         headers = [
+            *self._spoken,
             (b"content-type", self._media_type.encode()),
             (b"cache-control", b"no-store"),
             (b"x-accel-buffering", b"no"),
@@ -214,9 +203,9 @@ class _Answer:
         while more:
             async with self._turn:
                 content, more = _made_in_a_turn(made)
+                await asyncio.sleep(0)  # the turn ends with the event loop's round, or all batches work in the same one
             if content:
                 await self._exchange.send({"type": "http.response.body", "body": content, "more_body": True})
-            await asyncio.sleep(0)
             self._exchange.body.check_caller()
 
 

@@ -1,6 +1,7 @@
 """What handlers get and give: no framework in sight."""
 
-from typing import NamedTuple, Protocol
+from collections.abc import Awaitable, Callable
+from typing import NamedTuple
 
 from service.contract.operations import JSON
 from service.web.asgi import Send
@@ -12,6 +13,7 @@ class Call(NamedTuple):
 
     body: bytes
     query: dict[str, tuple[str, ...]]
+    language: str = "en"
 
 
 class Reply(NamedTuple):
@@ -33,33 +35,19 @@ class Exchange(NamedTuple):
     """One request whose handler reads the body and sends the answer itself, piece by piece."""
 
     query: dict[str, tuple[str, ...]]
-    media_type: str
     body: Body
     send: Send
     request_id: str
     logged: dict[str, object]
+    language: str = "en"
 
 
-class StreamHandler(Protocol):
-    """Reads a body and sends an answer piece by piece."""
-
-    async def __call__(self, exchange: Exchange, /) -> None:
-        """Answer.
-
-        Raises:
-            Refusal: the request cannot be answered, and nothing has been sent yet.
-            GoneError: the caller has hung up.
-        """
-        ...
+def spoken(language: str) -> tuple[tuple[bytes, bytes], ...]:
+    """The header fields of an answer in words."""
+    return (b"content-language", language.encode()), (b"vary", b"Accept-Language")
 
 
-class Handler(Protocol):
-    """Answers a call, or refuses it."""
-
-    def __call__(self, call: Call, /) -> Reply:
-        """The answer.
-
-        Raises:
-            Refusal: the request cannot be answered.
-        """
-        ...
+Handler = Callable[[Call], Reply]
+"""Answers a call, or refuses it (`Refusal`)."""
+StreamHandler = Callable[[Exchange], Awaitable[None]]
+"""Reads a body and sends an answer piece by piece; refuses only what it has not begun to answer."""

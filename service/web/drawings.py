@@ -1,38 +1,55 @@
 """Drawings and sheets over HTTP: calculated from the same request, with the same digest, as the figures."""
 
+import re
+from base64 import urlsafe_b64encode
 from collections.abc import Callable
 from functools import partial
+from importlib import import_module
+from unicodedata import normalize
+from zlib import compress
 
 from msgspec import UNSET
 
 from service.calculation.fitting import VERSION
 from service.contract.decoding import BodyDecoder
-from service.contract.fittings import calculate
+from service.contract.fittings import Result, calculate, encode
 from service.contract.operations import DXF, PDF, SVG
 from service.contract.requests import FittingRequest
 from service.documents.subject import Subject, Title
-from service.web.call import Call, Handler, Reply
+from service.web.call import Call, Handler, Reply, spoken
 from service.web.live_catalogue import LiveCatalogue
 from service.words import words_of
 
-Draw = Callable[[Subject], bytes]
+DOCUMENTS = {
+    "drawSection": ("section.section_svg", SVG, "section.svg"),
+    "drawPlan": ("plan.plan_svg", SVG, "plan.svg"),
+    "drawFront": ("front.front_svg", SVG, "front.svg"),
+    "drawPlate": ("plate.plate_svg", SVG, "plate.svg"),
+    "exportPlate": ("plate_dxf.plate_dxf", DXF, "plate.dxf"),
+    "printPlate": ("plate_pdf.plate_pdf", PDF, "plate.pdf"),
+    "printSheet": ("sheet.fitting_pdf", PDF, "fitting.pdf"),
+}
+"""Who draws what: a function of `service.documents`, loaded by the first document since they are large."""
 
 
-def drawings(live: LiveCatalogue) -> dict[str, Handler]:
-    """The handler of every drawing and sheet by the operation's id."""
-    made: dict[str, tuple[Draw, str, str]] = {
-        "drawSection": (_section_svg, SVG, "section.svg"),
-        "drawPlate": (_plate_svg, SVG, "plate.svg"),
-        "exportPlate": (_plate_dxf, DXF, "plate.dxf"),
-        "printPlate": (_plate_pdf, PDF, "plate.pdf"),
-        "printSheet": (_fitting_pdf, PDF, "fitting.pdf"),
-    }
+REFERENCE_MAX = 60
+"""Characters of a reference that a file name begins with."""
+
+
+def drawings(live: LiveCatalogue, public_url: str) -> dict[str, Handler]:
+    """The handler of every drawing and sheet by the operation's id; `public_url` is where people reach the service."""
     decoder = BodyDecoder(FittingRequest)
-    return {id: partial(_drawn, live, decoder, *how) for id, how in made.items()}
+    return {id: partial(_drawn, live, decoder, public_url, *how) for id, how in DOCUMENTS.items()}
 
 
 def _drawn(
-    live: LiveCatalogue, decoder: BodyDecoder[FittingRequest], draw: Draw, media_type: str, name: str, call: Call
+    live: LiveCatalogue,
+    decoder: BodyDecoder[FittingRequest],
+    public_url: str,
+    drawer: str,
+    media_type: str,
+    name: str,
+    call: Call,
 ) -> Reply:
     """Calculate, then draw."""
     result = calculate(decoder.decode(call.body), live.content.shelf)
@@ -42,48 +59,48 @@ def _drawn(
         catalogue=result.shelf.catalogue_id,
         calculation_version=VERSION,
         digest=result.result_sha256,
-        link=result.result_sha256,
+        link=_link(result, public_url),
     )
-    content = draw(Subject(result.calculated, title, words_of(result.calculated)))
+    module, _, function = drawer.partition(".")
+    draw: Callable[..., str | bytes] = getattr(import_module(f"service.documents.{module}"), function)
+    wishes: dict[str, object] = {}
+    if "title" in call.query:
+        wishes["title"] = call.query["title"] != ("none",)
+    if "paper" in call.query:
+        wishes["paper"] = call.query["paper"][0]
+    drawn = draw(Subject(result.calculated, title, words_of(result.calculated, language=call.language)), **wishes)
+    content = drawn.encode() if isinstance(drawn, str) else drawn
     headers = (
         (b"cache-control", b"no-store"),
-        (b"content-disposition", f'{_shown(media_type)}; filename="{name}"'.encode()),
+        (b"content-disposition", f'{_shown(media_type)}; filename="{_file_name(reference, name)}"'.encode()),
         # an SVG opened by itself is a document of this host: it may run nothing and load nothing
         (b"content-security-policy", b"default-src 'none'; style-src 'unsafe-inline'; sandbox"),
+        *spoken(call.language),
     )
-    return Reply(content, media_type=media_type, headers=headers, logged=(("verdict", result.calculated.answer.verdict),))
+    return Reply(
+        content,
+        media_type=media_type,
+        headers=headers,
+        logged=(("verdict", result.calculated.answer.verdict),),
+    )
+
+
+def _link(result: Result, public_url: str) -> str:
+    """The address at which the case opens, the case itself in its fragment; empty where nobody told the address."""
+    if not public_url:
+        return ""
+    packed = compress(encode(result.request), 9, wbits=-15)
+    case = urlsafe_b64encode(packed).decode().rstrip("=")
+    return f"{public_url.rstrip('/')}/desk#c={case}&d={result.result_sha256}"
+
+
+def _file_name(reference: str, name: str) -> str:
+    """A file name that begins with the reference, as far as it has letters and digits that every system takes."""
+    plain = normalize("NFKD", reference).encode("ascii", "ignore").decode()
+    words = re.sub(r"[^A-Za-z0-9]+", "-", plain).strip("-")[:REFERENCE_MAX].strip("-")
+    return f"{words}-{name}" if words else name
 
 
 def _shown(media_type: str) -> str:
     """How an answer is meant to be shown: pictures in the page, everything else saved as a file of its own name."""
     return "inline" if media_type == SVG else "attachment"
-
-
-def _section_svg(subject: Subject) -> bytes:
-    from service.documents.section import section_svg  # noqa: PLC0415 - large: loaded by the first document
-
-    return section_svg(subject).encode()
-
-
-def _plate_svg(subject: Subject) -> bytes:
-    from service.documents.plate import plate_svg  # noqa: PLC0415 - large: loaded by the first document
-
-    return plate_svg(subject).encode()
-
-
-def _plate_dxf(subject: Subject) -> bytes:
-    from service.documents.plate_dxf import plate_dxf  # noqa: PLC0415 - large: loaded by the first document
-
-    return plate_dxf(subject)
-
-
-def _plate_pdf(subject: Subject) -> bytes:
-    from service.documents.plate_pdf import plate_pdf  # noqa: PLC0415 - large: loaded by the first document
-
-    return plate_pdf(subject)
-
-
-def _fitting_pdf(subject: Subject) -> bytes:
-    from service.documents.sheet import fitting_pdf  # noqa: PLC0415 - large: loaded by the first document
-
-    return fitting_pdf(subject)

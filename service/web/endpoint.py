@@ -6,15 +6,16 @@ from contextlib import closing
 from functools import partial
 from typing import NamedTuple, cast
 
-from service.contract.operations import NDJSON, Operation
+from service.contract.negotiation import accepts, check_content_encoding, check_content_type, matches, read_query
+from service.contract.operations import Operation
 from service.contract.problems import Refusal
 from service.web.admission import Admission
 from service.web.asgi import Receive, Scope, Send
 from service.web.body import Body, ByteBudget, GoneError
 from service.web.call import Call, Exchange, Handler, Reply, StreamHandler
-from service.web.negotiation import accepts, check_content_encoding, check_content_type, matches, read_query
-from service.web.request_log import ENDS, INTERNAL, log, send_problem, send_refusal, state_of
+from service.web.request_log import ENDS, INTERNAL, log, send_refusal, state_of
 from service.web.worker_threads import in_worker_thread
+from service.words import chosen_language
 
 OK = 200
 
@@ -54,7 +55,6 @@ class Endpoint:
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answer one request."""
-        head = scope["method"] == "HEAD"
         try:
             reply = await self._reply(scope, receive, send)
         except Refusal as refusal:
@@ -64,13 +64,11 @@ class Endpoint:
         except BaseException as fault:
             if isinstance(fault, ENDS):
                 raise
-            request_id = state_of(scope).request_id
-            if state_of(
-                scope
-            ).status:  # an answer is under way: let the server cut it, so that the caller sees it is not whole
+            state = state_of(scope)
+            if state.status:  # an answer is under way: let the server cut it, so that the caller sees it is not whole
                 raise
-            log.exception("unhandled", request_id=request_id, path=self._path)
-            await send_problem(send, "internal-error", detail=INTERNAL, request_id=request_id, without_body=head)
+            log.exception("unhandled", request_id=state.request_id, path=self._path)
+            await send_refusal(scope, send, Refusal("internal-error", INTERNAL))
         else:
             if reply is not None:
                 state_of(scope).logged.update(reply.logged)
@@ -96,27 +94,28 @@ class Endpoint:
         """Read what the operation takes, and let its handler answer; None when it has."""
         operation, handler = served
         query = read_query(scope["query_string"].decode("latin-1"), operation.queries)
+        language = chosen_language(headers.get(b"accept-language", "")) if operation.spoken else "en"
         if operation.body is None:
             _check_accept(headers, operation.media_type)
-            return cast("Handler", handler)(Call(b"", query))
-        media_type = check_content_type(headers.get(b"content-type", ""), operation.bodies)
-        _check_accept(headers, media_type if operation.streams else operation.media_type)
+            return cast("Handler", handler)(Call(b"", query, language))
+        check_content_type(headers.get(b"content-type", ""), operation.takes)
+        _check_accept(headers, operation.media_type)
         reading = Body(
             receive,
             budget=self._limits.budget,
-            limit_bytes=self._limit_bytes(operation, media_type),
+            limit_bytes=self._limit_bytes(operation),
             idle_s=self._limits.idle_s,
-            gzipped=check_content_encoding(headers.get(b"content-encoding", ""), gzip=operation.body_size == "large"),
+            gzipped=check_content_encoding(headers.get(b"content-encoding", ""), gzip=operation.body_size != "small"),
             watched=operation.streams,
         )
         with closing(reading) as body:
             body.check_declared(headers.get(b"content-length", ""))
             if operation.streams:
                 state = state_of(scope)
-                exchange = Exchange(query, media_type, body, send, state.request_id, state.logged)
+                exchange = Exchange(query, body, send, state.request_id, state.logged, language)
                 await cast("StreamHandler", handler)(exchange)
                 return None
-            call = Call(await body.whole(), query)
+            call = Call(await body.whole(), query, language)
             if operation.heavy:
                 return await self._in_worker_thread(cast("Handler", handler), call, body)
             return cast("Handler", handler)(call)
@@ -134,9 +133,9 @@ class Endpoint:
             told = f"It was given up after {self._limits.heavy_s:g} s."
             raise Refusal("took-too-long", told, headers=((b"retry-after", b"5"),)) from error
 
-    def _limit_bytes(self, operation: Operation, media_type: str) -> int:
+    def _limit_bytes(self, operation: Operation) -> int:
         """How large a body may be; one that is answered while it arrives is only limited line by line."""
-        if operation.streams and media_type == NDJSON:
+        if operation.body_size == "stream":
             return sys.maxsize
         limit = self._limits.small_bytes if operation.body_size == "small" else self._limits.large_bytes
         return min(limit, operation.body_bytes_max)

@@ -5,17 +5,14 @@ from functools import partial
 from time import perf_counter
 from typing import TypeVar
 
-from msgspec import UNSET
-
 from service.audit.digest import sha256_hex
-from service.calculation import warnings
-from service.calculation.checks import ROWS
 from service.calculation.fitting import VERSION
 from service.catalogue.rows import Catalogue
 from service.contract import answers
+from service.contract.batch import short
 from service.contract.decoding import BodyDecoder, decode_plainly
 from service.contract.explore import CalibrationRequest, calibrate, find_limits, rank_alternatives
-from service.contract.fittings import encode, fitting
+from service.contract.fittings import answer, calculate, encode
 from service.contract.openapi import document
 from service.contract.problems import KINDS, ProblemPage, Refusal
 from service.contract.requests import Duty, FittingRequest
@@ -23,31 +20,37 @@ from service.contract.rule_list import rules
 from service.contract.selfcheck import known_fitting_holds
 from service.contract.shelf import Shelf
 from service.contract.verification import verify
+from service.contract.warning_list import warnings
 from service.web.batches import Batches, BatchLimits
-from service.web.call import Call, Handler, Reply, StreamHandler
+from service.web.call import Call, Handler, Reply, StreamHandler, spoken
 from service.web.drawings import drawings
 from service.web.live_catalogue import LiveCatalogue
 from service.web.metrics import MEDIA_TYPE as METRICS_TYPE
 from service.web.metrics import Metrics
-from service.words import warning_text
 
 T = TypeVar("T")
 NO_STORE = ((b"cache-control", b"no-store"),)
 
 
-def handlers(live: LiveCatalogue, metrics: Metrics, limits: BatchLimits) -> dict[str, Handler | StreamHandler]:
+def handlers(
+    live: LiveCatalogue, metrics: Metrics, limits: BatchLimits, public_url: str
+) -> dict[str, Handler | StreamHandler]:
     """The handler of every operation with a path of its own, by the operation's id."""
+    batches = Batches(live, metrics, limits)
     return {
         "calculateFitting": _Fittings(live, metrics),
-        "calculateBatch": Batches(live, metrics, limits),
+        "calculateShort": partial(_short, live, metrics, BodyDecoder(FittingRequest)),
+        "calculateBatch": batches.json,
+        "calculateStream": batches.stream,
+        "calculateTable": batches.table,
         "rankAlternatives": _calculating(live, FittingRequest, rank_alternatives),
         "findLimits": _calculating(live, FittingRequest, find_limits),
-        "calibrateSlat": _calculating(live, CalibrationRequest, calibrate),
-        **drawings(live),
+        "calibrateSlat": partial(_calibration, live, BodyDecoder(CalibrationRequest)),
+        **drawings(live, public_url),
         "verifyResult": partial(_verification, live),
         "getCatalogue": _Catalogue(live),
         "getRules": _fixed(rules()),
-        "getWarnings": _fixed(_warnings()),
+        "getWarnings": _fixed(warnings()),
         "getLiveness": partial(_alive, live),
         "getReadiness": partial(_ready, live),
         "getMetrics": partial(_metrics, metrics),
@@ -68,10 +71,25 @@ class _Fittings:
         with_words = call.query.get("fields", ["full"]) != ["figures"]
         request = self._decoder.decode(call.body)
         started = perf_counter()
-        answered = fitting(request, self._live.content.shelf, include=include, with_words=with_words)
+        result = calculate(request, self._live.content.shelf)
+        answered = answer(result, include=include, with_words=with_words, language=call.language)
         codes = [one.code for one in answered.warnings]
         self._metrics.calculated(answered.verdict, codes, perf_counter() - started)
-        return Reply(encode(answered), headers=NO_STORE, logged=(("verdict", answered.verdict), ("warnings", codes)))
+        return Reply(
+            encode(answered),
+            headers=(*NO_STORE, *spoken(call.language)),
+            logged=(("verdict", answered.verdict), ("warnings", codes)),
+        )
+
+
+def _short(live: LiveCatalogue, metrics: Metrics, decoder: BodyDecoder[FittingRequest], call: Call) -> Reply:
+    """Calculates one fitting and answers in short."""
+    request = decoder.decode(call.body)
+    started = perf_counter()
+    answered = short(calculate(request, live.content.shelf))
+    codes = [one.code for one in answered.warnings]
+    metrics.calculated(answered.verdict, codes, perf_counter() - started)
+    return Reply(encode(answered), headers=NO_STORE, logged=(("verdict", answered.verdict), ("warnings", codes)))
 
 
 class _Catalogue:
@@ -95,10 +113,17 @@ class _Catalogue:
         return self._shown[1](call)
 
 
-def _calculating(live: LiveCatalogue, kind: type[T], calculate: Callable[[T, Shelf], object]) -> Handler:
-    """A handler that decodes a body, calculates with the catalogue and encodes."""
+def _calculating(live: LiveCatalogue, kind: type[T], found: Callable[[T, Shelf, str], object]) -> Handler:
+    """A handler that decodes a body, calculates with the catalogue and answers in the caller's language."""
     decoder = BodyDecoder(kind)
-    return lambda call: Reply(encode(calculate(decoder.decode(call.body), live.content.shelf)), headers=NO_STORE)
+    return lambda call: Reply(
+        encode(found(decoder.decode(call.body), live.content.shelf, call.language)),
+        headers=(*NO_STORE, *spoken(call.language)),
+    )
+
+
+def _calibration(live: LiveCatalogue, decoder: BodyDecoder[CalibrationRequest], call: Call) -> Reply:
+    return Reply(encode(calibrate(decoder.decode(call.body), live.content.shelf)), headers=NO_STORE)
 
 
 def _verification(live: LiveCatalogue, call: Call) -> Reply:
@@ -116,25 +141,6 @@ def _fixed(content: object) -> Callable[[Call], Reply]:
     etag = f'"{sha256_hex(encoded)[:32]}"'.encode()
     reply = Reply(encoded, headers=((b"cache-control", b"no-cache"),), etag=etag)
     return lambda _call: reply
-
-
-def _warnings() -> answers.Warnings:
-    """Every warning code in words."""
-    rows = []
-    for code in warnings.CODES:
-        meaning, remedy = warning_text(code, language="en")
-        other = warnings.OTHER_ROWS.get(code)
-        rows.append(
-            answers.WarningRow(
-                code=code,
-                meaning=meaning,
-                severities=list(warnings.severities_of(code)) if other is None else [other.severity],
-                check=code if other is None else UNSET,
-                pointer=ROWS[code].pointer if other is None else other.pointer,
-                remedy=remedy,
-            )
-        )
-    return answers.Warnings(warnings=rows)
 
 
 def problem_pages() -> dict[str, Handler]:

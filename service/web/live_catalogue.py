@@ -1,29 +1,15 @@
 """The catalogue in use, exchanged when its file changes; one that is broken or cannot be calculated with is not taken."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
-from typing import Any, NamedTuple
-
-import msgspec
+from typing import NamedTuple
 
 from service.catalogue.loader import CatalogueError, load
 from service.catalogue.rows import Catalogue
-from service.contract.examples import FITTINGS
-from service.contract.fittings import encode, fitting
-from service.contract.requests import FittingRequest
+from service.contract.selfcheck import first_fault
 from service.contract.shelf import Shelf, stock
 from service.web.live_file import LiveFile
 from service.web.request_log import log
-
-KNOWN = FITTINGS["lock-gate-truck"].request
-EXTREMES: tuple[dict[str, Any], ...] = (
-    {},
-    {"width_mm": 250, "height_mm": 250, "headroom_mm": 60, "depth_mm": 60},
-    {"width_mm": 3000, "height_mm": 3000, "headroom_mm": 1500, "depth_mm": 3000},
-    {"width_mm": 250, "height_mm": 3000, "headroom_mm": 1500, "depth_mm": 60},
-    {"width_mm": 3000, "height_mm": 250, "headroom_mm": 60, "depth_mm": 3000},
-)
-"""What is changed in the known opening: nothing, then each end of what the contract takes."""
 
 
 class CatalogueInUse(NamedTuple):
@@ -72,21 +58,7 @@ def read(path: Path) -> CatalogueInUse:
         shelf = stock(loaded)
     except CatalogueError as error:
         raise CatalogueError(f"{path}: {error}") from error
-    for trial in _trials(shelf):
-        try:
-            encode(fitting(msgspec.convert(trial, FittingRequest), shelf))
-        except Exception as error:
-            told = f"a fitting of {trial['shutter']} in {trial['opening']} cannot be calculated: {type(error).__name__}"
-            raise CatalogueError(f"{path}: {told}") from error
+    fault = first_fault(shelf)
+    if fault:
+        raise CatalogueError(f"{path}: {fault}")
     return CatalogueInUse(loaded.catalogue, shelf)
-
-
-def _trials(shelf: Shelf) -> Iterator[dict[str, Any]]:
-    """The known opening and the extremes, with every slat in both mounts and on every side plate by itself."""
-    for slat in shelf.slats:
-        for mount in shelf.mounts:
-            for changes in EXTREMES:
-                shutter = {"slat": slat, "mount": mount}
-                yield {**KNOWN, "opening": {**KNOWN["opening"], **changes}, "shutter": shutter}
-        for plate in shelf.side_plates:
-            yield {**KNOWN, "shutter": {"slat": slat, "side_plate": plate}}

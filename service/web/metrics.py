@@ -17,8 +17,8 @@ from prometheus_client import CollectorRegistry, Counter, Gauge, Histogram, disa
 from prometheus_client.exposition import CONTENT_TYPE_PLAIN_0_0_4
 from prometheus_client.multiprocess import MultiProcessCollector
 
+from service.calculation.checks import Verdict
 from service.calculation.warnings import CODES
-from service.contract.answers import Verdict
 from service.contract.problems import KINDS
 
 FOLDER = "PROMETHEUS_MULTIPROC_DIR"

@@ -6,8 +6,8 @@ jumps; a limit that all replicas share is the proxy's.
 
 import re
 from collections.abc import Callable
+from ipaddress import IPv6Address, IPv6Network
 from math import ceil
-from socket import AF_INET, AF_INET6, inet_ntop, inet_pton
 from time import monotonic
 from typing import NamedTuple
 
@@ -15,9 +15,6 @@ from service.web.asgi import Scope
 
 WINDOWS_S = {"second": 1, "minute": 60, "hour": 3600}
 FORM = re.compile(r"([1-9][0-9]{0,8})/(second|minute|hour)\Z")
-
-MAPPED = bytes(10) + b"\xff\xff"
-"""How an address of IPv6 begins that stands for one of IPv4 (RFC 4291, 2.5.5.2): a socket for both reports such ones."""
 
 
 class RateError(Exception):
@@ -55,15 +52,11 @@ def limit_of(text: str) -> Limit:
 def address_of(scope: Scope) -> str:
     """Whom to count where there are no keys: the client's address, of IPv6 the network of 64 bits that one site holds."""
     host: str = (scope.get("client") or ("unknown", 0))[0]
-    if ":" not in host:
-        return host
     try:
-        packed = inet_pton(AF_INET6, host.partition("%")[0])
-    except (OSError, ValueError):
+        address = IPv6Address(host.partition("%")[0])
+    except ValueError:
         return host
-    if packed.startswith(MAPPED):
-        return inet_ntop(AF_INET, packed[len(MAPPED) :])
-    return inet_ntop(AF_INET6, packed[:8] + bytes(8)) + "/64"
+    return str(address.ipv4_mapped or IPv6Network((int(address) >> 64 << 64, 64)))
 
 
 class Rate:

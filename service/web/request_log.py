@@ -11,7 +11,7 @@ import msgspec
 import structlog
 
 from service.contract.openapi import PROBLEM_JSON
-from service.contract.problems import KINDS, Fault, Refusal, problem
+from service.contract.problems import KINDS, Refusal, problem
 from service.web.asgi import Application, Message, Receive, Scope, Send
 from service.web.metrics import Metrics
 
@@ -105,10 +105,10 @@ class RequestLog:
             await send_refusal(scope, sending, refusal)
         except Exception:
             log.exception("unhandled", request_id=state.request_id, path=path_of(scope))
-            state.logged["problem"] = "internal-error"
             if state.status:
+                state.logged["problem"] = "internal-error"
                 raise
-            await send_problem(sending, "internal-error", detail=INTERNAL, request_id=state.request_id)
+            await send_refusal(scope, sending, Refusal("internal-error", INTERNAL))
         finally:
             self._write(scope, state, perf_counter() - started, sent)
 
@@ -158,39 +158,15 @@ async def send_refusal(scope: Scope, send: Send, refusal: Refusal) -> None:
     """Answer with a refusal's problem, and note it for the log line."""
     state = state_of(scope)
     state.logged["problem"] = refusal.kind
-    await send_problem(
-        send,
-        refusal.kind,
-        detail=refusal.detail,
-        request_id=state.request_id,
-        faults=refusal.faults,
-        headers=refusal.headers,
-        without_body=scope["method"] == "HEAD",
+    body = msgspec.json.encode(
+        problem(refusal.kind, detail=refusal.detail, instance=state.request_id, faults=refusal.faults)
     )
-
-
-async def send_problem(
-    send: Send,
-    kind: str,
-    *,
-    detail: str,
-    request_id: str,
-    faults: list[Fault] | None = None,
-    headers: tuple[tuple[bytes, bytes], ...] = (),
-    without_body: bool = False,
-) -> None:
-    """Answer with a problem of the table."""
-    body = msgspec.json.encode(problem(kind, detail=detail, instance=request_id, faults=faults))
-    start = {
-        "type": "http.response.start",
-        "status": KINDS[kind].status,
-        "headers": [
-            (b"content-type", PROBLEM_JSON.encode()),
-            (b"content-length", str(len(body)).encode()),
-            (b"cache-control", b"no-store"),
-            *headers,
-        ],
-    }
-    end = {"type": "http.response.body", "body": b"" if without_body else body, "more_body": False}
-    await send(start)
-    await send(end)
+    headers = [
+        (b"content-type", PROBLEM_JSON.encode()),
+        (b"content-length", str(len(body)).encode()),
+        (b"cache-control", b"no-store"),
+        *refusal.headers,
+    ]
+    content = b"" if scope["method"] == "HEAD" else body
+    await send({"type": "http.response.start", "status": KINDS[refusal.kind].status, "headers": headers})
+    await send({"type": "http.response.body", "body": content, "more_body": False})

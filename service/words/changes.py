@@ -116,21 +116,19 @@ def _named(check: Check | None, language: Language) -> str:
 
 def best_reason_of(ranked: Sequence[Alternative], language: Language) -> str:
     """Why the first of ranked alternatives is the best."""
-    best, tenths = ranked[0], language.numbers.tenths
-    text, next_margin, next_mass = ONLY_ONE, "", ""
-    if len(ranked) > 1:
-        following = ranked[1]
-        next_margin, next_mass = tenths(following.worst.margin_mm), tenths(following.answer.curtain.mass_kg)
-        text = BEST_BY_ORDER
-        for mine, other, why in zip(
-            best.merit, following.merit, (BEST_BY_VERDICT, BEST_BY_MARGIN, BEST_BY_MASS), strict=True
-        ):
-            if mine != other:
-                text = why
-                break
+    best, following = ranked[0], ranked[min(1, len(ranked) - 1)]
+    text = ONLY_ONE if len(ranked) == 1 else BEST_BY_ORDER
+    for mine, other, why in zip(best.merit, following.merit, (BEST_BY_VERDICT, BEST_BY_MARGIN, BEST_BY_MASS), strict=True):
+        if mine != other:
+            text = why
+            break
     if best.verdict == "does_not_fit":
         text = NONE_FITS
     made = best.combination
+    margin, next_margin = language.numbers.apart(best.worst.margin_mm, following.worst.margin_mm)
+    if text != BEST_BY_MARGIN:
+        margin = language.numbers.tenths(best.worst.margin_mm)
+    mass, next_mass = language.numbers.apart(best.answer.curtain.mass_kg, following.answer.curtain.mass_kg)
     return language.say(
         text,
         slat=made.slat.id,
@@ -138,8 +136,8 @@ def best_reason_of(ranked: Sequence[Alternative], language: Language) -> str:
         plate=made.side_plate.id,
         mount=language.name(MOUNT_NAMES[made.mount.id]),
         check=language.name(LABELS[best.worst.row.id]),
-        margin=tenths(best.worst.margin_mm),
-        mass=tenths(best.answer.curtain.mass_kg),
+        margin=margin,
+        mass=mass,
         next_margin=next_margin,
         next_mass=next_mass,
     )

@@ -243,6 +243,18 @@ REMEDIES_WITHOUT_VALUE: Final = {
 }
 """The same where no figure can be told."""
 
+REMEDIES_ON_FACE: Final = {
+    "opening_taper": marked(
+        "For this check alone: straighten the opening by {value} mm; otherwise set the tracks parallel and let their laps "
+        "take up the rest."
+    ),
+    "opening_square": marked(
+        "For this check alone: straighten the opening by {value} mm; otherwise set the tracks by a plumb line and let their "
+        "laps take up the rest."
+    ),
+}
+"""The same for tracks that lap over the opening's edges, where nothing is packed."""
+
 REMEDIES_WITH_SLATS: Final = {
     "roof_clearance": marked("For this check alone: {value} mm more headroom, or a slat count of {slats} at most."),
     "wheel_clearance": marked(
@@ -429,7 +441,8 @@ def _remedy(warning: Warning, short_mm: float, short: str, calculated: Calculate
         slats = warnings.slats_at_most(job=calculated.job, trial=calculated.trial, short_mm=short_mm)
         if slats is not None:
             return language.say(REMEDIES_WITH_SLATS[id], value=value, slats=slats)
-    return language.say(REMEDIES[id], value=value, short=short)
+    on_face = REMEDIES_ON_FACE if calculated.job.mount.id == "face" else REMEDIES
+    return language.say(on_face.get(id, REMEDIES[id]), value=value, short=short)
 
 
 def _other(warning: Warning, calculated: Calculated, language: Language) -> Finding:

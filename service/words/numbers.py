@@ -49,10 +49,13 @@ class Numbers:
 
         They have the unit's decimals, or as many more as it takes for value and limit not to read alike.
         """
-        decimals = DECIMALS_OF_UNIT[unit]
-        while decimals < MOST_DECIMALS and f"{value:z.{decimals}f}" == f"{limit:z.{decimals}f}":
-            decimals += 1
+        decimals = _decimals_apart(value, limit, DECIMALS_OF_UNIT[unit])
         return self._to(decimals, value), self._to(decimals, limit), self._to(decimals, abs(value - limit))
+
+    def apart(self, first: float, second: float) -> tuple[str, str]:
+        """Two figures to a tenth, or with as many decimals as it takes for them not to read alike."""
+        decimals = _decimals_apart(first, second, 1)
+        return self._to(decimals, first), self._to(decimals, second)
 
     def _to(self, decimals: int, value: float) -> str:
         """A number with so many decimals, without those at its end that say nothing."""
@@ -64,3 +67,11 @@ class Numbers:
         if value >= 0:
             return text
         return "0" if text == "-0" else text.replace("-", MINUS)
+
+
+def _decimals_apart(first: float, second: float, least: int) -> int:
+    """Decimals, at least so many, with which two numbers do not read alike."""
+    decimals = least
+    while decimals < MOST_DECIMALS and FORMATS[decimals] % first == FORMATS[decimals] % second:
+        decimals += 1
+    return decimals

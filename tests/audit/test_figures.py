@@ -21,12 +21,12 @@ def rounded(value: float) -> float | int:
 @example(999_999_999.9995)
 @example(-0.0)
 @example(5e-324)
-def test_any_number_is_rounded_as_the_language_rounds(value: float) -> None:
+def test_any_number_is_rounded_as_the_language_rounds(value):
     assert repr(figure(value)) == repr(rounded(value))
 
 
 @given(THOUSANDTHS, st.integers(min_value=-3, max_value=3))
-def test_a_number_at_a_tie_or_beside_it_is_rounded_as_the_language_rounds(thousandths: int, steps: int) -> None:
+def test_a_number_at_a_tie_or_beside_it_is_rounded_as_the_language_rounds(thousandths, steps):
     value = (thousandths + 0.5) / 1000
     for _ in range(abs(steps)):
         value = nextafter(value, steps * float("inf"))
@@ -34,22 +34,22 @@ def test_a_number_at_a_tie_or_beside_it_is_rounded_as_the_language_rounds(thousa
 
 
 @given(THOUSANDTHS, st.floats(min_value=-0.00052, max_value=0.00052))
-def test_a_number_near_a_thousandth_is_rounded_as_the_language_rounds(thousandths: int, off: float) -> None:
+def test_a_number_near_a_thousandth_is_rounded_as_the_language_rounds(thousandths, off):
     value = thousandths / 1000 + off
     assert repr(figure(value)) == repr(rounded(value))
 
 
 @pytest.mark.parametrize("value", [float("nan"), float("inf"), float("-inf")])
-def test_what_is_not_finite_never_leaves(value: float) -> None:
+def test_what_is_not_finite_never_leaves(value):
     with pytest.raises((ValueError, OverflowError)):
         figure(value)
 
 
-def test_a_figure_is_rounded_once_and_has_no_negative_zero() -> None:
+def test_a_figure_is_rounded_once_and_has_no_negative_zero():
     # hand
     assert [figure(value) for value in (80.876187, 1180.0, -0.0004, 2.0005)] == [80.876, 1180, 0, 2.001]
     assert str(figure(-0.0001)) == "0"
 
 
-def test_only_floats_are_rounded() -> None:
+def test_only_floats_are_rounded():
     assert figures((1.23456, 7, None, "W7", 2.0, ("x",))) == [1.235, 7, None, "W7", 2, ("x",)]

@@ -8,7 +8,7 @@ from typing import get_args
 import pytest
 
 import service.calculation
-from service.audit.rules import Basis, collect, rule, rule_of
+from service.audit.rules import Basis, collect, is_rule, rule, rule_of
 from service.calculation.rules import RULES
 
 MODULES = [
@@ -43,6 +43,12 @@ UNITS = {
     "_ohm": "Ω",
     "_ohm_per_km": "Ω/km",
     "_percent": "%",
+    "_cm": "cm",
+    "_j": "J",
+    "_n_per_m": "N/m",
+    "_per_k": "1/K",
+    "_share": "1",
+    "_years": "a",
     "_c": "°C",
     "_km_h": "km/h",
     "_m": "m",
@@ -53,10 +59,13 @@ COUNTS_AND_RATIOS = {"1", "slats", "turns", "screws", "straps", "people"}
 """Units that a rule's name may leave out."""
 
 BARE = {
+    "body",
     "coils",
+    "cycles",
     "inner_stress_factor",
     "nesting",
     "positions",
+    "resistance_factor",
     "sine",
     "slat_count",
     "slat_counts",
@@ -66,7 +75,7 @@ BARE = {
     "turns",
     "turns_closed",
 }
-"""Counts and ratios that rules take under a name without a unit."""
+"""Counts, ratios and one name that rules take under a name without a unit."""
 
 
 def unit_of(name: str) -> str | None:
@@ -76,7 +85,7 @@ def unit_of(name: str) -> str | None:
 
 
 @pytest.mark.parametrize("id", EVERY_RULE)
-def test_name_metadata_and_docstring_agree_on_the_unit(id: str) -> None:
+def test_name_metadata_and_docstring_agree_on_the_unit(id):
     function = EVERY_RULE[id]
     unit = rule_of(function).unit
     told = unit_of(function.__name__)
@@ -85,7 +94,7 @@ def test_name_metadata_and_docstring_agree_on_the_unit(id: str) -> None:
 
 
 @pytest.mark.parametrize("id", EVERY_RULE)
-def test_numbers_are_named_and_carry_their_unit(id: str) -> None:
+def test_numbers_are_named_and_carry_their_unit(id):
     parameters = inspect.signature(EVERY_RULE[id]).parameters.values()
     assert all(parameter.kind is inspect.Parameter.KEYWORD_ONLY for parameter in parameters)
     assert {parameter.name for parameter in parameters if unit_of(parameter.name) is None} <= BARE
@@ -93,27 +102,29 @@ def test_numbers_are_named_and_carry_their_unit(id: str) -> None:
 
 
 @pytest.mark.parametrize("id", EVERY_RULE)
-def test_metadata_is_complete(id: str) -> None:
+def test_metadata_is_complete(id):
     metadata = rule_of(EVERY_RULE[id])
     assert metadata.id == id
     assert metadata.basis in get_args(Basis)
     assert all(text.strip() for text in (metadata.symbol, metadata.formula, metadata.source))
 
 
-def test_the_list_of_rules_leaves_none_out() -> None:
+def test_the_list_of_rules_leaves_none_out():
     assert set(RULES) == set(EVERY_RULE)
 
 
-def test_a_rule_is_the_function_itself() -> None:
-    def plain_mm(*, side_mm: float) -> float:
+def test_a_rule_is_the_function_itself():
+    def plain_mm(*, side_mm):
         """Side [mm]."""
         return side_mm
 
-    attach = rule(symbol="s", unit="mm", formula="s = s", basis="geometry", source="made up")
-    assert attach(plain_mm) is plain_mm
+    assert not is_rule(plain_mm)
+    rule(plain_mm, symbol="s", unit="mm", formula="s = s", basis="geometry", source="made up")
+    assert is_rule(plain_mm)
     assert rule_of(plain_mm).id == "test_rules.plain_mm"
+    assert plain_mm(side_mm=3.0) == 3.0
 
 
-def test_other_functions_are_no_rules() -> None:
+def test_other_functions_are_no_rules():
     with pytest.raises(LookupError, match="is not a rule"):
         rule_of(len)

@@ -9,6 +9,8 @@ import pytest
 from playwright.sync_api import Page, sync_playwright
 from serving import PATIENCE_S
 
+pytestmark = pytest.mark.slow
+
 CHROMIUM = shutil.which("chromium") or "/usr/bin/chromium"
 QUIET = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--disable-background-networking", "--disable-sync"]
 

@@ -6,8 +6,8 @@ import forces
 import numpy as np
 import pytest
 import samples
-
 from service.audit.recorder import Recorder
+
 from service.audit.replay import replay
 from service.audit.rules import collect
 from service.calculation import balance, coil, curtain, geometry, path, spring

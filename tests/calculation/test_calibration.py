@@ -15,8 +15,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import brentq, least_squares
-
 from service.audit.recorder import Recorder
+
 from service.audit.replay import replay
 from service.audit.rules import collect
 from service.calculation import calibration, coil

@@ -35,6 +35,7 @@ def fits(job: Job) -> bool:
     return fit(job).verdict != "does_not_fit"
 
 
+@pytest.mark.heavy
 @pytest.mark.parametrize(
     "job",
     [

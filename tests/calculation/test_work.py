@@ -5,13 +5,13 @@ from itertools import product
 import forces
 import pytest
 import samples
+from service.calculation.work import WorkStep, work_of
 
 from service.calculation import work
 from service.calculation.job import Mount
 from service.calculation.parts import shown
 from service.calculation.spring import springs_mass_kg
 from service.calculation.strength import tube_mass_kg
-from service.calculation.work import WorkStep, work_of
 
 DRIP = frozenset({"drip_rail"})
 ALL = DRIP | {"perimeter_seal", "pull_strap", "inside_release", "door_switch", "electric_lock", "strip_light"}

@@ -74,7 +74,7 @@ def test_all_faults_are_told_at_once() -> None:
         (changed(shutter={"slat": "x" * 41}), "/shutter/slat"),
         (changed(reference="r" * 201), "/reference"),
         (changed(duty={"road_speed_km_h": 161}), "/duty/road_speed_km_h"),
-        (changed(duty={"temperature_min_c": 21}), "/duty/temperature_min_c"),
+        (changed(duty={"temperature_min_c": 91}), "/duty/temperature_min_c"),
         (changed(duty={"temperature_max_c": 91}), "/duty/temperature_max_c"),
         (opening(width_mm=10**400), "/opening/width_mm"),
     ],

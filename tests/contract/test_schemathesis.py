@@ -23,6 +23,7 @@ SHEETS = ("printSheet", "printPlate")
 """Operations that take the request of others and some tens of ms for an answer: the phase of coverage tries it there."""
 
 
+@pytest.mark.heavy
 @pytest.mark.parametrize(
     ("phases", "which"),
     [("examples,coverage,fuzzing", "--exclude-operation-id"), ("examples,fuzzing", "--include-operation-id")],

@@ -56,14 +56,6 @@ def test_health_checks_ask_for_operations_of_the_contract() -> None:
     assert set(asked) <= PATHS
 
 
-def test_what_the_build_installs_is_locked() -> None:
-    constraints = (TOP / "deploy/constraints.txt").read_text(encoding="utf-8")
-    locked = {re.sub(r"[-_.]+", "-", line.partition("==")[0]).lower() for line in constraints.splitlines()}
-    tools = re.findall(r"/tools/bin/pip install ([a-z0-9 -]+)$", DOCKERFILE, re.MULTILINE)
-    assert tools
-    assert {name for line in tools for name in line.split()} <= locked
-
-
 def test_only_what_the_dockerfile_copies_may_enter() -> None:
     allowed = {
         line.removeprefix("!")
@@ -111,6 +103,7 @@ def test_images_of_compose_have_tags_that_stay() -> None:
 
 def test_keys_come_from_a_file_that_must_be_named() -> None:
     assert compose()["secrets"]["keys.toml"]["file"].startswith("${KEYS_FILE:?")
+    assert compose()["secrets"]["certificate.pem"]["file"].startswith("${CERTIFICATE_FILE:?")
 
 
 def test_the_proxy_holds_a_whole_fitting_so_that_it_can_send_it_again() -> None:
@@ -118,10 +111,16 @@ def test_the_proxy_holds_a_whole_fitting_so_that_it_can_send_it_again() -> None:
     assert size_bytes > Settings().body_limit_bytes
 
 
-def test_the_proxy_shows_no_metrics() -> None:
-    assert "http-request deny deny_status 404 if { path /metrics }" in PROXY
+def test_the_services_of_compose_have_the_names_and_ports_the_proxy_asks_for() -> None:
+    services = compose()["services"]
+    (port,) = re.findall(r"PROXY_REPLICAS}:(\d+)", PROXY)
+    replicas = services[services["proxy"]["environment"]["PROXY_REPLICAS"]]
+    assert replicas["environment"]["LATHWIND_PORT"] == port
+    assert set(re.findall(r"PROXY_\w+", PROXY)) == set(services["proxy"]["environment"])
+    assert {one["target"] for one in services["proxy"]["secrets"]} == set(re.findall(r"ssl crt (\S+)", PROXY))
+    bound = set(re.findall(r"bind :(\d+)", PROXY))
+    assert {one.rpartition(":")[2] for one in services["proxy"]["ports"]} < bound
 
 
-def test_the_services_of_compose_have_the_names_the_proxy_asks_for() -> None:
-    host, port = re.findall(r"server-template \S+ \d+ ([a-z]+):(\d+)", PROXY)[0]
-    assert compose()["services"][host]["environment"]["LATHWIND_PORT"] == port
+def test_plain_http_is_for_the_machine_of_compose_only() -> None:
+    assert compose()["services"]["proxy"]["ports"] == ["443:8443", "127.0.0.1:8080:8080"]

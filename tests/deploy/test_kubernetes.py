@@ -1,6 +1,5 @@
 """The cluster's files, put together by kustomize itself, then checked against the cluster's schemas and against the code."""
 
-import os
 import re
 import subprocess
 from base64 import b64decode
@@ -12,6 +11,7 @@ import kubernetes_validate
 import pytest
 import yaml
 from deploy.known import PATHS, SETTINGS, TOOLS, TOP, VERSION
+from proxied import SETTINGS as SETTINGS_OF_PROXY
 
 from service.catalogue.loader import STANDARD, load
 from service.web import keys
@@ -24,13 +24,15 @@ Document = dict[str, Any]
 
 
 def rendered(folder: Path) -> dict[str, Document]:
-    """What kustomize makes of a folder, by kind; the config maps by the name they were given."""
+    """What kustomize makes of a folder, by kind, the proxy's apart; the config maps by the name they were given."""
     command = [TOOLS / "kubectl", "kustomize", folder]
     text = subprocess.run(command, capture_output=True, text=True, check=True).stdout
     named: dict[str, Document] = {}
     for document in yaml.safe_load_all(text):
         kind, name = document["kind"], document["metadata"]["name"]
-        label = re.sub(r"-[a-z0-9]{10}$", "", name) if kind == "ConfigMap" else kind
+        label = f"proxy {kind}" if name == "lathwind-proxy" else kind
+        if kind == "ConfigMap":
+            label = re.sub(r"-[a-z0-9]{10}$", "", name)
         assert label not in named, label
         named[label] = document
     return named
@@ -41,24 +43,12 @@ def production() -> dict[str, Document]:
     return rendered(CLUSTER / "production")
 
 
-@pytest.fixture(scope="session")
-def shared_limit(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Document]:
-    """The overlay of production with the shared rate limit added."""
-    folder = tmp_path_factory.mktemp("overlay")
-    overlay = {
-        "resources": [os.path.relpath(CLUSTER / "production", folder)],
-        "components": [os.path.relpath(CLUSTER / "shared-limit", folder)],
-    }
-    (folder / "kustomization.yaml").write_text(yaml.safe_dump(overlay), encoding="utf-8")
-    return rendered(folder)
+def pod(deployment: str = "Deployment") -> Document:
+    return dict(production()[deployment]["spec"]["template"]["spec"])
 
 
-def pod() -> Document:
-    return dict(production()["Deployment"]["spec"]["template"]["spec"])
-
-
-def container() -> Document:
-    (only,) = pod()["containers"]
+def container(deployment: str = "Deployment") -> Document:
+    (only,) = pod(deployment)["containers"]
     return dict(only)
 
 
@@ -76,13 +66,19 @@ def test_production_is_whole() -> None:
         "Secret",
         "Service",
         "lathwind-catalogue",
+        "lathwind-proxy-file",
+        "lathwind-proxy-settings",
         "lathwind-settings",
+        "proxy Deployment",
+        "proxy NetworkPolicy",
+        "proxy PodDisruptionBudget",
+        "proxy Service",
     }
 
 
 @pytest.mark.parametrize("version", [OLDEST, kubernetes_validate.latest_version()])
-def test_every_object_follows_the_clusters_schema(version: str, shared_limit: dict[str, Document]) -> None:
-    for document in [*production().values(), *shared_limit.values()]:
+def test_every_object_follows_the_clusters_schema(version: str) -> None:
+    for document in production().values():
         kubernetes_validate.validate(document, version, strict=True)
 
 
@@ -96,8 +92,12 @@ def test_the_base_names_no_namespace() -> None:
     assert all("namespace" not in one["metadata"] for one in rendered(CLUSTER / "base").values())
 
 
-def test_the_pod_is_as_the_standard_restricted_demands() -> None:
-    of_pod, of_container = pod()["securityContext"], container()["securityContext"]
+BOTH = pytest.mark.parametrize("deployment", ["Deployment", "proxy Deployment"])
+
+
+@BOTH
+def test_pods_are_as_the_standard_restricted_demands(deployment: str) -> None:
+    of_pod, of_container = pod(deployment)["securityContext"], container(deployment)["securityContext"]
     assert of_pod["runAsNonRoot"] is True
     assert of_pod["runAsUser"] > 0
     assert of_pod["seccompProfile"] == {"type": "RuntimeDefault"}
@@ -106,8 +106,8 @@ def test_the_pod_is_as_the_standard_restricted_demands() -> None:
         "readOnlyRootFilesystem": True,
         "capabilities": {"drop": ["ALL"]},
     }
-    assert not {"hostNetwork", "hostPID", "hostIPC"} & pod().keys()
-    assert {kind for one in pod()["volumes"] for kind in one} == {"name", "emptyDir", "configMap", "secret"}
+    assert not {"hostNetwork", "hostPID", "hostIPC"} & pod(deployment).keys()
+    assert {kind for one in pod(deployment)["volumes"] for kind in one} <= {"name", "emptyDir", "configMap", "secret"}
     assert production()["Namespace"]["metadata"]["labels"]["pod-security.kubernetes.io/enforce"] == "restricted"
 
 
@@ -117,10 +117,11 @@ def test_the_pod_runs_as_the_images_user() -> None:
     assert (context["runAsUser"], context["runAsGroup"], context["fsGroup"]) == (int(user), int(group), int(group))
 
 
-def test_the_pod_gets_neither_a_token_nor_variables_from_the_cluster() -> None:
+@BOTH
+def test_pods_get_neither_a_token_nor_variables_from_the_cluster(deployment: str) -> None:
     # A service named lathwind would put LATHWIND_PORT=tcp://... into the pod, and the service would refuse to start.
-    assert pod()["automountServiceAccountToken"] is False
-    assert pod()["enableServiceLinks"] is False
+    assert pod(deployment)["automountServiceAccountToken"] is False
+    assert pod(deployment)["enableServiceLinks"] is False
 
 
 def test_probes_ask_for_operations_of_the_contract() -> None:
@@ -129,14 +130,16 @@ def test_probes_ask_for_operations_of_the_contract() -> None:
     assert set(paths.values()) <= PATHS
 
 
-def test_a_roll_out_never_has_fewer_pods_and_lets_work_finish() -> None:
-    assert production()["Deployment"]["spec"]["strategy"]["rollingUpdate"] == {"maxSurge": 1, "maxUnavailable": 0}
-    waits_s = container()["lifecycle"]["preStop"]["sleep"]["seconds"]
-    assert 0 < waits_s < pod()["terminationGracePeriodSeconds"]
+@BOTH
+def test_a_roll_out_never_has_fewer_pods_and_lets_work_finish(deployment: str) -> None:
+    assert production()[deployment]["spec"]["strategy"]["rollingUpdate"] == {"maxSurge": 1, "maxUnavailable": 0}
+    waits_s = container(deployment)["lifecycle"]["preStop"]["sleep"]["seconds"]
+    assert 0 < waits_s < pod(deployment)["terminationGracePeriodSeconds"]
 
 
-def test_resources_are_asked_for_and_limited() -> None:
-    resources = container()["resources"]
+@BOTH
+def test_resources_are_asked_for_and_limited(deployment: str) -> None:
+    resources = container(deployment)["resources"]
     assert resources["requests"].keys() == resources["limits"].keys() == {"cpu", "memory"}
 
 
@@ -184,19 +187,23 @@ def test_the_keys_of_the_example_are_read_and_fit_nothing(tmp_path: Path) -> Non
     assert all(len(set(one)) == 1 for one in hashes)
 
 
-def test_selectors_select_the_pod() -> None:
-    labels = production()["Deployment"]["spec"]["template"]["metadata"]["labels"]
+@pytest.mark.parametrize("of", ["", "proxy "], ids=["service", "proxy"])
+def test_selectors_select_the_pod(of: str) -> None:
+    deployment = production()[f"{of}Deployment"]["spec"]
+    labels = deployment["template"]["metadata"]["labels"]
     selected = [
-        production()["Deployment"]["spec"]["selector"]["matchLabels"],
-        production()["Service"]["spec"]["selector"],
-        production()["PodDisruptionBudget"]["spec"]["selector"]["matchLabels"],
-        production()["NetworkPolicy"]["spec"]["podSelector"]["matchLabels"],
-        *(one["labelSelector"]["matchLabels"] for one in pod()["topologySpreadConstraints"]),
+        deployment["selector"]["matchLabels"],
+        production()[f"{of}Service"]["spec"]["selector"],
+        production()[f"{of}PodDisruptionBudget"]["spec"]["selector"]["matchLabels"],
+        production()[f"{of}NetworkPolicy"]["spec"]["podSelector"]["matchLabels"],
+        *(one["labelSelector"]["matchLabels"] for one in pod(f"{of}Deployment")["topologySpreadConstraints"]),
     ]
     assert all(one and one.items() <= labels.items() for one in selected)
-    ports = {one["name"]: one["containerPort"] for one in container()["ports"]}
-    assert ports == {"http": int(environment(production())["LATHWIND_PORT"])}
-    assert production()["Service"]["spec"]["ports"][0]["targetPort"] in ports
+    ports = {one["name"] for one in container(f"{of}Deployment")["ports"]}
+    assert production()[f"{of}Service"]["spec"]["ports"][0]["targetPort"] in ports
+
+
+def test_the_autoscaler_scales_the_service() -> None:
     assert production()["HorizontalPodAutoscaler"]["spec"]["scaleTargetRef"]["name"] == "lathwind"
 
 
@@ -208,27 +215,55 @@ def test_the_autoscaler_owns_the_number_of_pods() -> None:
     assert environment(production())["LATHWIND_WORKERS"] == container()["resources"]["limits"]["cpu"] == "1"
 
 
-def test_the_pod_is_reached_from_two_namespaces_and_reaches_nothing() -> None:
+def test_the_service_is_reached_by_the_proxy_and_the_monitoring_and_reaches_nothing() -> None:
     policy = production()["NetworkPolicy"]["spec"]
     assert policy["policyTypes"] == ["Ingress", "Egress"]
-    ((only,),) = [rule["from"] for rule in policy["ingress"]]
-    assert only["namespaceSelector"]["matchExpressions"][0]["values"] == ["ingress", "monitoring"]
+    ((proxy, monitoring),) = [rule["from"] for rule in policy["ingress"]]
+    labels = production()["proxy Deployment"]["spec"]["template"]["metadata"]["labels"]
+    assert proxy["podSelector"]["matchLabels"].items() <= labels.items()
+    assert monitoring["namespaceSelector"]["matchLabels"] == {"kubernetes.io/metadata.name": "monitoring"}
     assert policy["egress"] == []
 
 
-def test_the_shared_limit_opens_the_way_to_its_store_and_the_name_service_only(shared_limit: dict[str, Document]) -> None:
-    assert environment(shared_limit)["LATHWIND_RATE_STORE"] == "redis://valkey:6379/0"
-    ports = [[one["port"] for one in rule["ports"]] for rule in shared_limit["NetworkPolicy"]["spec"]["egress"]]
-    assert ports == [[6379], [53, 53]]
-    assert all(rule["to"] for rule in shared_limit["NetworkPolicy"]["spec"]["egress"])
-    # all else is as without it
-    assert (
-        environment(shared_limit).items() - {("LATHWIND_RATE_STORE", "redis://valkey:6379/0")}
-        <= environment(production()).items()
-    )
+def test_only_the_proxy_is_exposed_and_only_in_tls() -> None:
+    assert production()["Service"]["spec"]["clusterIP"] == "None"
+    assert "type" not in production()["Service"]["spec"]
+    exposed = production()["proxy Service"]["spec"]
+    assert exposed["type"] == "LoadBalancer"
+    assert [one["targetPort"] for one in exposed["ports"]] == ["https"]
+    # so that a caller's address is seen and its requests are counted in one place
+    assert (exposed["externalTrafficPolicy"], exposed["sessionAffinity"]) == ("Local", "ClientIP")
+    policy = production()["proxy NetworkPolicy"]["spec"]
+    assert [[one["port"] for one in rule["ports"]] for rule in policy["ingress"] if "from" not in rule] == [["https"]]
+    assert [[one["port"] for one in rule["ports"]] for rule in policy["egress"]] == [[8000], [53, 53]]
+    assert all(rule["to"] for rule in policy["egress"])
+
+
+def test_the_proxy_gets_its_file_its_settings_and_its_certificate() -> None:
+    proxy, settings = container("proxy Deployment"), SETTINGS_OF_PROXY.read_text(encoding="utf-8")
+    assert production()["lathwind-proxy-file"]["data"]["haproxy.cfg"] == settings
+    given = {*production()["lathwind-proxy-settings"]["data"], *(one["name"] for one in proxy["env"])}
+    assert set(re.findall(r"PROXY_\w+", settings)) == {one for one in given if one.startswith("PROXY_")}
+    (source,) = proxy["envFrom"]
+    assert source["configMapRef"]["name"] == production()["lathwind-proxy-settings"]["metadata"]["name"]
+    mounted = {one["name"]: one["mountPath"] for one in proxy["volumeMounts"]}
+    volumes = {one["name"]: one for one in pod("proxy Deployment")["volumes"]}
+    assert volumes["settings"]["configMap"]["name"] == production()["lathwind-proxy-file"]["metadata"]["name"]
+    (certificate,) = re.findall(r"ssl crt (\S+)", settings)
+    path = Path(certificate)
+    assert str(path.parent) == mounted["certificate"]
+    assert [one["path"] for one in volumes["certificate"]["secret"]["items"]] == [path.name, f"{path.name}.key"]
+
+
+def test_ports_are_those_that_are_listened_on() -> None:
+    assert [one["containerPort"] for one in container()["ports"]] == [int(environment(production())["LATHWIND_PORT"])]
+    bound = {int(port) for port in re.findall(r"bind :(\d+)", SETTINGS_OF_PROXY.read_text(encoding="utf-8"))}
+    # the port for plain HTTP is not named: nobody is let in
+    assert {one["containerPort"] for one in container("proxy Deployment")["ports"]} == bound - {8080}
 
 
 def test_the_image_has_a_tag_that_stays() -> None:
     base = yaml.safe_load((CLUSTER / "base/deployment.yaml").read_text(encoding="utf-8"))
     assert base["spec"]["template"]["spec"]["containers"][0]["image"] == f"lathwind:{VERSION}"
     assert container()["image"] == f"registry.example/lathwind:{VERSION}"
+    assert re.fullmatch(r"docker\.io/library/haproxy:\d+\.\d+", container("proxy Deployment")["image"])

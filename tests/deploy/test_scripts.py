@@ -5,9 +5,13 @@ import shutil
 import socket
 import stat
 import subprocess
+import sys
 from pathlib import Path
 
 import pytest
+from serving import process
+
+from service.web.keys import entry
 
 TOP = Path(__file__).parents[2]
 
@@ -16,8 +20,11 @@ PYTHON = """#!/bin/sh
 case "$*" in
   -) exit 0 ;;
   "-m venv --clear .venv") rm -rf .venv; mkdir -p .venv/bin; cp "$0" .venv/bin/python; echo made >> calls ;;
-  *"-e .[test]") echo "installed test" >> calls; exit "${INSTALLING_ENDS:-0}" ;;
-  *"-e .") echo installed >> calls; exit "${INSTALLING_ENDS:-0}" ;;
+  *"--require-hashes -r deploy/hashes.txt -r deploy/hashes-build.txt -r deploy/hashes-test.txt")
+    echo "installed test" >> calls; exit "${INSTALLING_ENDS:-0}" ;;
+  *"--require-hashes -r deploy/hashes.txt -r deploy/hashes-build.txt")
+    echo installed >> calls; exit "${INSTALLING_ENDS:-0}" ;;
+  *"--no-deps --no-build-isolation -e .") exit 0 ;;
   *) exit 9 ;;
 esac
 """
@@ -39,6 +46,17 @@ def test_a_taken_port_is_told_before_anything_is_done() -> None:
     assert f"Another program answers at 127.0.0.1, port {port} already" in ran.stderr
 
 
+def test_the_first_request_says_that_a_key_is_needed(tmp_path: Path) -> None:
+    keys = tmp_path / "keys.toml"
+    keys.write_text(entry("shop", ("calculate",), "shop-key-nobody-guesses"))
+    with process(tmp_path, LATHWIND_KEYS_FILE=str(keys)) as (running, base, _):
+        command = [sys.executable, TOP / "deploy/first_request.py", base, str(running.pid)]
+        ran = subprocess.run(command, capture_output=True, text=True, check=True, cwd=TOP)
+    assert "refused" not in ran.stdout
+    assert "The service has keys" in ran.stdout
+    assert "curl -H 'X-API-Key: YOUR-KEY' -H 'Content-Type: application/json'" in ran.stdout
+
+
 class Environment:
     """A folder with the script and a Python that only notes its calls."""
 
@@ -55,7 +73,7 @@ class Environment:
 
     def lock(self, text: str) -> None:
         """Lock other versions."""
-        (self.folder / "deploy/constraints.txt").write_text(text)
+        (self.folder / "deploy/hashes.txt").write_text(text)
 
     def run(self, *extra: str, ends: int = 0) -> list[str]:
         """What is done for it."""

@@ -23,6 +23,8 @@ from service.documents.section import section_svg
 from service.documents.sheet import fitting_pdf
 from service.documents.wording import clean
 
+pytestmark = pytest.mark.slow
+
 REFERENCES = {
     "markup": "</text><script>alert(1)</script>&amp;\"'<![CDATA[ ]]>#set page()[x]$y$*b*@ref",
     "endless word": "x" * 200,
@@ -61,7 +63,7 @@ def test_a_long_reference_is_set_whole_on_the_sheet(reference):
         assert max(sign["x1"] for sign in page.chars) < page.width - 20
 
 
-@pytest.mark.slow
+@pytest.mark.heavy
 @given(st.text(max_size=40))
 @settings(max_examples=40, deadline=None)
 def test_any_text_will_do(reference):

@@ -12,6 +12,8 @@ from samples import job, side_plate
 
 from service.documents.plate_pdf import OVERLAP, plate_pdf
 
+pytestmark = pytest.mark.slow
+
 MM = 72 / 25.4
 """Points in a millimetre."""
 

@@ -24,9 +24,9 @@ def lines_of(count: int) -> bytes:
     return b"".join(json.dumps({**GOOD, "reference": f"order {number}"}).encode() + b"\n" for number in range(count))
 
 
-def connected(base: str, timeout_s: float = PATIENCE_S) -> socket.socket:
+def connected(base: str, timeout_s: float = PATIENCE_S, *, source: str = "127.0.0.1") -> socket.socket:
     address = urlsplit(base)
-    return socket.create_connection((address.hostname, address.port), timeout=timeout_s)
+    return socket.create_connection((address.hostname, address.port), timeout_s, source_address=(source, 0))
 
 
 def everything(raw: socket.socket) -> bytes:

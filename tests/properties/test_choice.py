@@ -22,6 +22,8 @@ from service.calculation import place
 from service.calculation.checks import RESOLUTION
 from service.calculation.job import Job
 
+pytestmark = pytest.mark.slow
+
 LONGEST = 260
 """Slats in the independent coil tables: more than any job here needs."""
 

@@ -16,6 +16,8 @@ from hypothesis import strategies as st
 
 from service.calculation import coil
 
+pytestmark = pytest.mark.slow
+
 ROUNDING = 1e-9
 """Tolerance [mm] of sums and roots of numbers around 100."""
 

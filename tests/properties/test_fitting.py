@@ -15,6 +15,8 @@ from service.calculation.fitting import fit
 from service.calculation.job import Job, Survey
 from service.calculation.warnings import OTHER_KINDS, WARNING_KINDS
 
+pytestmark = pytest.mark.slow
+
 ROUNDING = 1e-9
 """Tolerance [mm] of sums and roots of numbers up to a few thousand."""
 

@@ -8,12 +8,14 @@ import pytest
 import samples
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from service.calculation.work import work_of
 
 from service.calculation.fitting import fit
 from service.calculation.job import Job
 from service.calculation.parts import parts_of
 from service.calculation.strength import strength_of
-from service.calculation.work import work_of
+
+pytestmark = pytest.mark.slow
 
 
 @settings(max_examples=100, deadline=None)

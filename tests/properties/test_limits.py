@@ -1,6 +1,7 @@
 """What the search for limits rests on, tried on random openings: fitting is monotone in each dimension."""
 
 import draws
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -8,6 +9,8 @@ from service.calculation import limits
 from service.calculation.fitting import fit
 from service.calculation.job import Job
 from service.calculation.limits import DEPTH, HEADROOM, HEIGHT, WIDTH, Dimension
+
+pytestmark = pytest.mark.slow
 
 DIMENSIONS = {"height_max": HEIGHT, "width_max": WIDTH, "headroom_min": HEADROOM, "depth_min": DEPTH}
 

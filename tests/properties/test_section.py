@@ -19,6 +19,8 @@ from service.calculation.fitting import fit
 from service.calculation.geometry import Pose
 from service.calculation.job import Job
 
+pytestmark = pytest.mark.slow
+
 CLEARANCE_MM = samples.HARDWARE.running.clearance_mm
 FINE_ARC = 2000
 """Pieces into which the path's arc is cut; their sagittas stay under 1e-5 mm for a wheel of 60."""

@@ -18,13 +18,13 @@ FINE_MM = 0.05
 """A pitch so small that the slats of the tests are as good as limp."""
 
 
-def spiral_length(*, start: float, end: float, growth_per_rad: float) -> float:
+def spiral_length(*, start, end, growth_per_rad: float):
     """Length of the spiral r = growth·θ between two radii, integrated by scipy: the independent program."""
     length, _ = quad(lambda radius: sqrt((radius / growth_per_rad) ** 2 + 1), start, end, epsabs=1e-9)
     return length
 
 
-def wound(*, core_mm: float, thickness_mm: float, length_mm: float, pitch_mm: float) -> tuple[float, float]:
+def wound(*, core_mm, thickness_mm, length_mm, pitch_mm: float):
     """Hinge radius [mm] and turns of slats of a pitch, so many mm of them, on a core measured to their middle."""
     profile = {
         "tube_radius_mm": core_mm - thickness_mm / 2,
@@ -39,12 +39,12 @@ def wound(*, core_mm: float, thickness_mm: float, length_mm: float, pitch_mm: fl
     )
 
 
-def test_scipy_gives_the_published_length_of_one_turn() -> None:
+def test_scipy_gives_the_published_length_of_one_turn():
     # published: 21.2562941482 (10 decimals); the tolerance is half of the last one
     assert spiral_length(start=0.0, end=2 * pi, growth_per_rad=1.0) == pytest.approx(21.2562941482, abs=1e-10)
 
 
-def test_scipy_gives_the_closed_form() -> None:
+def test_scipy_gives_the_closed_form():
     # published formula, evaluated here between 30 and 84 mm at 9 mm a turn; both are good to rounding
     growth = 9 / (2 * pi)
     first, last = 30 / growth, 84 / growth
@@ -53,8 +53,9 @@ def test_scipy_gives_the_closed_form() -> None:
     assert closed == pytest.approx(2149.5866, abs=5e-5)  # hand: six turns of 9 mm on a core of 30 mm
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("core_mm", "thickness_mm", "turns"), [(30.0, 9.0, 6), (25.4, 8.0, 5), (50.0, 0.1, 15)])
-def test_slats_of_a_tiny_pitch_lie_on_the_spiral(core_mm: float, thickness_mm: float, turns: int) -> None:
+def test_slats_of_a_tiny_pitch_lie_on_the_spiral(core_mm, thickness_mm, turns: int):
     # independent program: scipy; tolerance: tube and every layer stand off by a sagitta p²/(8r)
     outer = core_mm + turns * thickness_mm
     length = spiral_length(start=core_mm, end=outer, growth_per_rad=thickness_mm / (2 * pi))
@@ -64,7 +65,7 @@ def test_slats_of_a_tiny_pitch_lie_on_the_spiral(core_mm: float, thickness_mm: f
     assert made == pytest.approx(turns, abs=turns * stands_off / core_mm)
 
 
-def test_the_miss_falls_with_the_square_of_the_pitch() -> None:
+def test_the_miss_falls_with_the_square_of_the_pitch():
     # independent program: scipy; halving the pitch must take the miss to a quarter, within a tenth for higher orders
     length = spiral_length(start=30.0, end=84.0, growth_per_rad=9 / (2 * pi))
     misses = [
@@ -83,7 +84,7 @@ def test_the_miss_falls_with_the_square_of_the_pitch() -> None:
         (84.0, 30.0, 9.0, 2148.8494),  # hand: six turns of 9 mm on a core of 30 mm, by area
     ],
 )
-def test_ideal_radius_is_the_strip_formula(outer: float, inner: float, thickness: float, length: float) -> None:
+def test_ideal_radius_is_the_strip_formula(outer, inner, thickness, length: float):
     # the formula lays the strip's middle from the core's radius to the roll's; tolerance: the length's last digit
     radius = coil.ideal_radius_mm(
         tube_radius_mm=inner - thickness / 2, pitch_mm=length, thickness_mm=thickness, slat_count=1
@@ -91,7 +92,7 @@ def test_ideal_radius_is_the_strip_formula(outer: float, inner: float, thickness
     assert radius - thickness / 2 == pytest.approx(outer, abs=1e-4)
 
 
-def test_strip_formula_is_the_limit_of_slats() -> None:
+def test_strip_formula_is_the_limit_of_slats():
     # independent: the strip formula; tolerance: tube and 16 layers each stand off by a sagitta of the fine chord
     strip = coil.ideal_radius_mm(tube_radius_mm=49.95, pitch_mm=FINE_MM, thickness_mm=0.1, slat_count=100_000)
     radius, _ = wound(core_mm=50.0, thickness_mm=0.1, length_mm=5000.0, pitch_mm=FINE_MM)

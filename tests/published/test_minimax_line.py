@@ -1,84 +1,88 @@
-"""The best linear spring against linear programming, an independent program.
+"""The best rate at a pretension against linear programming, an independent program.
 
 @article{scipy2020, author = {Virtanen and others}, title = {SciPy 1.0}, journal = {Nature Methods}, year = 2020,
   note = {scipy.optimize.linprog with the HiGHS solvers}}
 """
 
 from itertools import accumulate, pairwise
+from math import pi
 
+import draws
+import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from scipy.optimize import linprog
 
-from service.calculation.minimax import best_level, best_line
+from service.calculation.fitting import fit
+from service.calculation.spring_choice import HALF_TURNS_MAX, Level, Lift, greatest_force_n
 
 POSITIONS = 25
 
 
 @st.composite
-def curves(draw: st.DrawFn) -> dict[str, list[float]]:
-    """A coil that grows unevenly, and torques of a tension that falls unevenly with bumps: all invented."""
+def lifts(draw):
+    """A coil that grows unevenly, weights that fall unevenly with bumps, and a drag that falls: all invented."""
     steps = draw(st.lists(st.floats(0.05, 4.0), min_size=POSITIONS - 1, max_size=POSITIONS - 1))
     levers = list(accumulate([draw(st.floats(25.0, 60.0)), *steps]))
     lift = draw(st.floats(8.0, 120.0))
     turned = list(accumulate([0.0, *(2 * lift / (one + next_one) for one, next_one in pairwise(levers))]))
     first, fall = draw(st.floats(30.0, 500.0)), draw(st.floats(0.0, 0.95))
     bumps = draw(st.lists(st.floats(-0.1, 0.1), min_size=POSITIONS, max_size=POSITIONS))
-    tensions = [first * (1 - fall * place / (POSITIONS - 1)) * (1 + bump) for place, bump in enumerate(bumps)]
-    return {
-        "torques": [tension * lever for tension, lever in zip(tensions, levers, strict=True)],
-        "levers": levers,
-        "wound": [turned[-1] - one for one in turned],
-    }
-
-
-def greatest_miss(curve: dict[str, list[float]], open_torque: float, rate: float) -> float:
-    """What a line leaves for the hand at worst."""
-    rows = zip(curve["torques"], curve["levers"], curve["wound"], strict=True)
-    return max(abs(torque - open_torque - rate * angle) / lever for torque, lever, angle in rows)
-
-
-def programmed(curve: dict[str, list[float]], open_torque_min: float) -> float:
-    """The least greatest miss by linear programming over torque, rate and miss."""
-    rows, bounds = [], []
-    for torque, lever, angle in zip(curve["torques"], curve["levers"], curve["wound"], strict=True):
-        rows += [[-1 / lever, -angle / lever, -1], [1 / lever, angle / lever, -1]]
-        bounds += [-torque / lever, torque / lever]
-    solved = linprog(
-        [0, 0, 1], A_ub=rows, b_ub=bounds, bounds=[(open_torque_min, None), (None, None), (0, None)], method="highs"
+    closed, opened = draw(st.floats(5.0, 40.0)), draw(st.floats(0.0, 5.0))
+    return Lift(
+        weights_n=[first * (1 - fall * place / (POSITIONS - 1)) * (1 + bump) for place, bump in enumerate(bumps)],
+        levers_mm=levers,
+        drags_n=np.linspace(closed, opened, POSITIONS).tolist(),
+        turned_rad=[turned[-1] - one for one in turned],
     )
+
+
+def programmed(lift, half_turns):
+    """The least greatest hand force by linear programming over rate and force."""
+    gains = (pi * half_turns + np.array(lift.turned_rad)) / np.array(lift.levers_mm)
+    rows = np.vstack([np.column_stack([-gains, -np.ones(len(gains))]), np.column_stack([gains, -np.ones(len(gains))])])
+    bounds = np.concatenate([-np.array(lift.falling_n), -np.array(lift.rising_n)])
+    solved = linprog([0, 1], A_ub=rows, b_ub=bounds, bounds=[(0, None), (None, None)], method="highs")
     assert solved.success
     return solved.fun
 
 
-@settings(max_examples=150, deadline=None)
-@given(curves(), st.floats(-20.0, 40.0))
-def test_no_line_is_better(curve: dict[str, list[float]], lift_left: float) -> None:
-    # independent program; 0.5 % is what is asked for, the slack of the solver's 1e-7 is far below
-    least = curve["torques"][-1] + lift_left * curve["levers"][-1]
-    open_torque, rate = best_line(**curve, open_torque_min=least)
-    assert open_torque >= least - 1e-6
-    assert greatest_miss(curve, open_torque, rate) == pytest.approx(programmed(curve, least), rel=1e-6, abs=1e-5)
+@settings(max_examples=200)
+@given(lifts(), st.integers(1, HALF_TURNS_MAX))
+def test_no_rate_is_better(lift, half_turns):
+    # independent program; tolerance: the slack of the solver, 1e-7 of its numbers
+    level = Level(half_turns=half_turns, lift=lift)
+    assert level.force_n == pytest.approx(programmed(lift, half_turns), rel=1e-6, abs=1e-6)
+    assert greatest_force_n(lift, level, level.rate_n_mm) == pytest.approx(level.force_n, abs=1e-6)
 
 
-@settings(max_examples=100, deadline=None)
-@given(curves(), st.floats(0.5, 60.0))
-def test_no_rate_is_better_at_a_given_pretension(curve: dict[str, list[float]], pretension_rad: float) -> None:
-    wanted = [torque / lever for torque, lever in zip(curve["torques"], curve["levers"], strict=True)]
-    gains = [(pretension_rad + angle) / lever for angle, lever in zip(curve["wound"], curve["levers"], strict=True)]
-    level = best_level(wanted=wanted, gains=gains, high=0, low=-1)
-    rows = [[sign * gain, -1] for gain in gains for sign in (-1, 1)]
-    bounds = [sign * want for want in wanted for sign in (-1, 1)]
-    solved = linprog([0, 1], A_ub=rows, b_ub=bounds, bounds=[(None, None), (0, None)], method="highs")
-    assert level.miss == pytest.approx(solved.fun, rel=1e-6, abs=1e-5)
+@settings(max_examples=40)
+@given(draws.usual_jobs(), st.integers(1, HALF_TURNS_MAX))
+def test_no_rate_is_better_for_a_real_lift(job, half_turns):
+    made = fit(job)
+    assume(made.answer.verdict != "does_not_fit")
+    moved = made.moved
+    lift = Lift(weights_n=moved.weights_n, levers_mm=moved.levers_mm, drags_n=moved.drags_n, turned_rad=moved.turned_rad)
+    level = Level(half_turns=half_turns, lift=lift)
+    assert level.force_n == pytest.approx(programmed(lift, half_turns), rel=1e-6, abs=1e-6)
 
 
-def test_a_line_is_met_exactly() -> None:
-    # hand: torque 500 + 40·angle, whatever the levers; at least 500 at the open end is no burden
-    curve = {
-        "torques": [500 + 40 * angle for angle in (24.0, 17.0, 11.0, 5.0, 0.0)],
-        "levers": [30.0, 38.0, 45.0, 51.0, 56.0],
-        "wound": [24.0, 17.0, 11.0, 5.0, 0.0],
-    }
-    assert best_line(**curve, open_torque_min=500.0) == pytest.approx((500.0, 40.0), rel=1e-9)
+@settings(max_examples=60)
+@given(lifts())
+def test_the_force_falls_to_one_least_and_rises_again(lift):
+    # what the search by halving rests on
+    forces = [Level(half_turns=half_turns, lift=lift).force_n for half_turns in range(1, HALF_TURNS_MAX + 1)]
+    best = int(np.argmin(forces))
+    assert all(one >= next_one - 1e-9 for one, next_one in pairwise(forces[: best + 1]))
+    assert all(one <= next_one + 1e-9 for one, next_one in pairwise(forces[best:]))
+
+
+def test_two_positions_by_hand():
+    # hand: levers 1, so the torque is the force. Weights 30 and 10, drags 4 and 2, turned by 2π and 0, half a turn of
+    # pretension: gains 3π and π. The lift's lines are 34 - 3π·k and 12 - π·k, -26 + 3π·k and -8 + π·k; those of the closed
+    # end cross where 34 - 3π·k = -26 + 3π·k, at k = 10/π with 4, those of the open end with 2
+    lift = Lift(weights_n=[30.0, 10.0], levers_mm=[1.0, 1.0], drags_n=[4.0, 2.0], turned_rad=[2 * pi, 0.0])
+    level = Level(half_turns=1, lift=lift)
+    assert level.rate_n_mm == pytest.approx(10 / pi, rel=1e-12)
+    assert level.force_n == pytest.approx(4.0, rel=1e-12)

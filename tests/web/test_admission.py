@@ -84,6 +84,7 @@ def test_the_docs_page_needs_no_key(locked: httpx.Client) -> None:
     assert locked.get("/docs").status_code == 200
 
 
+@pytest.mark.slow
 def test_keys_are_rotated_without_a_restart(locked: httpx.Client, keys_file: Path) -> None:
     before = keys_file.read_text()
     fresh = "shop-key-of-next-month"
@@ -263,6 +264,7 @@ def test_what_nobody_waits_for_any_more_is_not_begun(monkeypatch: pytest.MonkeyP
     assert "patient" in begun
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "broken", ["[[key]]\nname = 7\n", "not TOML at all", "", None], ids=["entry", "TOML", "empty", "gone"]
 )

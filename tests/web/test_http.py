@@ -1,6 +1,7 @@
 """The service as its callers meet it over HTTP."""
 
 import json
+import re
 import socket
 from pathlib import Path
 from urllib.parse import urlsplit
@@ -82,6 +83,8 @@ def test_a_request_id_of_the_right_form_is_echoed_and_another_is_replaced(client
         ({"Content-Type": "application/json", "Content-Encoding": "br"}, "unsupported-media-type"),
         ({"Content-Type": "application/json", "Accept": "text/html"}, "not-acceptable"),
         ({"Content-Type": "application/json", "Accept": "application/json;q=0"}, "not-acceptable"),
+        ({"Content-Type": "application/json", "Accept": "*/*, application/json;q=0"}, "not-acceptable"),
+        ({"Content-Type": "application/json", "Accept": "application/*;q=0.0, */*;q=0.1"}, "not-acceptable"),
     ],
 )
 def test_media_types_are_negotiated(client: httpx.Client, headers: dict[str, str], kind: str) -> None:
@@ -150,6 +153,36 @@ def test_reference_data_is_not_sent_twice(client: httpx.Client) -> None:
         assert (again.status_code, again.content) == (304, b"")
 
 
+@pytest.mark.parametrize(
+    ("form", "status"),
+    [("*", 304), ("{}", 304), ("W/{}", 304), ('"a", {}', 304), ('"a",W/{},"b"', 304), ('"a"', 200), ("", 200)],
+)
+def test_if_none_match_is_read_as_the_standard_has_it(client: httpx.Client, form: str, status: int) -> None:
+    etag = client.get("/v1/rules").headers["etag"]
+    assert client.get("/v1/rules", headers={"If-None-Match": form.replace("{}", etag)}).status_code == status
+    assert client.get("/v1/rules", headers={"If-None-Match": etag.strip('"')}).status_code == 200
+
+
+@pytest.mark.parametrize(
+    ("accepted", "coding"),
+    [
+        ("gzip", "gzip"),
+        ("br, gzip;q=0.5", "gzip"),
+        ("*", "gzip"),
+        ("gzip;q=0", None),
+        ("gzip; q=0.000", None),
+        ("*;q=0", None),
+        ("gzip;q=0, *", None),
+        ("identity", None),
+        ("xgzip", None),
+        ("", None),
+    ],
+)
+def test_assets_are_packed_for_those_who_take_it(client: httpx.Client, accepted: str, coding: str | None) -> None:
+    path = re.findall(r'/docs/[^"]+\.js', client.get("/docs").text)[0]
+    assert client.get(path, headers={"Accept-Encoding": accepted}).headers.get("content-encoding") == coding
+
+
 def test_results_are_not_stored_on_the_way(client: httpx.Client) -> None:
     assert client.post("/v1/fittings", content=LOCK_GATE, headers=JSON).headers["cache-control"] == "no-store"
 
@@ -163,7 +196,9 @@ def test_wrong_methods_are_told_the_right_ones(client: httpx.Client) -> None:
 
 @pytest.mark.parametrize("path", ["/", "/v1", "/v1/fittings/", "/v1/fittings/7", "/problems/none", "/%2e%2e/etc/passwd"])
 def test_unknown_paths_are_problems_too(client: httpx.Client, path: str) -> None:
-    is_problem(client.post(path, content=LOCK_GATE, headers=JSON), "not-found")
+    answer = client.post(path, content=LOCK_GATE, headers=JSON)
+    is_problem(answer, "not-found")
+    assert answer.headers["cache-control"] == "no-store"
 
 
 @pytest.mark.parametrize("kind", KINDS)

@@ -19,6 +19,8 @@ from service.contract.operations import OPERATIONS, Operation
 from service.settings import Settings
 from service.web.keys import entry
 
+pytestmark = pytest.mark.slow
+
 GOOD = FITTINGS["lock-gate-truck"].request
 JSON = {"Content-Type": "application/json"}
 NDJSON = "application/x-ndjson"

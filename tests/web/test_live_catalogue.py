@@ -11,6 +11,7 @@ from serving import PATIENCE_S, process, serving, until
 from structlog.testing import CapturingLogger
 
 from service.catalogue.loader import STANDARD, CatalogueError
+from service.contract import selfcheck
 from service.contract.examples import FITTINGS
 from service.contract.fittings import fitting
 from service.contract.requests import FittingRequest
@@ -63,7 +64,7 @@ def test_a_catalogue_with_which_a_fitting_fails_is_not_taken(tmp_path: Path, mon
             raise ZeroDivisionError
         return fitting(request, shelf)
 
-    monkeypatch.setattr(live_catalogue, "fitting", failing)
+    monkeypatch.setattr(selfcheck, "fitting", failing)
     with pytest.raises(CatalogueError, match=r"own\.toml: a fitting of .*'slim'.* cannot be calculated: ZeroDivisionError"):
         LiveCatalogue(path)
     assert tried[0].opening == msgspec.convert(GOOD, FittingRequest).opening
@@ -89,6 +90,7 @@ def test_the_catalogue_is_exchanged_while_the_service_runs(tmp_path: Path) -> No
         assert verified["outcome"] == "other_version"
 
 
+@pytest.mark.slow
 def test_every_change_of_the_catalogue_is_told(tmp_path: Path) -> None:
     path = tmp_path / "own.toml"
     path.write_text(TEXT)

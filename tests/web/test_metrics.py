@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from prometheus_client.parser import text_string_to_metric_families
 
-from service.calculation.warnings import WARNING_KINDS
+from service.calculation.warnings import CODES
 from service.contract.operations import OPERATIONS
 from service.contract.problems import KINDS
 from service.web.metrics import FOLDER, Metrics, shared_folder
@@ -71,7 +71,7 @@ def test_results_are_counted() -> None:
 def test_known_labels_are_there_from_the_start() -> None:
     series = read(Metrics(IDS).render())
     assert all(value(series, "lathwind_rejected_total", kind=kind) == 0 for kind in KINDS)
-    assert all(value(series, "lathwind_warnings_total", code=code) == 0 for code in WARNING_KINDS)
+    assert all(value(series, "lathwind_warnings_total", code=code) == 0 for code in CODES)
     assert all(value(series, "lathwind_request_seconds_count", operation=id) == 0 for id in IDS)
 
 

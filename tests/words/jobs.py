@@ -31,7 +31,7 @@ from service.calculation.job import (
     Tube,
     WheelHole,
 )
-from service.calculation.warnings import of_check
+from service.calculation.warnings import Warning
 
 OPTIONS = (
     "perimeter_seal",
@@ -256,17 +256,27 @@ def drawn_fittings() -> tuple[Calculated, ...]:
     ]
     return (
         *(fit(one) for one in jobs),
-        with_check("spring_bore", value=9.0, limit=13.2),
-        with_check("spring_bore", value=-1.0, limit=13.2),
-        with_check("engagement", value=-3.0, limit=6.0),
+        with_check("spring_bore", value=9.0, limit=13.2, remedy_value=8.1),
+        with_check("spring_bore", value=-1.0, limit=13.2, remedy_value=None),
+        with_check("engagement", value=-3.0, limit=6.0, remedy_value=None),
     )
 
 
-def with_check(id: str, *, value: float, limit: float) -> Calculated:
-    """The sample fitting with one check's figures exchanged, and its warning alone."""
+def with_check(id: str, *, value: float, limit: float, remedy_value: float | None) -> Calculated:
+    """The sample fitting with the figures of one check that fails exchanged, and its warning alone."""
     one = fit(JOB)
-    answer = one.answer
     check = Check(ROWS[id], value=value, limit=limit, tolerance_mm=DUTY.measuring_tolerance_mm)
-    answer.checks = [check if found.id == id else found for found in answer.checks]
-    answer.warnings = [of_check(check, job=one.job, slat_length_mm=answer.curtain.slat_length_mm, slat_bow_mm=1.0)]
+    one.answer.checks = [check if found.id == id else found for found in one.answer.checks]
+    one.answer.warnings = [
+        Warning(
+            code=id,
+            severity="stop" if check.kind == "must" else "caution",
+            check=id,
+            pointer=check.pointer,
+            value=value,
+            limit=limit,
+            unit=check.unit,
+            remedy_value=remedy_value,
+        )
+    ]
     return one

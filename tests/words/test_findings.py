@@ -34,7 +34,7 @@ def test_an_unknown_code_or_language_is_an_error() -> None:
 
 
 def test_a_failing_check_tells_value_limit_and_shortfall() -> None:
-    one = words_of(jobs.with_check("roof_clearance", value=16.6, limit=20.0)).warnings[0]
+    one = words_of(jobs.with_check("roof_clearance", value=16.6, limit=20.0, remedy_value=3.4)).warnings[0]
     assert one.message == "The coil clears the roof by 16.6 mm; at least 20 mm are needed, 3.4 mm more."
     assert one.remedy.startswith("For this check alone: 3.4 mm more headroom, or a slat count of ")
 

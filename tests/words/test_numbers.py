@@ -43,3 +43,8 @@ def test_a_value_that_fails_never_reads_like_its_limit() -> None:
     assert ENGLISH.compared(value=100.2, limit=100.0, unit="N") == ("100.2", "100", "0.2")
     assert ENGLISH.compared(value=19.999, limit=20.0, unit="mm") == ("19.999", "20", "0.001")
     assert ENGLISH.compared(value=46.0, limit=50.0, unit="slats") == ("46", "50", "4")
+
+
+def test_two_figures_that_differ_never_read_alike() -> None:
+    assert GERMAN.apart(6.12, 6.14) == ("6,12", "6,14")
+    assert GERMAN.apart(6.1, 5.9) == ("6,1", "5,9")

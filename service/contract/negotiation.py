@@ -39,21 +39,20 @@ def _quality(parameters: list[str]) -> float:
     return 1.0
 
 
-def check_content_type(content_type: str, allowed: tuple[str, ...]) -> str:
-    """The body's media type, where it is allowed.
+def check_content_type(content_type: str, allowed: str) -> None:
+    """Let the one media type of a body through.
 
     Raises:
         Refusal: another media type, or another charset than UTF-8.
     """
     media_type, *parameters = (part.strip().lower() for part in content_type.split(";"))
-    if media_type not in allowed:
+    if media_type != allowed:
         told = f"not {media_type!r}" if media_type else "and the header Content-Type is missing"
-        raise Refusal("unsupported-media-type", f"The body must be {' or '.join(allowed)}, {told}.")
+        raise Refusal("unsupported-media-type", f"The body must be {allowed}, {told}.")
     for parameter in parameters:
         name, _, value = parameter.partition("=")
         if name == "charset" and value.strip('"') not in {"utf-8", "utf8"}:
             raise Refusal("unsupported-media-type", f"The body must be UTF-8, not {value}.")
-    return media_type
 
 
 def check_content_encoding(content_encoding: str, *, gzip: bool) -> bool:

@@ -22,7 +22,7 @@ ABOVE = 10.0
 SET_OUT = 11.5
 """Paper for the set-out sizes under and behind a head."""
 
-LEGEND = 2.7
+LEGEND = 2.9
 """Size of a legend's letters."""
 
 TITLES: dict[Position, str] = {"closed": marked("Head, closed"), "open": marked("Head, open")}

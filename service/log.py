@@ -9,6 +9,7 @@ import os
 import threading
 import time
 from collections import deque
+from contextlib import suppress
 from typing import Any, BinaryIO, TextIO, cast
 
 import msgspec
@@ -68,7 +69,7 @@ class Lines:
     def _write_all(self) -> None:
         while True:
             self._there_are_some.wait()
-            time.sleep(GATHER_S)
+            _gather()
             self._there_are_some.clear()
             lines = [self._waiting.popleft() for _ in range(len(self._waiting))]
             if self._dropped:
@@ -86,9 +87,15 @@ class Lines:
             try:
                 left = left[os.write(self._descriptor, left) :]
             except BlockingIOError:  # a pipe that somebody else has set to not wait
-                time.sleep(GATHER_S)
+                _gather()
             except OSError:  # a full disk or a closed pipe: the lines are lost, the requests are not
                 return
+
+
+def _gather() -> None:
+    """Wait for more lines. A clock that is set back can make the wait fail; the thread must go on all the same."""
+    with suppress(OSError):
+        time.sleep(GATHER_S)
 
 
 def _is_wanted(record: logging.LogRecord) -> bool:

@@ -49,7 +49,9 @@ REQUESTS = {
     "wheel_clearance": sent({"height_mm": 697, "headroom_mm": 265, "depth_mm": 336}, LAPPING),
     "rear_clearance": sent({"height_mm": 537, "depth_mm": 286}, LAPPING),
     "header_clearance": sent({"height_mm": 2752, "headroom_mm": 336}, {"slat": "stout", "slat_count": 38}),
-    "obstacle_clearance": sent({"obstacles": [{**LAMP, "x_mm": 120, "z_mm": -105, "deep_mm": 540, "high_mm": 95}]}, {**SLIM, "side_plate": "P240"}),
+    "obstacle_clearance": sent(
+        {"obstacles": [{**LAMP, "x_mm": 120, "z_mm": -105, "deep_mm": 540, "high_mm": 95}]}, {**SLIM, "side_plate": "P240"}
+    ),
     "curtain_obstacle": sent({"obstacles": [{**LAMP, "x_mm": 62, "z_mm": -700}]}),
     "plate_obstacle": sent({"obstacles": [{**LAMP, "x_mm": 100, "z_mm": 160}]}, {**SLIM, "side_plate": "P240"}),
     "load_gap": sent({"load_gap_mm": 5}),

@@ -23,8 +23,6 @@ from service.documents.section import section_svg
 from service.documents.sheet import fitting_pdf
 from service.documents.wording import clean
 
-pytestmark = pytest.mark.slow
-
 REFERENCES = {
     "markup": "</text><script>alert(1)</script>&amp;\"'<![CDATA[ ]]>#set page()[x]$y$*b*@ref",
     "endless word": "x" * 200,

@@ -14,8 +14,6 @@ from service.documents import steps
 from service.documents.sheet import fitting_pdf
 from service.documents.subject import Subject
 
-pytestmark = pytest.mark.slow
-
 
 @cache
 def sheet(name, language="en"):

@@ -12,8 +12,6 @@ from samples import job, side_plate
 
 from service.documents.plate_pdf import OVERLAP, plate_pdf
 
-pytestmark = pytest.mark.slow
-
 MM = 72 / 25.4
 """Points in a millimetre."""
 

@@ -22,8 +22,8 @@ ABOVE = 10.0
 SET_OUT = 11.5
 """Paper for the set-out sizes under and behind a head."""
 
-LEGEND = 2.7
-"""Size of a legend's letters."""
+LEGEND, LEGEND_LEAST = 2.9, 2.4
+"""Size of a legend's letters, and how small a long name may be set."""
 
 TITLES: dict[Position, str] = {"closed": marked("Head, closed"), "open": marked("Head, open")}
 CLEARANCES = ("roof_clearance", "wheel_clearance", "rear_clearance", "header_clearance", "obstacle_clearance")
@@ -338,9 +338,12 @@ def _legend_of_check(subject: Subject, check: Check, box: Box) -> str:
     bold, base = check.state == "fails", box.top + 3
     right = 0.5 * box.width + 17
     room = right - 7 - width_of(figures.value, size=LEGEND, bold=True)
+    name = subject.check_labels[check.id]
+    # a long name is set smaller before it is set narrower
+    size = max(LEGEND_LEAST, LEGEND * min(1.0, room / width_of(name, size=LEGEND)))
     return svg.group(
         balloon.drawn((box.left + 2, box.top + 2), str(subject.check_numbers[check.id]), state=check.state),
-        svg.text((box.left + 5, base), subject.check_labels[check.id], size=LEGEND, most=room),
+        svg.text((box.left + 5, base), name, size=size, most=room),
         svg.text((box.left + right, base), figures.value, size=LEGEND, anchor="end", bold=True),
         svg.text((box.left + right + 2, base), figures.limit, size=LEGEND),
         svg.text((box.right, base), figures.state, size=LEGEND, anchor="end", bold=bold, most=0.17 * box.width),

@@ -61,7 +61,7 @@ def test_a_long_reference_is_set_whole_on_the_sheet(reference):
         assert max(sign["x1"] for sign in page.chars) < page.width - 20
 
 
-@pytest.mark.slow
+@pytest.mark.heavy
 @given(st.text(max_size=40))
 @settings(max_examples=40, deadline=None)
 def test_any_text_will_do(reference):

@@ -144,9 +144,7 @@ def test_wires_out_of_their_index_are_not_offered():
 
 def test_without_a_wire_no_spring_can_be_made():
     moved = fit(samples.JOB).moved
-    lift = lift_of(
-        weights_n=moved.weights_n, levers_mm=moved.levers_mm, drags_n=moved.drags_n, turned_rad=moved.turned_rad
-    )
+    lift = lift_of(weights_n=moved.weights_n, levers_mm=moved.levers_mm, drags_n=moved.drags_n, turned_rad=moved.turned_rad)
     demand = balance.demand_of(job=samples.JOB, moved=moved, tube_length_mm=1144.0)
     assert best(lift=lift, offered=[], demand=demand) is None
 

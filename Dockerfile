@@ -32,7 +32,8 @@ RUN python3 -m venv --without-pip /opt/lathwind \
 # no time stamp counts.
 COPY pyproject.toml README.md ./
 COPY service service
-RUN HATCH_BUILD_HOOK_ENABLE_MYPYC=1 /tools/bin/pip wheel --no-deps --no-build-isolation --wheel-dir /tools/wheel . \
+RUN CFLAGS="-ffp-contract=off -fno-semantic-interposition" HATCH_BUILD_HOOK_ENABLE_MYPYC=1 \
+    /tools/bin/pip wheel --no-deps --no-build-isolation --wheel-dir /tools/wheel . \
     && /tools/bin/pip --python /opt/lathwind/bin/python3 install --no-deps /tools/wheel/*.whl \
     && python3 -m compileall -q --invalidation-mode unchecked-hash /opt/lathwind/lib \
     && /tools/bin/cyclonedx-py environment --pyproject pyproject.toml --output-reproducible --output-format JSON \

@@ -37,6 +37,7 @@ from service.web.request_log import RequestLog
 from service.web.request_log import log as lines
 from service.web.routes import answer_uncaught, routes
 from service.web.tracing import Spans, TracingError
+from service.web.worker_threads import WORKERS
 
 SWITCH_INTERVAL_S = 0.001
 """How long a heavy operation may keep the interpreter from a small one."""
@@ -168,12 +169,20 @@ def _end_with_the_parent() -> None:
         threading.Thread(target=stop, name="parent", daemon=True).start()
 
 
+def _load_documents() -> None:
+    """Load what documents need; imported here, so that the service answers before it is there."""
+    from service.documents.loading import load  # noqa: PLC0415 - large
+
+    load()
+
+
 @asynccontextmanager
 async def _running(made: Parts, written: log.Lines) -> AsyncIterator[None]:
     """Watch the files while the service runs; send and write what is left when it stops."""
     gc.collect()
     gc.freeze()  # what is there now stays: looking through it again and again would stop everything for a while
     watching = asyncio.ensure_future(watch(made.live, *([made.keys] if made.keys else [])))
+    WORKERS.submit(_load_documents)  # a first document need not wait for typefaces and libraries
     try:
         yield
     finally:

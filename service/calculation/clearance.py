@@ -299,10 +299,10 @@ def _on_arc(dx: float, dz: float, end_rad: float) -> bool:
 
 
 def _inside(corners: list[tuple[float, float]], x: float, z: float) -> bool:
-    """Whether a point lies within a convex outline, whichever way round it is drawn."""
-    left = right = False
+    """Whether a point lies within an outline, convex or not: a ray from it crosses the outline an odd number of times."""
+    inside = False
     for index, (ax, az) in enumerate(corners):
         bx, bz = corners[(index + 1) % len(corners)]
-        turn = (bx - ax) * (z - az) - (bz - az) * (x - ax)
-        left, right = left or turn > 0, right or turn < 0
-    return not (left and right)
+        if (az > z) != (bz > z) and x < ax + (z - az) / (bz - az) * (bx - ax):
+            inside = not inside
+    return inside

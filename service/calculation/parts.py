@@ -67,15 +67,20 @@ ARTICLES: Final[tuple[str, ...]] = (
     "packer",
     "bracket",
     "wheel",
+    "wheel_spacer",
     "track_stop",
     "track_packing",
     "perimeter_seal",
+    "adhesive",
     "drip_rail",
+    "rail_end_cap",
+    "sealant",
     "striker",
     "pull_strap",
     "inside_release",
     "plate_screw",
     "plate_screw_long",
+    "wheel_bolt",
     "bracket_bolt",
     "strap_screw",
     "track_screw",
@@ -274,6 +279,7 @@ def _ends(job: Job, cut: Cut) -> list[Part]:
     listed += [
         Part(key="bracket", article=_article(job, "bracket"), quantity=2),
         Part(key="wheel", article=_article(job, "wheel"), quantity=2),
+        Part(key="wheel_spacer", article=_article(job, "wheel_spacer"), quantity=2),
         Part(
             key="track_left",
             article=job.mount.article,
@@ -313,6 +319,7 @@ def _seals(job: Job, cut: Cut) -> list[Part]:
                 quantity=2,
                 cut_length_mm=cut.opening_height_mm,
             ),
+            Part(key="adhesive", article=_article(job, "adhesive"), quantity=1),
             Part(
                 key="perimeter_seal_header",
                 article=_article(job, "perimeter_seal_header"),
@@ -333,6 +340,8 @@ def _seals(job: Job, cut: Cut) -> list[Part]:
         listed.append(
             Part(key="drip_rail", article=_article(job, "drip_rail"), quantity=1, cut_length_mm=cut.drip_rail_length_mm)
         )
+        listed.append(Part(key="rail_end_cap", article=_article(job, "rail_end_cap"), quantity=2))
+    listed.append(Part(key="sealant", article=_article(job, "sealant"), quantity=1))
     return listed
 
 
@@ -358,6 +367,7 @@ def _fasteners(job: Job, cut: Cut, straps: int, track_screws: int, header_screws
     if gaps[1] > 0:
         listed.append(Part(key="plate_screw_right", article=_article(job, "plate_screw_right"), quantity=SCREWS_A_PLATE))
     listed += [
+        Part(key="wheel_bolt", article=_article(job, "wheel_bolt"), quantity=2),
         Part(key="bracket_bolt", article=_article(job, "bracket_bolt"), quantity=2 * BOLTS_A_BRACKET),
         Part(key="strap_screw", article=_article(job, "strap_screw"), quantity=SCREWS_A_STRAP * straps),
         Part(key="track_screw", article=_article(job, "track_screw"), quantity=2 * track_screws),

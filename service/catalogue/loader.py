@@ -104,6 +104,14 @@ def _faults_of_hardware(catalogue: Catalogue) -> Iterator[Fault]:
         yield "track.end_gap_mm", "the end gaps use up the slots"
     if track.slot_depth_mm > track.wall_mm:
         yield "track.slot_depth_mm", f"deeper than the track wall of {track.wall_mm:g}"
+    yield from _faults_of_header_and_straps(catalogue)
+    if bar.lip_above_underside_mm > bar.height_mm:
+        yield "bottom_bar.lip_above_underside_mm", f"above the bar's height of {bar.height_mm:g}"
+    if bar.bolt_axis_mm > bar.height_mm:
+        yield "bottom_bar.bolt_axis_mm", f"above the bar's height of {bar.height_mm:g}"
+
+
+def _faults_of_header_and_straps(catalogue: Catalogue) -> Iterator[Fault]:
     running = catalogue.running
     for index, tube in enumerate(catalogue.tubes):
         reserve = running.reserve_turns * 2 * pi * (tube.radius_mm + running.strap_thickness_mm / 2)
@@ -113,10 +121,6 @@ def _faults_of_hardware(catalogue: Catalogue) -> Iterator[Fault]:
     for index, seal in enumerate(catalogue.top_seals):
         if seal.reach_min_mm > seal.reach_max_mm:
             yield f"top_seals[{index}].reach_min_mm", f"more than the greatest gap of {seal.reach_max_mm:g}"
-    if bar.lip_above_underside_mm > bar.height_mm:
-        yield "bottom_bar.lip_above_underside_mm", f"above the bar's height of {bar.height_mm:g}"
-    if bar.bolt_axis_mm > bar.height_mm:
-        yield "bottom_bar.bolt_axis_mm", f"above the bar's height of {bar.height_mm:g}"
 
 
 def _faults_of_slat(slat: SlatRow, tubes: set[str]) -> Iterator[Fault]:

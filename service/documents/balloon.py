@@ -26,6 +26,15 @@ class Disc(NamedTuple):
         y = min(max(self.centre[1], box.top), box.bottom) - self.centre[1]
         return hypot(x, y) < self.radius
 
+    def crossed(self, start: Point, end: Point) -> bool:
+        """Whether the way from a point outside to another leads through it."""
+        along = (end[0] - start[0], end[1] - start[1])
+        length = hypot(*along) or 1.0
+        to_centre = (self.centre[0] - start[0], self.centre[1] - start[1])
+        share = min(max((to_centre[0] * along[0] + to_centre[1] * along[1]) / length**2, 0.0), 1.0)
+        nearest = hypot(to_centre[0] - share * along[0], to_centre[1] - share * along[1])
+        return nearest < self.radius <= hypot(self.centre[0] - end[0], self.centre[1] - end[1])
+
 
 Taken = list[Box | Disc]
 
@@ -49,7 +58,9 @@ def place(target: Point, taken: Taken, page: Box) -> Point:
         inside = (
             page.left <= paper.left and paper.right <= page.right and page.top <= paper.top and paper.bottom <= page.bottom
         )
-        if inside and not any(other.meets(paper) for other in taken):
+        if inside and not any(
+            other.meets(paper) or (isinstance(other, Disc) and other.crossed(spot, target)) for other in taken
+        ):
             taken.append(paper)
             return spot
     taken.append(around(target))

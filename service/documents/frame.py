@@ -4,6 +4,7 @@ from math import acos, atan2, cos, hypot, sin
 from typing import Literal
 
 from service.calculation.geometry import Point, Pose
+from service.calculation.job import Obstacle
 from service.documents import svg, view
 from service.documents.subject import Subject
 from service.documents.svg import Box
@@ -11,8 +12,8 @@ from service.documents.view import View
 
 HATCH = "section-hatch"
 
-PLATE, METAL, CURTAIN, RUBBER = "#eef2f4", "#b9c3c9", "#dde3e6", "#333"
-"""What plates, solid profiles, slats and seals are filled with."""
+PLATE, METAL, CURTAIN, RUBBER, OBSTACLE = "#eef2f4", "#b9c3c9", "#dde3e6", "#333", "#f6dfc8"
+"""What plates, solid profiles, slats, seals and obstacles are filled with."""
 
 LIP_THICK_MM = 3.0
 """How thick a handle lip is drawn; no figure rests on it."""
@@ -100,21 +101,19 @@ def solids(subject: Subject, seen: View, clip: Box) -> str:
         svg.rectangle(
             (header_left, roof), header_right - header_left, header_base - roof, fill=f"url(#{HATCH})", data_part="header"
         ),
-        *(_obstacle(seen, one.x_mm, one.z_mm, one.deep_mm, one.high_mm) for one in subject.job.opening.obstacles),
         stroke_width=svg.THICK,
     )
 
 
-def _obstacle(seen: View, x: float, z: float, deep: float, high: float) -> str:
+def _obstacle(box: Obstacle, width: float) -> str:
     """A box that nothing may touch: a crossed rectangle."""
-    left, top = seen.at(x, z + high)
-    right, base = seen.at(x + deep, z)
+    left, right, base, top = box.x_mm, box.x_mm + box.deep_mm, box.z_mm, box.z_mm + box.high_mm
     return svg.group(
-        svg.rectangle((left, top), right - left, base - top, fill="#f6dfc8"),
-        svg.line((left, top), (right, base), stroke_width=svg.THIN),
-        svg.line((left, base), (right, top), stroke_width=svg.THIN),
+        svg.polygon(((left, base), (right, base), (right, top), (left, top)), fill=OBSTACLE, fill_opacity=0.8),
+        svg.line((left, top), (right, base)),
+        svg.line((left, base), (right, top)),
         data_part="obstacle",
-        stroke_width=svg.MEDIUM,
+        stroke_width=width,
     )
 
 
@@ -129,6 +128,7 @@ def in_frame(subject: Subject, seen: View, position: Position, *, head: bool, na
         svg.polygon(geometry.plate, data_part="plate", fill=PLATE, stroke_width=plain),
         svg.polygon(geometry.track, data_part="track", fill=svg.PAPER, stroke_width=plain),
         *_at_header(subject, fine),
+        *(_obstacle(box, fine) for box in subject.job.opening.obstacles),
         svg.circle(geometry.wheel, geometry.wheel_radius_mm, data_part="wheel", fill=svg.PAPER, stroke_width=plain),
         svg.circle(geometry.bracket, geometry.tube_radius_mm, data_part="tube", fill=svg.PAPER, stroke_width=plain),
         *((_strap(subject, seen.stroke(0.5)),) if position == "closed" else ()),

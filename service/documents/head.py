@@ -22,8 +22,8 @@ ABOVE = 10.0
 SET_OUT = 11.5
 """Paper for the set-out sizes under and behind a head."""
 
-LEGEND = 2.7
-"""Size of a legend's letters."""
+LEGEND, LEGEND_LEAST = 2.9, 2.4
+"""Size of a legend's letters, and how small a long name may be set."""
 
 TITLES: dict[Position, str] = {"closed": marked("Head, closed"), "open": marked("Head, open")}
 CLEARANCES = ("roof_clearance", "wheel_clearance", "rear_clearance", "header_clearance", "obstacle_clearance")
@@ -142,7 +142,7 @@ def _names(subject: Subject) -> list[_Name]:
         ),
         _Name(
             (geometry.wheel[0] + 0.6 * geometry.wheel_radius_mm, geometry.wheel[1] - 0.6 * geometry.wheel_radius_mm),
-            subject.say(marked("wheel, hole {hole}"), hole=answer.wheel.hole),
+            subject.say(marked("wheel, hole {hole}"), hole=subject.wheel_hole.name),
         ),
         _Name(
             (x_b + 0.6 * geometry.tube_radius_mm, z_b - 0.6 * geometry.tube_radius_mm),
@@ -240,7 +240,7 @@ def _set_out(subject: Subject, seen: View) -> tuple[str, ...]:
             stroke_dasharray="2 1",
         ),
         *drawn,
-        svg.label((rear, seen.box.top - view.HATCH_DEPTH - 1.4), said, size=svg.SMALL, anchor="end", fill=svg.MEASURE),
+        svg.text((seen.box.left, seen.box.top - view.HATCH_DEPTH - 1.4), said, size=svg.SMALL, fill=svg.MEASURE),
     )
 
 
@@ -299,7 +299,7 @@ def _clearances(subject: Subject, seen: View, box: Box) -> tuple[str, ...]:
         failing = check.state == "fails"
         if window.x_from <= ends[id][0][0] <= window.x_to and window.z_from <= ends[id][0][1] <= window.z_to:
             color, width = (svg.INK, svg.THICK) if failing else (svg.MEASURE, svg.MEDIUM)
-            lines.append(view.dimension(start, end, width=width, color=color))
+            lines.append(view.within(start, end, width=width, color=color))
             middle = ((start[0] + end[0]) / 2, (start[1] + end[1]) / 2)
             marks.append(_marked(subject, check, middle, taken, page))
     places = _places(subject)
@@ -336,14 +336,17 @@ def _legend_of_check(subject: Subject, check: Check, box: Box) -> str:
     """A check's number, name, value, limit and state."""
     figures = compared(check, subject.language)
     bold, base = check.state == "fails", box.top + 3
-    right = 0.5 * box.width + 14
+    right = 0.5 * box.width + 17
     room = right - 7 - width_of(figures.value, size=LEGEND, bold=True)
+    name = subject.check_labels[check.id]
+    # a long name is set smaller before it is set narrower
+    size = max(LEGEND_LEAST, LEGEND * min(1.0, room / width_of(name, size=LEGEND)))
     return svg.group(
         balloon.drawn((box.left + 2, box.top + 2), str(subject.check_numbers[check.id]), state=check.state),
-        svg.text((box.left + 5, base), subject.check_labels[check.id], size=LEGEND, most=room),
+        svg.text((box.left + 5, base), name, size=size, most=room),
         svg.text((box.left + right, base), figures.value, size=LEGEND, anchor="end", bold=True),
         svg.text((box.left + right + 2, base), figures.limit, size=LEGEND),
-        svg.text((box.right, base), figures.state, size=LEGEND, anchor="end", bold=bold, most=0.19 * box.width),
+        svg.text((box.right, base), figures.state, size=LEGEND, anchor="end", bold=bold, most=0.17 * box.width),
     )
 
 

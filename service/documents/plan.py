@@ -233,8 +233,8 @@ def _end_at_track(subject: Subject, hand: Hand, box: Box, *, small: bool = False
     reach = job.opening.header_thickness_mm if lapping else back + 6
     below = 16 if small else 24
     area = Box(box.left + 2, box.top + 14, box.width - 4, box.height - 14 - below)
-    # small, the jamb is cut off outside of the track
-    outside = front - 14 if small else -2.0
+    # a deep jamb is cut off outside of the track
+    outside = max(-2.0, front - (14 if small else 50))
     ratio = view.ratio_for(width=gap + SURROUND_MM + (24 if small else 46), height=back + 14 - outside, box=area)
     end = End(hand, area, ratio, -gap - SURROUND_MM - 2, outside)
     slat_end = (answer.tracks.outer_width_mm - answer.curtain.slat_length_mm) / 2

@@ -5,7 +5,7 @@ from typing import Literal, NamedTuple
 from service.calculation.job import SidePlate
 from service.documents import svg, view
 from service.documents.faces import width_of
-from service.documents.subject import Hole, Subject
+from service.documents.subject import WHEEL_HOLES, Hole, Subject
 from service.documents.svg import Box, Point
 from service.documents.title_block import HEIGHT as TITLE_HEIGHT
 from service.documents.title_block import stopped, title_block
@@ -171,14 +171,14 @@ def _diameters(subject: Subject, laid: Laid, box: Box) -> tuple[str, ...]:
     fixing, wheel, bracket = subject.fixing_holes[0], subject.wheel_hole, subject.bracket_hole
     said = (
         subject.say(
-            marked("wheel {name} ⌀ {wheel}, bracket {hole} ⌀ {bracket}"),
+            marked("wheel {name} Ø {wheel}, bracket {hole} Ø {bracket}"),
             name=wheel.name,
             wheel=subject.mm(wheel.diameter_mm or 0),
             hole=bracket.name,
             bracket=subject.mm(bracket.diameter_mm or 0),
         ),
         subject.say(
-            marked("4 countersunk ⌀ {diameter}, {edge} from the edges"),
+            marked("4 countersunk Ø {diameter}, {edge} from the edges"),
             diameter=subject.mm(fixing.diameter_mm or 0),
             edge=subject.mm(fixing.from_front_mm),
         ),
@@ -215,9 +215,9 @@ def _names(subject: Subject, laid: Laid) -> tuple[str, ...]:
     written = []
     for wheel in plate.wheel_holes:
         x, y = laid.at(wheel.from_front_mm, wheel.from_base_mm)
-        chosen_here = wheel.name == subject.wheel_hole.name
+        chosen_here = wheel.name == subject.answer.wheel.hole
         aside = (3.4 if chosen_here else 1.8) * -outwards
-        written.append(_small((x + aside, y + 0.8), wheel.name, behind, bold=chosen_here))
+        written.append(_small((x + aside, y + 0.8), subject.say(WHEEL_HOLES[wheel.name]), behind, bold=chosen_here))
     kept = [chosen.row]
     for number, first in rows.items():
         x, y = laid.at(first.from_front_mm, first.from_base_mm)

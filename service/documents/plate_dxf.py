@@ -3,8 +3,7 @@
 from collections.abc import Iterable
 from io import StringIO
 
-from ezdxf import units
-from ezdxf._options import options
+from ezdxf import options, units  # type: ignore[attr-defined] # the library exports its options without saying so
 from ezdxf.document import Drawing
 from ezdxf.filemanagement import new
 from ezdxf.layouts.layout import Modelspace
@@ -39,13 +38,19 @@ CALCULATION = marked("calculation {version}")
 options.write_fixed_meta_data_for_testing = True
 
 
-def plate_dxf(subject: Subject) -> bytes:
-    """Both plates: the left one with its front and lower edge on the axes, the right one mirrored beside it."""
+def empty() -> Drawing:
+    """A drawing with its layers and nothing on them."""
     drawing = new(VERSION, units=units.MM)
     drawing.header["$MEASUREMENT"] = 1
     drawing.header["$PDMODE"], drawing.header["$PDSIZE"] = POINT_STYLE, POINT_MM
     for name, color in LAYERS.items():
         drawing.layers.add(name, color=color)
+    return drawing
+
+
+def plate_dxf(subject: Subject) -> bytes:
+    """Both plates: the left one with its front and lower edge on the axes, the right one mirrored beside it."""
+    drawing = empty()
     for hand in HANDS:
         _draw(drawing.modelspace(), subject, hand)
     return _written(drawing)

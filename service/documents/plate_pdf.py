@@ -159,6 +159,7 @@ def _plate(subject: Subject, laid: Laid, area: Box) -> tuple[str, ...]:
         svg.text(_moved(laid.at(plate.deep_mm / 2, 0), 0, -2), subject.say(marked("lower edge")), anchor="middle"),
         *(_mark(laid.at(hole.from_front_mm, hole.from_base_mm)) for hole in subject.spare_holes),
         *(_bored(laid.at(hole.from_front_mm, hole.from_base_mm), hole) for hole in subject.fixing_holes),
+        *(_sized(subject, laid, area, hole) for hole in subject.fixing_holes if hole.from_base_mm > plate.high_mm / 2),
         *_chosen(subject, laid, area, wheel, subject.say(marked("WHEEL, hole {name}"), name=wheel.name)),
         *_chosen(subject, laid, area, bracket, subject.say(marked("BRACKET, {name}"), name=bracket.name)),
     )
@@ -188,19 +189,34 @@ def _bored(centre: Point, hole: Hole) -> str:
     )
 
 
+def _roomier(subject: Subject, laid: Laid, area: Box, centre: Point) -> tuple[float, svg.Anchor]:
+    """How far aside of a hole a text begins, and its anchor: on the side where plate and page have more room."""
+    edges = sorted(x for x, _ in outline(laid, subject.plate))
+    rightwards = min(area.right, edges[-1]) - centre[0] > centre[0] - max(area.left, edges[0])
+    return (10, START) if rightwards else (-10, END)
+
+
+def _sized(subject: Subject, laid: Laid, area: Box, hole: Hole) -> str:
+    """What a fixing hole is drilled with, on the page that shows its centre."""
+    centre = laid.at(hole.from_front_mm, hole.from_base_mm)
+    if not area.left <= centre[0] <= area.right or not area.top <= centre[1] <= area.bottom:
+        return ""
+    side, anchor = _roomier(subject, laid, area, centre)
+    said = subject.say(marked("Ø {diameter} countersunk"), diameter=subject.mm(hole.diameter_mm or 0))
+    return svg.label(_moved(centre, side, 1), said, size=3, anchor=anchor)
+
+
 def _chosen(subject: Subject, laid: Laid, area: Box, hole: Hole, name: str) -> tuple[str, ...]:
     """A hole for wheel or bracket; named and measured on the page that shows its centre, on the side with more room."""
     centre = laid.at(hole.from_front_mm, hole.from_base_mm)
     if not area.left <= centre[0] <= area.right or not area.top <= centre[1] <= area.bottom:
         return (_bored(centre, hole),)
     places = (
-        subject.say(marked("⌀ {diameter}"), diameter=subject.mm(hole.diameter_mm or 0)),
+        subject.say(marked("Ø {diameter}"), diameter=subject.mm(hole.diameter_mm or 0)),
         subject.say(marked("{mm} from front edge"), mm=subject.mm(hole.from_front_mm)),
         subject.say(marked("{mm} from lower edge"), mm=subject.mm(hole.from_base_mm)),
     )
-    edges = sorted(x for x, _ in outline(laid, subject.plate))
-    rightwards = min(area.right, edges[-1]) - centre[0] > centre[0] - max(area.left, edges[0])
-    side, anchor = (10, START) if rightwards else (-10, END)
+    side, anchor = _roomier(subject, laid, area, centre)
     return (
         _bored(centre, hole),
         svg.label(_moved(centre, side, -2.6), name, size=3.4, bold=True, anchor=anchor),
@@ -271,6 +287,7 @@ def _strip(subject: Subject, page: Page) -> str:
         svg.text((MARGIN, MARGIN + 8), reference, size=2.8),
         svg.text((right, MARGIN + 8), seen, size=2.2, anchor="end"),
         svg.text((MARGIN, MARGIN + 11.4), lines_at_most(identity, 1, size=2.2, width=width)[0], size=2.2),
+        svg.text((MARGIN, MARGIN + 22), subject.spelling, size=2.2) if subject.spelling else "",
         svg.text((MARGIN, MARGIN + 15), subject.say(WARNING), size=2.8, bold=True, most=width),
         svg.text((right, MARGIN + 18.4), subject.say(JOINING), size=2.4, anchor="end", most=width - SIDE - BAR - 14)
         if joined

@@ -91,8 +91,8 @@ def _description(subject: Subject) -> str:
         slats=answer.curtain.slat_count,
         tube=answer.curtain.tube,
         plate=answer.side_plate.id,
-        wheel=answer.wheel.hole,
-        bracket=bracket.hole,
+        wheel=subject.wheel_hole.name,
+        bracket=subject.bracket_hole.name,
         front=subject.mm(bracket.from_plate_front_mm),
         base=subject.mm(bracket.from_plate_base_mm),
     )

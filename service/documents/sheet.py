@@ -96,6 +96,7 @@ def _inputs(subject: Subject) -> dict[str, object]:
         "language": subject.language.code,
         "title": f"{subject.say(LABELS['sheet'])}, {reference}",
         "reference": large if is_large else small,
+        "spelling": subject.spelling,
         "reference_mm": LARGE_MM if is_large else SMALL_MM,
         "short": lines_at_most(reference, 1, size=2.8, width=80)[0],
         "catalogue": subject.write(title.catalogue),
@@ -242,7 +243,7 @@ def _to_set(subject: Subject) -> list[Figure]:
     return [
         _plate_height(subject),
         (
-            say(marked("Wheel, hole {hole}"), hole=wheel.hole),
+            say(marked("Wheel, hole {hole}"), hole=subject.wheel_hole.name),
             f"{mm(wheel.from_plate_front_mm)} / {mm(wheel.from_plate_base_mm)}",
             say(marked("from the plate's front / lower edge")),
         ),

@@ -148,8 +148,8 @@ def _fed(subject: Subject) -> str:
 def _sides(subject: Subject, y: float) -> tuple[str, str]:
     """Which side is which."""
     return (
-        svg.text((1, y), f"← {subject.say(marked('outside'))}", size=svg.TEXT, bold=True),
-        svg.text((WIDTH - 1, y), f"{subject.say(marked('inside'))} →", size=svg.TEXT, bold=True, anchor="end"),
+        svg.text((1, y), subject.say(marked("← outside")), size=svg.TEXT, bold=True),
+        svg.text((WIDTH - 1, y), subject.say(marked("inside →")), size=svg.TEXT, bold=True, anchor="end"),
     )
 
 
@@ -288,9 +288,9 @@ def _struck(subject: Subject) -> str:
         foot + 5,
         svg.rectangle((bolt[0], bolt[1] - 1.2), 3, 2.4, fill=svg.INK),
         svg.line((bolt[0] - 3, bolt[1]), (edge, bolt[1]), stroke=svg.MEASURE, stroke_width=svg.THIN),
-        view.upright(edge + 5, bolt[1], seen.at(0, sill)[1], subject.mm(answer.striker.height_above_sill_mm), edge=edge),
+        view.upright(edge + 11, bolt[1], seen.at(0, sill)[1], subject.mm(answer.striker.height_above_sill_mm), edge=edge),
         view.upright(
-            edge + 11, lower, seen.at(0, sill)[1], subject.mm(answer.seals.bottom_compressed_mm), edge=edge, beyond=True
+            edge + 5, lower, seen.at(0, sill)[1], subject.mm(answer.seals.bottom_compressed_mm), edge=edge, beyond=True
         ),
         *_sides(subject, foot + 3.5),
         name="strikers",

@@ -6,10 +6,16 @@ from typing import Final, NamedTuple, final
 
 from service.calculation.fitting import Calculated
 from service.calculation.geometry import Geometry
+from service.calculation.job import WheelHoleName
 from service.documents.wording import clean
 from service.words import verdict_label
-from service.words.languages import language_of
+from service.words.languages import language_of, marked
 from service.words.model import Words
+
+WHEEL_HOLES: Final[dict[WheelHoleName, str]] = {"low": marked("low"), "mid": marked("mid"), "high": marked("high")}
+"""What the wheel holes are called."""
+
+SPELLED: Final = marked("The name has letters that no typeface of this document has: each is spelled by its number, \\u….")
 
 
 class Title(NamedTuple):
@@ -53,6 +59,12 @@ class Subject:
     def written(self, write: Callable[[str], str]) -> "Subject":
         """The same with the caller's texts written in another way."""
         return Subject(self.calculated, self.title, self.words, write)
+
+    @property
+    def spelling(self) -> str:
+        """What must be said where the reference is not shown in its own letters; empty where it is."""
+        reference = self.title.reference
+        return "" if self.write(reference) == clean(reference) else self.language.name(SPELLED)
 
     def say(self, text: str, **figures: str | int) -> str:
         """A marked text in the document's language."""
@@ -101,13 +113,14 @@ class Subject:
     def wheel_hole(self) -> Hole:
         """The chosen wheel hole."""
         wheel, diameter = self.answer.wheel, self.job.hardware.plate.wheel_hole_diameter_mm
-        return Hole(wheel.hole, wheel.from_plate_front_mm, wheel.from_plate_base_mm, diameter)
+        return Hole(self.say(WHEEL_HOLES[wheel.hole]), wheel.from_plate_front_mm, wheel.from_plate_base_mm, diameter)
 
     @property
     def bracket_hole(self) -> Hole:
         """The chosen bracket hole."""
         bracket, diameter = self.answer.bracket, self.job.hardware.plate.bracket_hole_diameter_mm
-        return Hole(bracket.hole, bracket.from_plate_front_mm, bracket.from_plate_base_mm, diameter)
+        name = self.say(marked("row {row}, column {column}"), row=bracket.row, column=bracket.column)
+        return Hole(name, bracket.from_plate_front_mm, bracket.from_plate_base_mm, diameter)
 
     @property
     def chosen_holes(self) -> tuple[Hole, Hole]:

@@ -55,11 +55,11 @@ def ratio_for(*, width: float, height: float, box: Box) -> float:
     return next((ratio for ratio in SCALES if ratio >= needed), needed)
 
 
-def _arrowhead(tip: Point, along: Point, *, line_width: float) -> str:
+def _arrowhead(tip: Point, along: Point, *, line_width: float, head: float = ARROW_LENGTH) -> str:
     """An arrow's head at its tip, pointing along a direction; broader on a broad line."""
     length = hypot(*along) or 1.0
     x, y = along[0] / length, along[1] / length
-    back = (tip[0] - ARROW_LENGTH * x, tip[1] - ARROW_LENGTH * y)
+    back = (tip[0] - head * x, tip[1] - head * y)
     half = ARROW_WIDTH / 2 + line_width
     side = (-half * y, half * x)
     return svg.polygon(
@@ -107,6 +107,20 @@ def upright(x: float, y_from: float, y_to: float, label: str, *, edge: float, be
         anchor: svg.Anchor = "end" if outwards < 0 else "start"
         written = svg.label(at, label, size=size, anchor=anchor, fill=svg.MEASURE)
     return svg.group(*lines, dimension((x, y_from), (x, y_to)), written)
+
+
+def within(start: Point, end: Point, *, width: float, color: str) -> str:
+    """A dimension line that stays between its ends, however short: its heads shrink with it."""
+    along = (end[0] - start[0], end[1] - start[1])
+    head = min(ARROW_LENGTH, 0.4 * hypot(*along))
+    return svg.group(
+        svg.line(start, end),
+        _arrowhead(start, (-along[0], -along[1]), line_width=width, head=head),
+        _arrowhead(end, along, line_width=width, head=head),
+        stroke=color,
+        color=color,
+        stroke_width=width,
+    )
 
 
 def level(y: float, x_from: float, x_to: float, label: str, *, edge: float) -> str:

@@ -44,12 +44,12 @@ TITLES: Final = {
 """What each step is called, in the order of work; a fitting has those that it needs."""
 
 PARTS: Final[dict[str, tuple[str, ...]]] = {
-    "perimeter_seal": ("perimeter_seal_jamb", "perimeter_seal_header"),
+    "perimeter_seal": ("perimeter_seal_jamb", "perimeter_seal_header", "adhesive"),
     "packers": ("packer_left", "packer_right"),
     "side_plates": ("side_plate_left", "side_plate_right", "plate_screw", "plate_screw_left", "plate_screw_right"),
     "bracket": ("bracket", "bracket_bolt"),
-    "wheel": ("wheel",),
-    "top_seal": ("top_seal", "top_seal_screw"),
+    "wheel": ("wheel", "wheel_spacer", "wheel_bolt"),
+    "top_seal": ("top_seal", "top_seal_screw", "sealant"),
     "curtain": ("slat", "bottom_bar", "bottom_seal"),
     "strap_on": ("strap", "strap_screw", "tube", "spring"),
     "tracks": (
@@ -61,7 +61,7 @@ PARTS: Final[dict[str, tuple[str, ...]]] = {
         "track_stop",
     ),
     "strikers": ("striker", "striker_screw"),
-    "drip_rail": ("drip_rail", "drip_rail_screw", "top_seal"),
+    "drip_rail": ("drip_rail", "drip_rail_screw", "rail_end_cap", "top_seal", "sealant"),
     "handles": ("pull_strap", "pull_strap_screw", "inside_release", "inside_release_screw"),
     "electrical": (
         "strip_light",

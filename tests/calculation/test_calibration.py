@@ -15,23 +15,23 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import brentq, least_squares
-from service.audit.recorder import Recorder
 
 from service.audit.replay import replay
-from service.audit.rules import collect
+from service.audit.trace import noted, noting_copy
 from service.calculation import calibration, coil
 from service.calculation.calibration import NoSpiralError, Pair, Profile, calibrate
+from service.calculation.rules import RULES
 
 SLIM_ON_T50 = Profile("slim", pitch_mm=28.0, thickness_mm=8.0, tube_radius_mm=25.0)
 STOUT_ON_T70 = Profile("stout", pitch_mm=40.0, thickness_mm=10.0, tube_radius_mm=35.0)
 COUNTS = tuple(range(12, 61, 6))
 
 
-def rows_of(profile: Profile) -> dict[str, float]:
+def rows_of(profile):
     return {name: getattr(profile, name) for name in ("pitch_mm", "thickness_mm", "tube_radius_mm")}
 
 
-def measured(profile: Profile, nesting: float, counts: tuple[int, ...] = COUNTS, noise_mm: float = 0.0) -> list[Pair]:
+def measured(profile, nesting, counts=COUNTS, noise_mm=0.0):
     """Coils as somebody might have measured them."""
     chance = random.Random(20)  # noqa: S311 - noise for a test, the same on every run
     radii = calibration.coil_radii_mm(slat_counts=counts, nesting=nesting, **rows_of(profile))
@@ -39,7 +39,7 @@ def measured(profile: Profile, nesting: float, counts: tuple[int, ...] = COUNTS,
 
 
 @cache
-def wound_radii(profile: Profile, nesting: float, count: int) -> tuple[float, ...]:
+def wound_radii(profile, nesting, count):
     """Outer radii of 0 to so many slats; each chord angle is the root of the law of cosines."""
     thickness, pitch = profile.thickness_mm, profile.pitch_mm
     hinges = [abs(complex(profile.tube_radius_mm + thickness / 2, pitch / 2))]
@@ -47,7 +47,7 @@ def wound_radii(profile: Profile, nesting: float, count: int) -> tuple[float, ..
         inner = hinges[-1]
         growth = (thickness + nesting * (inner - sqrt(inner**2 - pitch**2 / 4))) / (2 * pi)
 
-        def chord_error(angle: float, inner: float = inner, growth: float = growth) -> float:
+        def chord_error(angle, inner=inner, growth=growth):
             outer = inner + growth * angle
             return inner**2 + outer**2 - 2 * inner * outer * np.cos(angle) - pitch**2
 
@@ -57,10 +57,10 @@ def wound_radii(profile: Profile, nesting: float, count: int) -> tuple[float, ..
 
 @pytest.mark.parametrize("profile", [SLIM_ON_T50, STOUT_ON_T70], ids=["slim", "stout"])
 @pytest.mark.parametrize("nesting", [0.35, 1.034, 1.8])
-def test_factor_and_error_are_those_of_an_independent_program(profile: Profile, nesting: float) -> None:
+def test_factor_and_error_are_those_of_an_independent_program(profile, nesting):
     pairs = measured(profile, nesting, noise_mm=0.6)
 
-    def misses(factor: np.ndarray) -> list[float]:
+    def misses(factor):
         radii = wound_radii(profile, float(factor[0]), max(COUNTS))
         return [radii[pair.slat_count] - pair.radius_mm for pair in pairs]
 
@@ -78,7 +78,7 @@ def test_factor_and_error_are_those_of_an_independent_program(profile: Profile, 
 
 @settings(max_examples=40)
 @given(draws.profiles(), st.integers(0, 3000).map(lambda thousandth: thousandth / 1000), st.randoms(use_true_random=False))
-def test_there_and_back(profile: dict[str, float], nesting: float, chance: random.Random) -> None:
+def test_there_and_back(profile, nesting, chance):
     one = Profile("any", profile["pitch_mm"], profile["thickness_mm"], profile["tube_radius_mm"])
     counts = tuple(chance.sample(range(1, 101), 5))
     found = calibrate(pairs=measured(one, nesting, counts), profile=one)
@@ -88,7 +88,7 @@ def test_there_and_back(profile: dict[str, float], nesting: float, chance: rando
     assert found.root_mean_square_mm < 1e-8
 
 
-def test_the_order_of_the_pairs_does_not_matter() -> None:
+def test_the_order_of_the_pairs_does_not_matter():
     pairs = measured(SLIM_ON_T50, 1.1, noise_mm=0.5)
     forth, back = (calibrate(pairs=some, profile=SLIM_ON_T50) for some in (pairs, pairs[::-1]))
     # tolerance: sums in another order
@@ -96,14 +96,14 @@ def test_the_order_of_the_pairs_does_not_matter() -> None:
     assert back.residuals_mm[::-1] == pytest.approx(forth.residuals_mm, abs=1e-9)
 
 
-def test_spread_and_error_by_hand() -> None:
+def test_spread_and_error_by_hand():
     # hand: √((9 + 16 + 0)/3); √((9 + 16 + 0)/2/(9 + 16 + 0)) = √0.5
     assert calibration.root_mean_square_mm(residuals_mm=(3.0, -4.0, 0.0)) == pytest.approx(sqrt(25 / 3), rel=1e-15)
     error = calibration.nesting_standard_error(residuals_mm=(3.0, -4.0, 0.0), slopes_mm=(3.0, 4.0, 0.0))
     assert error == pytest.approx(sqrt(0.5), rel=1e-15)
 
 
-def test_the_catalogue_s_line() -> None:
+def test_the_catalogue_s_line():
     pairs = measured(SLIM_ON_T50, 1.034, noise_mm=0.4)
     found = calibrate(pairs=pairs, profile=SLIM_ON_T50)
     assert tomllib.loads(found.toml) == {"nesting": round(found.nesting, 3)}
@@ -119,22 +119,28 @@ def test_the_catalogue_s_line() -> None:
         assert told in found.toml
 
 
-def test_the_catalogue_s_own_coils_stay_at_hand() -> None:
+def test_the_catalogue_s_own_coils_stay_at_hand():
     before = coil.coil_table.cache_info()
     calibrate(pairs=measured(SLIM_ON_T50, 1.2, noise_mm=0.5), profile=SLIM_ON_T50)
     assert coil.coil_table.cache_info() == before
 
 
-def test_a_recorded_calibration_can_be_replayed() -> None:
-    recorder = Recorder()
+def test_a_traced_calibration_can_be_replayed():
     pairs = measured(SLIM_ON_T50, 1.2, noise_mm=0.5)
-    found = calibrate(pairs=pairs, profile=SLIM_ON_T50, use=recorder)
-    assert found == calibrate(pairs=pairs, profile=SLIM_ON_T50)
-    assert [step.rule.symbol for step in recorder.steps] == ["η", "R(n)", "e", "e_rms", "R'(n)", "σ_η"]
-    assert replay(steps=recorder.steps, rules=collect([calibration])) == []
+    found = calibrate(pairs=pairs, profile=SLIM_ON_T50)
+    with noted() as steps:
+        again = noting_copy("service.calculation", "calibration").calibrate(pairs=pairs, profile=SLIM_ON_T50)
+    assert tuple(again) == tuple(found)
+    assert replay(steps=steps, rules=RULES) == []
+    rules = {step.rule.id: step for step in steps}
+    values = [step.value for step in steps]
+    assert found.nesting == rules["calibration.nesting_factor"].value
+    assert found.standard_error == rules["calibration.nesting_standard_error"].value
+    assert found.root_mean_square_mm == rules["calibration.root_mean_square_mm"].value
+    assert found.residuals_mm in values
 
 
-def refused(*pairs: tuple[int, float], profile: Profile = SLIM_ON_T50) -> list[tuple[int | None, str]]:
+def refused(*pairs, profile=SLIM_ON_T50):
     """What is said against the pairs."""
     with pytest.raises(NoSpiralError) as caught:
         calibrate(pairs=[Pair(*pair) for pair in pairs], profile=profile)
@@ -142,27 +148,27 @@ def refused(*pairs: tuple[int, float], profile: Profile = SLIM_ON_T50) -> list[t
     return [tuple(one) for one in caught.value.contradictions]
 
 
-def test_too_few_and_too_many() -> None:
+def test_too_few_and_too_many():
     assert refused() == [(None, "0 pairs; a calibration takes 3 to 50")]
     assert refused((20, 60.5), (40, 76.9)) == [(None, "2 pairs; a calibration takes 3 to 50")]
     assert refused(*measured(SLIM_ON_T50, 1.0, tuple(range(10, 61)))) == [(None, "51 pairs; a calibration takes 3 to 50")]
     assert calibrate(pairs=measured(SLIM_ON_T50, 1.0, tuple(range(10, 60))), profile=SLIM_ON_T50).nesting == pytest.approx(1)
 
 
-def test_one_slat_count_alone() -> None:
+def test_one_slat_count_alone():
     [(position, told)] = refused((20, 60.0), (20, 60.5), (20, 61.0))
     assert position is None
     assert told.startswith("all pairs have the same slat count")
 
 
-def test_slats_that_no_coil_has() -> None:
+def test_slats_that_no_coil_has():
     pairs = measured(SLIM_ON_T50, 1.0, (20, 40, 200))
     assert calibrate(pairs=pairs, profile=SLIM_ON_T50).nesting == pytest.approx(1)
     assert refused(*pairs, (201, 170.0)) == [(3, "201 slats; a coil has 1 to 200")]
     assert (0, "0 slats; a coil has 1 to 200") in refused((0, 36.0), *pairs)
 
 
-def test_a_radius_within_the_bare_tube_and_its_first_slat() -> None:
+def test_a_radius_within_the_bare_tube_and_its_first_slat():
     # hand: the tube with its 25 mm and a slat of 8 mm
     pairs = measured(SLIM_ON_T50, 1.0)
     told = "radius 32.9 mm; a single slat on the tube already reaches 33 mm"
@@ -170,7 +176,7 @@ def test_a_radius_within_the_bare_tube_and_its_first_slat() -> None:
     assert calibrate(pairs=[Pair(1, 34.5), *pairs], profile=SLIM_ON_T50).nesting == pytest.approx(1, abs=0.1)
 
 
-def test_coils_that_shrink() -> None:
+def test_coils_that_shrink():
     pairs = measured(SLIM_ON_T50, 1.0, (20, 30, 40))
     widest = f"{pairs[2].radius_mm:.3f}"
     told = f"50 slats measure 70 mm, but 40 slats measure {widest} mm: a coil grows with its slats"
@@ -179,7 +185,7 @@ def test_coils_that_shrink() -> None:
     calibrate(pairs=[*pairs, Pair(41, pairs[2].radius_mm - 1.9)], profile=SLIM_ON_T50)
 
 
-def test_the_same_coil_with_two_radii() -> None:
+def test_the_same_coil_with_two_radii():
     pairs = measured(SLIM_ON_T50, 1.0, (20, 30, 40))
     again = pairs[1].radius_mm + 2.1
     [(position, told)] = refused(*pairs, (30, again))
@@ -195,14 +201,14 @@ def test_the_same_coil_with_two_radii() -> None:
         ((80.0, 100.0, 120.0, 140.0), "the radii grow more than any coil"),
     ],
 )
-def test_growth_that_no_nesting_gives(radii_mm: tuple[float, ...], told: str) -> None:
+def test_growth_that_no_nesting_gives(radii_mm, told):
     [(position, reason)] = refused(*zip((30, 40, 50, 60), radii_mm, strict=True))
     assert position is None
     assert reason.startswith(told)
     assert reason.endswith("allowed 0 to 3")
 
 
-def test_radii_that_scatter() -> None:
+def test_radii_that_scatter():
     pairs = measured(SLIM_ON_T50, 1.0, (20, 30, 40, 50))
     moved = [pair._replace(radius_mm=pair.radius_mm + off) for pair, off in zip(pairs, (4.5, -4.5, -4.5, 4.5), strict=True)]
     [(position, told), *others] = refused(*moved)
@@ -215,7 +221,7 @@ def test_radii_that_scatter() -> None:
     assert calibrate(pairs=[Pair(*pair) for pair in moved], profile=SLIM_ON_T50, tolerance_mm=5.0).standard_error > 0.1
 
 
-def test_one_slip_of_the_tape_is_named() -> None:
+def test_one_slip_of_the_tape_is_named():
     pairs = measured(SLIM_ON_T50, 1.0, tuple(range(20, 60, 2)))
     pairs[7] = pairs[7]._replace(radius_mm=pairs[7].radius_mm + 5.5)
     found = refused(*[pair for pair in pairs if pair.slat_count < 36])

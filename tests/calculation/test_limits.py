@@ -1,153 +1,156 @@
-"""Limits against brute force on a grid of 1 mm, at the ends of the ranges, and the reasons they give.
+"""Limits against brute force on a grid of 1 mm, at the ends of the ranges, and what ends them.
 
 The catalogue here is the made-up one of the samples.
 """
 
+from dataclasses import replace
 from typing import get_args, get_type_hints
 
 import pytest
 import samples
 
 from service.calculation import limits
-from service.calculation.fitting import fit
-from service.calculation.job import Job, Survey
-from service.calculation.limits import DEPTH, HEADROOM, HEIGHT, WIDTH, Dimension
-from service.contract import requests
+from service.calculation.fitting import fit, fits
+from service.calculation.job import Survey
+from service.calculation.limits import DEPTH, HEADROOM, HEIGHT, WIDTH
 
-DIMENSIONS = {"height_max": HEIGHT, "width_max": WIDTH, "headroom_min": HEADROOM, "depth_min": DEPTH}
+ENDS = {
+    "height_max_mm": (HEIGHT, 1),
+    "width_max_mm": (WIDTH, 1),
+    "width_min_mm": (WIDTH, -1),
+    "headroom_min_mm": (HEADROOM, -1),
+    "depth_min_mm": (DEPTH, -1),
+}
 FEW_HOLES = samples.side_plate("few", deep_mm=240.0, high_mm=200.0, rows_mm=[100.0, 70.0], columns_mm=[140.0, 170.0])
 FEW_HOLES_DEEPER = samples.side_plate("few, deeper", deep_mm=270.0, high_mm=210.0, rows_mm=[90.0], columns_mm=[180.0, 200.0])
-NARROW = samples.SLIM._replace(width_max_mm=1300.4)
+NARROW = replace(samples.SLIM, width_max_mm=1300.4)
 
 
-def cramped(opening: dict[str, object] | None = None, **changes: object) -> Job:
-    """A job whose four limits all lie within their ranges, with few places so that a whole grid is soon tried."""
+def cramped(opening=None, **changes):
+    """A job whose limits all lie within their ranges, with few places so that a whole grid is soon tried."""
     given = {"height_mm": 1300.0, "headroom_mm": 260.0, "depth_mm": 290.0, **(opening or {})}
     rows = {"slat": NARROW, "side_plates": (FEW_HOLES, FEW_HOLES_DEEPER), **changes}
     return samples.job(given, **rows)
 
 
-def at(job: Job, dimension: Dimension, value_mm: float) -> Job:
-    return job._replace(opening=job.opening._replace(survey=None, **{dimension.field: float(value_mm)}))
+def at(job, dimension, value_mm):
+    return samples.reopened(job, survey=None, **{dimension.field: float(value_mm)})
 
 
-def fits(job: Job) -> bool:
-    return fit(job).verdict != "does_not_fit"
+GRIDS = {
+    "slim": cramped(),
+    "slats given": cramped(slat_count=50, tubes=(samples.T50,)),
+    "stout, given in tenths": cramped(
+        {"height_mm": 990.6, "headroom_mm": 279.3, "depth_mm": 321.7},
+        slat=samples.STOUT,
+        tubes=(samples.T70,),
+        mount=samples.FACE,
+    ),
+}
 
 
-@pytest.mark.heavy
-@pytest.mark.parametrize(
-    "job",
-    [
-        cramped(),
-        cramped(slat_count=50, tubes=(samples.T50,)),
-        cramped(
-            {"height_mm": 990.6, "headroom_mm": 279.3, "depth_mm": 321.7},
-            slat=samples.STOUT,
-            tubes=(samples.T70,),
-            mount=samples.FACE,
-        ),
-    ],
-    ids=["slim", "slats given", "stout, given in tenths"],
-)
-@pytest.mark.parametrize("name", DIMENSIONS)
-def test_limit_is_what_brute_force_finds_on_a_grid(job: Job, name: str) -> None:
-    # independent program: every whole millimetre of the range, from the easiest, by the whole fitting
-    values = DIMENSIONS[name].values_mm
-    grid = [fits(at(job, DIMENSIONS[name], value)) for value in values]
-    fitting = sum(grid)
-    assert grid == [True] * fitting + [False] * (len(grid) - fitting)
-    found = getattr(limits.limits(job), name)
-    assert found.value_mm == (values[fitting - 1] if fitting else None)
-    assert (found.ended_by is None) == (fitting == len(grid))
+@pytest.mark.slow
+@pytest.mark.parametrize("job", GRIDS.values(), ids=GRIDS)
+@pytest.mark.parametrize("name", ENDS)
+def test_limit_is_the_end_of_the_range_that_brute_force_finds(job, name):
+    # independent program: every whole millimetre from the asked value outwards, by the whole fitting
+    dimension, way = ENDS[name]
+    asked = round(getattr(job.opening, dimension.field))
+    found = limits.limits(job)
+    for limit, good in (
+        (getattr(found.built, name), {"fits", "fits_with_cautions"}),
+        (getattr(found.without_cautions, name), {"fits"}),
+    ):
+        value = asked
+        if limit is not None and fits(at(job, dimension, value)) not in good:
+            continue  # the nearest range is elsewhere: the millimetre beyond is tried with random openings
+        if limit is None:
+            tried = range(dimension.least_mm, dimension.most_mm + 1, 7)
+            assert not any(fits(at(job, dimension, value)) in good for value in tried)
+            continue
+        while dimension.least_mm <= value + way <= dimension.most_mm and fits(at(job, dimension, value + way)) in good:
+            value += way
+        assert limit == value
 
 
-@pytest.mark.parametrize("name", DIMENSIONS)
-def test_all_four_end_within_the_range(name: str) -> None:
-    values = DIMENSIONS[name].values_mm
-    found = getattr(limits.limits(cramped()), name)
-    assert found.value_mm in values[1:-1]
-    beyond = fit(at(cramped(), DIMENSIONS[name], found.value_mm + values.step))
-    failing = {one.id: one for one in beyond.checks if one.state == "fails"}
-    assert found.ended_by in failing
-    # the figure in the reason is that of the whole fitting, one millimetre further
-    assert f" {failing[found.ended_by].value:.3f}".rstrip("0").rstrip(".") in found.reason
-    assert f"{found.value_mm} mm; at {found.value_mm + values.step} mm, on T" in found.reason
-
-
-@pytest.mark.parametrize("name", DIMENSIONS)
-def test_an_opening_at_its_limit_has_the_same_limit(name: str) -> None:
-    found = getattr(limits.limits(cramped()), name)
-    again = limits.limits(at(cramped(), DIMENSIONS[name], found.value_mm))
-    assert getattr(again, name) == found
-
-
-def test_reasons_in_words() -> None:
+@pytest.mark.parametrize("name", ENDS)
+def test_all_end_within_the_range_by_a_must_that_fails(name):
+    dimension, way = ENDS[name]
     found = limits.limits(cramped())
-    # regression: the figures are checked above; hand: the width's own
-    assert found.width_max == limits.Limit(
-        1300,
-        "slat_width",
-        "Greatest width 1300 mm; at 1301 mm, on T50 with side plate few, "
-        "width of the opening: 1301 mm, at most 1300.4 mm; 0.6 mm too much.",
-    )
-    assert found.reason == " ".join(getattr(found, name).reason for name in DIMENSIONS)
+    limit, ended = getattr(found.built, name), found.ended_by[name]
+    assert dimension.least_mm < limit < dimension.most_mm
+    beyond = fit(at(cramped(), dimension, limit + way)).answer
+    told = samples.check_of(beyond, ended.id)
+    assert (told.state, told.kind, told.value) == ("fails", "must", ended.value)
+
+
+@pytest.mark.parametrize("name", ENDS)
+def test_an_opening_at_its_limit_has_the_same_limit(name):
+    found = getattr(limits.limits(cramped()).built, name)
+    again = limits.limits(at(cramped(), ENDS[name][0], found))
+    assert getattr(again.built, name) == found
+
+
+def test_width_ends_where_the_slat_s_profile_does():
+    # hand: made for 1300.4
+    found = limits.limits(cramped())
+    assert (found.built.width_max_mm, found.ended_by["width_max_mm"].id) == (1300, "slat_width")
     assert (found.slat, found.mount) == ("slim", "reveal")
 
 
-def test_the_end_of_the_range_is_no_end_of_the_shutter() -> None:
-    roomy = samples.job({"width_mm": 900.0}, slat=samples.SLIM._replace(width_max_mm=3000.0))
-    found = limits.limits(roomy)
-    assert found.height_max == limits.Limit(
-        3000, None, "Greatest height 3000 mm: the end of what is calculated, where it still fits."
-    )
-    assert (found.width_max.value_mm, found.width_max.ended_by) == (3000, None)
+def test_narrow_openings_have_no_room_for_a_spring():
+    found = limits.limits(cramped())
+    assert found.ended_by["width_min_mm"].id == "spring_made"
+    assert found.built.width_min_mm > WIDTH.least_mm
 
 
-def test_none_fits_where_another_dimension_is_short() -> None:
+def test_what_fits_without_cautions_is_no_more_than_what_can_be_built():
+    found = limits.limits(cramped({"headroom_mm": 300.0, "depth_mm": 400.0}))
+    built, calm = found.built, found.without_cautions
+    assert calm.height_max_mm <= built.height_max_mm
+    assert calm.width_max_mm <= built.width_max_mm
+    assert calm.width_min_mm >= built.width_min_mm
+    assert calm.headroom_min_mm >= built.headroom_min_mm + 1  # what is tight by the tape is a caution
+    assert calm.depth_min_mm >= built.depth_min_mm + 1
+
+
+def test_none_fits_where_another_dimension_is_short():
     found = limits.limits(samples.job({"depth_mm": 200.0}))
     # hand: the smallest plate is 240 deep behind a header of 40, and the rear stands at 40 + 200
-    told = "on T50 with side plate P240, side plate before the rear obstruction: 280 mm, at most 240 mm; 40 mm too much."
-    assert found.height_max == limits.Limit(None, "plate_depth", f"No greatest height: even at 250 mm, {told}")
-    assert found.headroom_min == limits.Limit(None, "plate_depth", f"No least headroom: even at 1500 mm, {told}")
-    assert found.width_max.value_mm is None
-    assert found.depth_min.value_mm is not None
+    assert (found.built.height_max_mm, found.built.width_max_mm, found.built.headroom_min_mm) == (None, None, None)
+    ended = found.ended_by["height_max_mm"]
+    assert (ended.kind, ended.state) == ("must", "fails")
+    assert found.built.depth_min_mm is not None
+    assert found.without_cautions.height_max_mm is None
 
 
-def test_a_hinge_that_the_wheel_bends_too_much_fits_nowhere() -> None:
+def test_a_hinge_that_the_wheel_bends_too_much_fits_nowhere():
     # hand: 2·asin(14/30) = 55.636° on the wheel, against a limit made up to be less; the tubes bend a hinge by 51.5° at most
-    found = limits.limits(samples.job(slat=samples.SLIM._replace(hinge_limit_deg=55.0)))
-    for name in DIMENSIONS:
-        one = getattr(found, name)
-        assert (one.value_mm, one.ended_by) == (None, "hinge_on_wheel")
-        assert "55.636 deg, at most 55 deg" in one.reason
+    found = limits.limits(samples.job(slat=replace(samples.SLIM, hinge_limit_deg=55.0)))
+    for name in ENDS:
+        assert getattr(found.built, name) is None
+        assert found.ended_by[name].id == "hinge_on_wheel"
+        assert found.ended_by[name].value == pytest.approx(55.636, abs=5e-4)
 
 
-def test_a_survey_counts_with_its_size() -> None:
-    surveyed = cramped({"width_mm": 0.0, "height_mm": 0.0})
-    survey = Survey((1180.0, 1182.0), (1303.0, 1300.0), (1755.0, 1756.0))
-    surveyed = surveyed._replace(opening=surveyed.opening._replace(survey=survey))
-    assert limits.limits(surveyed) == limits.limits(cramped())
+def test_a_survey_counts_with_its_size():
+    survey = Survey(widths_mm=(1180.0, 1180.0), heights_mm=(1303.0, 1300.0), diagonals_mm=(1755.48, 1755.48))
+    surveyed = cramped({"width_mm": 0.0, "height_mm": 0.0, "survey": survey})
+    assert samples.plain(limits.limits(surveyed).built) == samples.plain(limits.limits(cramped()).built)
 
 
-def test_given_slats_end_at_the_height_that_they_cover() -> None:
+def test_given_slats_end_at_the_height_that_they_cover():
     # hand: at one place one slat more covers one pitch more
     place = samples.fixed(samples.job({"headroom_mm": 900.0, "depth_mm": 1500.0}, slat_count=61))
-    sixty, one_more = (limits.limits(place._replace(slat_count=count)).height_max for count in (60, 61))
-    assert sixty.ended_by == one_more.ended_by == "curtain_covers"
-    assert one_more.value_mm - sixty.value_mm == 28
+    sixty, one_more = (limits.limits(replace(place, slat_count=count)) for count in (60, 61))
+    assert sixty.ended_by["height_max_mm"].id == one_more.ended_by["height_max_mm"].id == "curtain_covers"
+    assert one_more.built.height_max_mm - sixty.built.height_max_mm == 28
 
 
-def test_a_measured_coil_does_not_grow_with_the_height() -> None:
-    found = limits.limits(samples.job(measured_coil_radius_mm=81.5)).height_max
-    assert (found.value_mm, found.ended_by) == (3000, None)
-    assert found.reason.endswith("since the coil counts as measured, 81.5 mm, whatever the height.")
-
-
-@pytest.mark.parametrize("dimension", DIMENSIONS.values(), ids=DIMENSIONS)
-def test_ranges_are_those_of_the_contract(dimension: Dimension) -> None:
-    ends = (dimension.values_mm[0], dimension.values_mm[-1])
+@pytest.mark.parametrize("dimension", [HEIGHT, WIDTH, HEADROOM, DEPTH], ids=lambda dimension: dimension.field)
+def test_ranges_are_those_of_the_contract(dimension):
+    requests = pytest.importorskip("service.contract.requests")
     hint = get_type_hints(requests.Opening, include_extras=True)[dimension.field]
     hints = [hint, *get_args(hint)]
     [meta] = [one for hint in hints for one in getattr(hint, "__metadata__", ()) if one.ge is not None]
-    assert (min(ends), max(ends)) == (meta.ge, meta.le)
+    assert (dimension.least_mm, dimension.most_mm) == (meta.ge, meta.le)

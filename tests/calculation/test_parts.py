@@ -1,156 +1,172 @@
-"""The check list of the parcel."""
+"""The parcel: keys, quantities and lengths."""
 
 import forces
 import pytest
 import samples
 
-from service.calculation.parts import Figures, Part, parts_of
+from service.calculation.fitting import fit
+from service.calculation.job import Survey
 
-ALL = frozenset(
-    {"perimeter_seal", "drip_rail", "pull_strap", "inside_release", "door_switch", "electric_lock", "strip_light"}
+
+def parts_of(opening=None, **changes):
+    """The parts of a sample job by key."""
+    return by_key(samples.job(opening, **changes))
+
+
+def by_key(job):
+    """A job's parts by key, every key once but for what packs a track at several heights."""
+    return {part.key: part for part in fit(job).answer.parts}
+
+
+def quantities(parts):
+    """Quantity by key."""
+    return {key: part.quantity for key, part in parts.items()}
+
+
+def test_plain_parcel():
+    # hand: slats of 1165.608 mm; a tube of 1144 mm takes 3 + 1 straps with 2 screws each; tracks of 1406 mm take 5 + 1
+    # screws each; the top seal of 1144 mm takes 4 + 1; four screws a plate, two bolts a bracket
+    assert quantities(parts_of()) == {
+        "slat": 54,
+        "bottom_bar": 1,
+        "bottom_seal": 1,
+        "strap": 4,
+        "tube": 1,
+        "spring": 1,
+        "side_plate_left": 1,
+        "side_plate_right": 1,
+        "bracket": 2,
+        "wheel": 2,
+        "wheel_spacer": 2,
+        "track_left": 1,
+        "track_right": 1,
+        "track_stop": 2,
+        "top_seal": 1,
+        "sealant": 1,
+        "striker": 2,
+        "plate_screw": 8,
+        "wheel_bolt": 2,
+        "bracket_bolt": 4,
+        "strap_screw": 8,
+        "track_screw": 12,
+        "striker_screw": 4,
+        "top_seal_screw": 5,
+    }
+
+
+def test_catalogue_ids():
+    parts = parts_of()
+    assert {key: part.catalogue_id for key, part in parts.items() if part.catalogue_id} == {
+        "slat": "slim",
+        "tube": "T50",
+        "side_plate_left": "P240",
+        "side_plate_right": "P240",
+        "track_left": "reveal",
+        "track_right": "reveal",
+        "top_seal": "TS18",
+    }
+
+
+def test_two_springs_are_counted():
+    job = samples.job(
+        {"width_mm": 2550.0, "height_mm": 2900.0, "headroom_mm": 600.0},
+        slat=samples.STOUT,
+        tubes=(samples.T70,),
+        duty=samples.duty(road_speed_km_h=0.0),
+        hardware=samples.hardware(springs={"wires_mm": (3.0, 3.5, 4.0)}),
+    )
+    assert by_key(job)["spring"].quantity == 2
+
+
+def test_a_spring_that_cannot_be_made_is_not_listed():
+    assert "spring" not in by_key(forces.NARROW)
+
+
+@pytest.mark.parametrize(
+    ("option", "added"),
+    [
+        ("perimeter_seal", {"perimeter_seal_jamb": 2, "perimeter_seal_header": 1, "adhesive": 1}),
+        ("inside_release", {"inside_release": 1, "inside_release_screw": 4}),
+        ("pull_strap", {"pull_strap": 1, "pull_strap_screw": 2}),
+        ("drip_rail", {"drip_rail": 1, "drip_rail_screw": 5, "rail_end_cap": 2}),
+        ("strip_light", {"strip_light": 2, "strip_light_clip": 12, "light_link": 1, "supply_cable": 1, "fuse": 1}),
+        ("electric_lock", {"electric_lock": 1, "electric_lock_screw": 4, "supply_cable": 1, "fuse": 1}),
+        ("door_switch", {"door_switch": 1, "door_switch_screw": 2, "supply_cable": 1, "fuse": 1}),
+    ],
 )
+def test_an_option_adds_its_own_parts_only(option, added):
+    bare, more = quantities(parts_of()), quantities(parts_of(options=frozenset({option})))
+    assert {key: count for key, count in more.items() if key not in bare} == added
+    assert bare.keys() - more.keys() == ({"top_seal_screw"} if option == "drip_rail" else set())
 
 
-def quantities(parts: tuple[Part, ...]) -> dict[str, int]:
-    """Quantity by part."""
-    return {one.part: one.quantity for one in parts}
+def test_a_pull_strap_that_is_not_needed_is_not_listed():
+    # a hand reaches 1600 mm: with a sill on the ground the open bar hangs at 1361
+    parts = parts_of({"sill_above_ground_mm": 0.0}, options=frozenset({"pull_strap"}))
+    assert not {"pull_strap", "pull_strap_screw"} & parts.keys()
+    # without the sill's height nobody knows how long
+    assert parts_of(options=frozenset({"pull_strap"}))["pull_strap"].cut_length_mm is None
+    # hand: the open bar hangs 661 above what a hand reaches
+    parts = parts_of({"sill_above_ground_mm": 900.0}, options=frozenset({"pull_strap"}))
+    assert parts["pull_strap"].cut_length_mm == 661.0
 
 
-def starting(parts: tuple[Part, ...], words: str) -> list[Part]:
-    """The parts whose name starts so."""
-    return [one for one in parts if one.part.startswith(words)]
+def test_lengths():
+    parts = parts_of(options=samples.OPTIONS)
+    lengths = {key: part.cut_length_mm for key, part in parts.items() if part.cut_length_mm is not None}
+    slat = fit(samples.JOB).answer.curtain.slat_length_mm
+    # hand: tracks, tube, seals and rails by their rules; the seal on the jambs as high as the opening, on the header as wide
+    assert lengths == {
+        "slat": slat,
+        "bottom_bar": slat,
+        "bottom_seal": 1142.0,
+        "strap": 120.0,
+        "tube": 1144.0,
+        "track_left": 1406.0,
+        "track_right": 1406.0,
+        "perimeter_seal_jamb": 1420.0,
+        "perimeter_seal_header": 1180.0,
+        "top_seal": 1144.0,
+        "drip_rail": 1178.0,
+        "strip_light": 1406.0,
+        "light_link": 1180.0,
+        "supply_cable": 4000.0,
+    }
 
 
-def test_plain_parcel() -> None:
-    figures = forces.figures_of(samples.JOB)
-    parts = parts_of(figures)
-    assert [one.part.split(",")[0].split(" with")[0] for one in parts] == [
-        "slat slim",
-        "bottom bar",
-        "bottom seal",
-        "strap between curtain and tube",
-        "tube T50",
-        "side plate P240",
-        "side plate P240",
-        "bracket of the tube",
-        "wheel",
-        "track for mount reveal",
-        "track for mount reveal",
-        "top seal",
-        "striker",
-        "bolt",
-        "bolt",
-        "screw",
-        "countersunk screw",
-        "screw",
-        "screw",
+@pytest.mark.parametrize(
+    ("left", "right", "packers", "screws"),
+    [
+        (0.0, 0.0, {}, {"plate_screw": 8}),
+        (12.5, 0.0, {"packer_left": 13.5}, {"plate_screw": 4, "plate_screw_left": 4}),
+        (12.5, 30.0, {"packer_left": 13.5, "packer_right": 31.0}, {"plate_screw_left": 4, "plate_screw_right": 4}),
+    ],
+)
+def test_packers_fill_the_wall_gaps(left, right, packers, screws):
+    # hand: gap and 1, as high as the plate; screws through a packer are longer, so they have a line of their own
+    parts = parts_of({"wall_gap_left_mm": left, "wall_gap_right_mm": right})
+    assert {key: part.thickness_mm for key, part in parts.items() if key.startswith("packer")} == packers
+    assert {part.cut_length_mm for key, part in parts.items() if key.startswith("packer")} <= {200.0}
+    assert {key: part.quantity for key, part in parts.items() if key.startswith("plate_screw")} == screws
+
+
+def test_what_packs_a_leaning_track_is_listed():
+    # hand: widths of 1184 at the top and 1180 at the bottom: 2 mm at the top, 1 in the middle, each side
+    survey = Survey(widths_mm=(1184.0, 1180.0), heights_mm=(1420.0, 1420.0))
+    parts = [part for part in fit(samples.job({"survey": survey})).answer.parts if part.key.startswith("track_packing")]
+    assert [(part.key, part.thickness_mm) for part in parts] == [
+        ("track_packing_left", 2.0),
+        ("track_packing_right", 2.0),
+        ("track_packing_left", 1.0),
+        ("track_packing_right", 1.0),
     ]
-    assert len(quantities(parts)) == len(parts)
 
 
-def test_counts() -> None:
-    # hand: slats of 1165 mm take 4 straps with 2 screws each; tracks of 1406 mm take 5 + 1 screws each; the top seal of
-    # 1144 mm takes 4 + 1
-    counted = quantities(parts_of(forces.figures_of(samples.JOB)))
-    assert counted["slat slim, hinged into the curtain"] == 55
-    assert counted["strap between curtain and tube"] == 4
-    assert counted["screw, strap on tube"] == 8
-    assert counted["countersunk screw, track"] == 12
-    assert counted["screw, top seal"] == 5
-    assert counted["bolt with washer and locking nut, side plate"] == 8
-    assert counted["bolt with washer and locking nut, bracket"] == 4
-    assert counted["striker"] == 2
-    assert counted["screw, striker"] == 4
+def test_a_run_of_no_length_takes_no_cable():
+    parts = parts_of(options=frozenset({"electric_lock"}), duty=samples.duty(cable_run_m=0.0))
+    assert "supply_cable" not in parts
 
 
-def test_two_springs_are_named() -> None:
-    figures = forces.figures_of(forces.WIDE)
-    (tube,) = starting(parts_of(figures), "tube")
-    assert f"2 springs, each of 5 mm wire, {figures.balance.coils} coils" in tube.part
-
-
-@pytest.mark.parametrize(
-    ("option", "words"),
-    [
-        ("perimeter_seal", {"perimeter seal, upright", "perimeter seal, along the header"}),
-        ("pull_strap", {"pull strap", "screw, pull strap"}),
-        ("inside_release", {"inside release", "screw, inside release"}),
-        ("drip_rail", {"drip rail, carries the top seal", "screw, drip rail"}),
-        (
-            "strip_light",
-            {
-                "strip light, one for each track",
-                "clip with screw, strip light",
-                "cable from light to light",
-                "cable to the supply",
-                "blade fuse 3 A with its holder",
-            },
-        ),
-        (
-            "electric_lock",
-            {"electric lock", "screw, electric lock", "cable to the supply", "blade fuse 2 A with its holder"},
-        ),
-        ("door_switch", {"door switch", "screw, door switch", "cable to the supply", "blade fuse 1 A with its holder"}),
-    ],
-)
-def test_an_option_adds_its_own_parts_only(option: str, words: set[str]) -> None:
-    bare = quantities(parts_of(forces.figures_of(samples.JOB)))
-    more = quantities(parts_of(forces.figures_of(samples.JOB, options=frozenset({option}))))
-    added = {name.split(",")[0] if name.startswith("cable") else name for name in more.keys() - bare.keys()}
-    assert added == words
-    assert bare.keys() - more.keys() == ({"screw, top seal"} if option == "drip_rail" else set())
-
-
-def test_lengths_are_the_answers() -> None:
-    figures = forces.figures_of(samples.JOB, options=ALL)
-    lengths = {one.part.split(",")[0].split(" with")[0]: one.cut_length_mm for one in parts_of(figures)}
-    assert lengths["slat slim"] == lengths["bottom bar"] == lengths["tube T50"] == figures.slat_length_mm
-    assert lengths["track for mount reveal"] == lengths["strip light"] == figures.track_length_mm
-    assert lengths["top seal"] == figures.top_cut_length_mm
-    assert lengths["drip rail"] == figures.drip_rail_length_mm
-    assert lengths["cable to the supply"] == 4000.0  # hand: 4 m of run
-    assert lengths["cable from light to light"] == figures.outer_width_mm
-    assert lengths["striker"] is None
-
-
-@pytest.mark.parametrize(
-    ("left", "right", "listed"), [(0.0, 0.0, []), (12.5, 0.0, ["left"]), (12.5, 30.0, ["left", "right"])]
-)
-def test_packers_fill_the_wall_gaps(left: float, right: float, listed: list[str]) -> None:
-    job = samples.job({"wall_gap_left_mm": left, "wall_gap_right_mm": right})
-    packers = starting(parts_of(forces.figures_of(job)), "packer")
-    assert [one.part.split(", ")[1] for one in packers] == listed
-    assert all(one.cut_length_mm == 200.0 for one in packers)  # hand: as high as the sample's side plate
-    if left:
-        assert packers[0].part == "packer 12.5 mm thick, left"
-
-
-@pytest.mark.parametrize(
-    ("left", "right", "bolts"),
-    [
-        (0.0, 0.0, {"": 8}),
-        (12.5, 0.0, {"": 4, ", 12.5 mm longer, left": 4}),
-        (12.5, 30.0, {", 12.5 mm longer, left": 4, ", 30 mm longer, right": 4}),
-    ],
-)
-def test_bolts_through_packers_are_longer(left: float, right: float, bolts: dict[str, int]) -> None:
-    # hand: four bolts a plate
-    name = "bolt with washer and locking nut, side plate"
-    job = samples.job({"wall_gap_left_mm": left, "wall_gap_right_mm": right})
-    listed = starting(parts_of(forces.figures_of(job)), name)
-    assert {one.part.removeprefix(name): one.quantity for one in listed} == bolts
-
-
-def test_a_spring_that_cannot_be_made_is_not_listed() -> None:
-    (tube,) = starting(parts_of(forces.figures_of(forces.NARROW)), "tube")
-    assert tube.part == "tube T50 without springs: none of the catalogue fits"
-
-
-def test_a_run_of_no_length_takes_no_cable() -> None:
-    figures = forces.figures_of(samples.JOB, options=frozenset({"electric_lock"}))._replace(cable_run_m=0.0)
-    assert not starting(parts_of(figures), "cable")
-
-
-def test_quantities_are_positive() -> None:
-    figures: Figures = forces.figures_of(forces.WIDE, options=ALL)
-    assert all(one.quantity > 0 and (one.cut_length_mm is None or one.cut_length_mm > 0) for one in parts_of(figures))
+def test_every_key_is_there_once():
+    keys = [part.key for part in fit(samples.job(options=samples.OPTIONS)).answer.parts]
+    assert len(keys) == len(set(keys))

@@ -1,38 +1,34 @@
-"""Tracks, seals, rail, striker and daylight. Expected values: hand."""
+"""Tracks, striker and daylight. Expected values: hand."""
 
 import pytest
 
 from service.calculation import tracks
 
 
-def test_widths_over_and_between_the_tracks() -> None:
-    outer = tracks.outer_track_width_mm(opening_width_mm=1180.0, track_beyond_mm=20.0)
+def test_widths_over_and_between_the_tracks():
+    outer = tracks.outer_width_mm(opening_width_mm=1180.0, track_beyond_mm=20.0)
     assert outer == 1220.0
-    assert tracks.daylight_width_mm(outer_track_width_mm=outer, track_wall_mm=18.0) == 1184.0
-    assert tracks.top_seal_cut_length_mm(outer_track_width_mm=outer, track_wall_mm=18.0) == 1184.0
-    assert tracks.drip_rail_length_mm(outer_track_width_mm=outer, drip_rail_beyond_mm=15.0) == 1250.0
+    assert tracks.lips_mm(outer_width_mm=outer, track_wall_mm=18.0) == 1184.0
+
+
+@pytest.mark.parametrize(("lips_mm", "width_mm"), [(1184.0, 1180.0), (1144.0, 1144.0)])
+def test_daylight_is_never_wider_than_the_opening(lips_mm, width_mm):
+    assert tracks.daylight_width_mm(lips_mm=lips_mm, opening_width_mm=1180.0) == width_mm
 
 
 @pytest.mark.parametrize(("mouth_z_mm", "length_mm"), [(-12.0, 1406.0), (10.0, 1428.0)])
-def test_track_length(mouth_z_mm: float, length_mm: float) -> None:
+def test_track_length(mouth_z_mm, length_mm):
     assert tracks.track_length_mm(opening_height_mm=1420.0, mouth_z_mm=mouth_z_mm, sill_gap_mm=2.0) == length_mm
 
 
-@pytest.mark.parametrize(("angle_deg", "short_mm"), [(45.0, 976.0), (90.0, 1000.0)])
-def test_short_edge_of_the_top_seal(angle_deg: float, short_mm: float) -> None:
-    # at 45° each end takes its depth off, a square cut nothing
-    short = tracks.top_seal_short_edge_mm(cut_length_mm=1000.0, depth_mm=12.0, end_angle_deg=angle_deg)
-    assert short == pytest.approx(short_mm, abs=1e-9)
-
-
-def test_seal_and_striker() -> None:
+def test_seal_and_striker():
     pressed = tracks.bottom_seal_compressed_mm(seal_free_mm=24.0)
     assert pressed == pytest.approx(16.0, abs=1e-12)
     assert tracks.striker_height_mm(bottom_seal_compressed_mm=16.0, bolt_axis_mm=20.0) == 36.0
 
 
 @pytest.mark.parametrize(("open_z_mm", "height_mm"), [(-14.0, 1337.0), (8.0, 1359.0), (80.0, 1420.0)])
-def test_daylight_under_the_open_bar(open_z_mm: float, height_mm: float) -> None:
+def test_daylight_under_the_open_bar(open_z_mm, height_mm):
     # the bar and its free seal hang 69 down; what of that lies under the header's base is lost, and never more is gained
     height = tracks.daylight_height_mm(
         opening_height_mm=1420.0, bar_top_open_z_mm=open_z_mm, bar_height_mm=45.0, seal_free_mm=24.0
@@ -41,5 +37,5 @@ def test_daylight_under_the_open_bar(open_z_mm: float, height_mm: float) -> None
 
 
 @pytest.mark.parametrize(("bracket_z_mm", "intrusion_mm"), [(88.0, 0.0), (80.0, 0.0), (60.0, 20.0), (-5.0, 85.0)])
-def test_coil_intrusion(bracket_z_mm: float, intrusion_mm: float) -> None:
+def test_coil_intrusion(bracket_z_mm, intrusion_mm):
     assert tracks.coil_intrusion_mm(coil_radius_mm=80.0, bracket_z_mm=bracket_z_mm) == intrusion_mm

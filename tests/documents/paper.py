@@ -4,7 +4,7 @@ import re
 from itertools import combinations
 
 from lxml import etree
-from shapely import Polygon, box
+from shapely import box
 from shapely.affinity import rotate
 
 ASCENT, DESCENT = 0.72, 0.2
@@ -14,11 +14,11 @@ TOUCH_MM2 = 0.05
 """Paper that two texts may share: the corner of a letter."""
 
 
-def parsed(picture: str) -> etree._Element:
+def parsed(picture):
     return etree.fromstring(picture.encode())
 
 
-def texts(root: etree._Element) -> list[tuple[str, Polygon]]:
+def texts(root):
     """Every text with the paper that it takes; turned ones as they stand."""
     found = []
     for text in root.iter("{*}text"):
@@ -33,12 +33,12 @@ def texts(root: etree._Element) -> list[tuple[str, Polygon]]:
     return found
 
 
-def overlapping(root: etree._Element) -> list[tuple[str, str]]:
+def overlapping(root):
     """Pairs of texts that lie over each other."""
     return [(a, b) for (a, one), (b, other) in combinations(texts(root), 2) if one.intersection(other).area > TOUCH_MM2]
 
 
-def outside(root: etree._Element) -> list[str]:
+def outside(root):
     """Texts that leave the page."""
     _, _, width, height = map(float, root.get("viewBox").split())
     page = box(0, 0, width, height)

@@ -9,19 +9,19 @@ import ezdxf
 import pdfplumber
 import pypdf
 import pytest
-from documents.cases import SUBJECTS, TITLE, referred
+from documents.cases import referred
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from lxml import etree
 
+from service.documents.front import front_svg
+from service.documents.plan import plan_svg
 from service.documents.plate import plate_svg
 from service.documents.plate_dxf import plate_dxf
 from service.documents.plate_pdf import plate_pdf
 from service.documents.section import section_svg
 from service.documents.sheet import fitting_pdf
 from service.documents.wording import clean
-
-pytestmark = pytest.mark.slow
 
 REFERENCES = {
     "markup": "</text><script>alert(1)</script>&amp;\"'<![CDATA[ ]]>#set page()[x]$y$*b*@ref",
@@ -39,9 +39,9 @@ REFERENCES = {
 
 
 @pytest.mark.parametrize("reference", REFERENCES.values(), ids=REFERENCES)
-def test_every_document_comes_out(reference: str) -> None:
+def test_every_document_comes_out(reference):
     subject = referred(reference)
-    for picture in (section_svg(subject), plate_svg(subject)):
+    for picture in (section_svg(subject), plan_svg(subject), front_svg(subject), plate_svg(subject)):
         root = etree.fromstring(picture.encode())
         assert not root.findall(".//{*}script")
         assert clean(reference) in root[0].text
@@ -51,7 +51,7 @@ def test_every_document_comes_out(reference: str) -> None:
 
 
 @pytest.mark.parametrize("reference", ["endless word", "wide letters"])
-def test_a_long_reference_is_set_whole_on_the_sheet(reference: str) -> None:
+def test_a_long_reference_is_set_whole_on_the_sheet(reference):
     with pdfplumber.open(BytesIO(fitting_pdf(referred(REFERENCES[reference])))) as opened:
         page = opened.pages[0]
         top = page.crop((0, 0, page.width, page.height / 3))
@@ -64,8 +64,8 @@ def test_a_long_reference_is_set_whole_on_the_sheet(reference: str) -> None:
 @pytest.mark.heavy
 @given(st.text(max_size=40))
 @settings(max_examples=40, deadline=None)
-def test_any_text_will_do(reference: str) -> None:
-    subject = SUBJECTS["usual"]._replace(title=TITLE._replace(reference=reference))
+def test_any_text_will_do(reference):
+    subject = referred(reference)
     etree.fromstring(section_svg(subject).encode())
     assert plate_pdf(subject).startswith(b"%PDF-1.7")
     assert fitting_pdf(subject).startswith(b"%PDF-1.7")
@@ -73,6 +73,8 @@ def test_any_text_will_do(reference: str) -> None:
 
 PRINTED = """
 from hashlib import sha256
+from service.documents.front import front_svg
+from service.documents.plan import plan_svg
 from documents.cases import SUBJECTS
 from service.documents.plate import plate_svg
 from service.documents.plate_dxf import plate_dxf
@@ -80,12 +82,13 @@ from service.documents.plate_pdf import plate_pdf
 from service.documents.section import section_svg
 from service.documents.sheet import fitting_pdf
 one = SUBJECTS["all options"]
-for document in (section_svg(one).encode(), plate_svg(one).encode(), plate_dxf(one), plate_pdf(one), fitting_pdf(one)):
+pictures = [draw(one).encode() for draw in (section_svg, plan_svg, front_svg, plate_svg)]
+for document in (*pictures, plate_dxf(one), plate_pdf(one), fitting_pdf(one)):
     print(sha256(document).hexdigest())
 """
 
 
-def test_documents_are_the_same_bytes_in_every_process() -> None:
+def test_documents_are_the_same_bytes_in_every_process():
     tests = Path(__file__).parent.parent
     runs = [
         subprocess.run(
@@ -97,5 +100,5 @@ def test_documents_are_the_same_bytes_in_every_process() -> None:
         ).stdout.split()
         for seed, zone in (("1", "UTC"), ("2", "Asia/Tokyo"))
     ]
-    assert len(set(runs[0])) == 5
+    assert len(set(runs[0])) == 7
     assert runs[0] == runs[1]

@@ -5,12 +5,12 @@ from concurrent.futures import ThreadPoolExecutor
 import pytest
 import typst
 
-from service.documents import typesetting
+from service.documents import loading, typesetting
 
 PAGE = b'#set document(title: "Weir 7")\n#sys.inputs.given'
 
 
-def test_a_thread_makes_one_compiler_for_all_its_pages(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_thread_makes_one_compiler_for_all_its_pages(monkeypatch):
     """Each compiler takes one of a process's 65 535 file numbers for good: seen as `out of file ids` with one a page."""
     made: list[typst.Compiler] = []
     real = typst.Compiler
@@ -26,21 +26,21 @@ def test_a_thread_makes_one_compiler_for_all_its_pages(monkeypatch: pytest.Monke
     assert len(made) == 1
 
 
-def test_a_page_does_not_depend_on_the_pages_before_it() -> None:
+def test_a_page_does_not_depend_on_the_pages_before_it():
     first = typesetting.pdf(PAGE, lambda _: {"number": 1})
     typesetting.pdf(PAGE, lambda _: {"number": 2})
     assert typesetting.pdf(PAGE, lambda _: {"number": 1}) == first
 
 
-def test_a_compiler_that_panicked_is_not_used_again(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_compiler_that_panicked_is_not_used_again(monkeypatch):
     class Panic(BaseException):
         """What the typesetter raises when it panics is no `Exception`."""
 
     class Broken:
-        def compile(self, **_: object) -> bytes:
+        def compile(self, **_):
             raise Panic
 
-    def set_one() -> bytes:
+    def set_one():
         return typesetting.pdf(PAGE, lambda _: {"number": 1})
 
     with ThreadPoolExecutor(1) as thread:  # a thread has a compiler of its own
@@ -49,3 +49,11 @@ def test_a_compiler_that_panicked_is_not_used_again(monkeypatch: pytest.MonkeyPa
             thread.submit(set_one).result()
         monkeypatch.undo()
         assert thread.submit(set_one).result() == set_one()
+
+
+def test_what_is_loaded_at_start_is_what_documents_use(monkeypatch):
+    """After loading, a thread's first page neither reads fonts nor imports a library."""
+    loading.load()
+    monkeypatch.setattr(typst, "Fonts", None)
+    with ThreadPoolExecutor(1) as thread:
+        assert thread.submit(typesetting.pdf, PAGE, lambda _: {"number": 1}).result().startswith(b"%PDF")

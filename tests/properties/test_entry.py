@@ -14,7 +14,7 @@ from service.calculation import wheel
 GRID = np.linspace(0.0, pi / 2, 20001)
 
 
-def offset_mm(turned_rad: np.ndarray, *, above_mm: float, radius_mm: float, pitch_mm: float) -> np.ndarray:
+def offset_mm(turned_rad, *, above_mm, radius_mm, pitch_mm):
     """Offset of the hinge line at the mouth: a line from the hinge on the wheel to the one in the track, cut at z = 0."""
     upper_x = radius_mm * (1 - np.cos(turned_rad))
     upper_z = above_mm + radius_mm * np.sin(turned_rad)
@@ -24,7 +24,7 @@ def offset_mm(turned_rad: np.ndarray, *, above_mm: float, radius_mm: float, pitc
     return np.where(lower_z < 0, share * upper_x, 0.0)
 
 
-def greatest_offset_mm(**place: float) -> float:
+def greatest_offset_mm(**place):
     """The greatest offset: the best point of the grid, then scipy's bounded search around it."""
     at = int(offset_mm(GRID, **place).argmax())
     found = minimize_scalar(
@@ -38,7 +38,7 @@ def greatest_offset_mm(**place: float) -> float:
 
 @settings(max_examples=300)
 @given(draws.tenths(0, 80), draws.tenths(10, 60), draws.tenths(10, 70))
-def test_greatest_offset_agrees_with_a_grid(above_mm: float, radius_mm: float, pitch_mm: float) -> None:
+def test_greatest_offset_agrees_with_a_grid(above_mm, radius_mm, pitch_mm):
     # independent program: numpy's grid refined by scipy; tolerance: the search ends at 1e-10 rad, the top is flat
     shift = wheel.entry_shift_mm(above_mouth_mm=above_mm, wheel_path_radius_mm=radius_mm, pitch_mm=pitch_mm)
     assert shift == pytest.approx(greatest_offset_mm(above_mm=above_mm, radius_mm=radius_mm, pitch_mm=pitch_mm), abs=1e-6)
@@ -46,7 +46,7 @@ def test_greatest_offset_agrees_with_a_grid(above_mm: float, radius_mm: float, p
 
 @settings(max_examples=200)
 @given(draws.tenths(0, 80), draws.tenths(0, 20), draws.tenths(10, 60), draws.tenths(10, 70))
-def test_a_higher_wheel_never_pinches_more(above_mm: float, raised_mm: float, radius_mm: float, pitch_mm: float) -> None:
+def test_a_higher_wheel_never_pinches_more(above_mm, raised_mm, radius_mm, pitch_mm):
     low, high = (
         wheel.entry_shift_mm(above_mouth_mm=above, wheel_path_radius_mm=radius_mm, pitch_mm=pitch_mm)
         for above in (above_mm, above_mm + raised_mm)
@@ -55,6 +55,6 @@ def test_a_higher_wheel_never_pinches_more(above_mm: float, raised_mm: float, ra
 
 
 @given(draws.tenths(10, 60), st.integers(100, 700).map(lambda tenth: tenth / 10), draws.tenths(0, 30))
-def test_a_wheel_a_pitch_above_the_mouth_never_pinches(radius_mm: float, pitch_mm: float, raised_mm: float) -> None:
+def test_a_wheel_a_pitch_above_the_mouth_never_pinches(radius_mm, pitch_mm, raised_mm):
     shift = wheel.entry_shift_mm(above_mouth_mm=pitch_mm + raised_mm, wheel_path_radius_mm=radius_mm, pitch_mm=pitch_mm)
     assert shift == 0.0

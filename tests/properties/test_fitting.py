@@ -1,19 +1,20 @@
 """Properties of whole fittings for random openings, slats, mounts and places."""
 
+from dataclasses import replace
 from math import isfinite
 
 import draws
 import pytest
 import samples
-from hypothesis import HealthCheck, example, given, settings
+from hypothesis import HealthCheck, assume, example, given, settings
 from hypothesis import strategies as st
 
 from service.calculation import place
-from service.calculation.answer import Answer
-from service.calculation.checks import KINDS, RESOLUTION
-from service.calculation.fitting import fit
-from service.calculation.job import Job, Survey
-from service.calculation.warnings import OTHER_KINDS, WARNING_KINDS
+from service.calculation.checks import RESOLUTION, ROWS
+from service.calculation.fitting import fit, fits
+from service.calculation.job import Survey
+from service.calculation.survey import plumb_width_mm
+from service.calculation.warnings import CODES, OTHER_ROWS, severities_of
 
 pytestmark = pytest.mark.slow
 
@@ -22,7 +23,7 @@ ROUNDING = 1e-9
 
 NEAR_THE_WHEEL = samples.job(
     {"height_mm": 250.0, "headroom_mm": 60.0, "depth_mm": 60.0},
-    slat=samples.SLIM._replace(wheel_radius_mm=10.0, wheel_allowance_mm=23.0),
+    slat=replace(samples.SLIM, wheel_radius_mm=10.0, wheel_allowance_mm=23.0),
     tubes=(samples.T70,),
     side_plates=(samples.side_plate("near", deep_mm=240.0, high_mm=200.0, rows_mm=[60.0], columns_mm=[60.0]),),
 )
@@ -44,153 +45,253 @@ SWALLOWS_THE_WHEEL = samples.job(
 )
 """A misfit with the most slats a caller may give: its coil swallows the wheel, and the open curtain's path is negative."""
 
+any_job = st.one_of(draws.jobs(), draws.odd_jobs(), draws.surveyed_jobs())
 
-def place_of(answer: Answer) -> tuple[str, str, str, str]:
+
+def place_of(answer):
     """Tube, plate and holes."""
     return answer.curtain.tube, answer.side_plate.id, answer.wheel.hole, answer.bracket.hole
 
 
-def figures(value: object) -> list[float]:
-    """Every number of an answer."""
-    if isinstance(value, tuple):
-        return [number for part in value for number in figures(part)]
-    return [value] if isinstance(value, float) else []
+def measured_as(job):
+    """The job without a shutter that exists."""
+    return replace(job, slat_count=None, measured_coil_radius_mm=None)
 
 
-@settings(max_examples=150)
+@settings(max_examples=40)
 @given(draws.jobs(), draws.tenths(0, 1500))
-def test_coil_never_shrinks_at_the_same_place_when_the_opening_grows(job: Job, more_mm: float) -> None:
-    job = samples.fixed(job._replace(slat_count=None, measured_coil_radius_mm=None))
-    taller = job._replace(opening=job.opening._replace(height_mm=job.opening.height_mm + more_mm))
-    low, high = fit(job), fit(taller)
+def test_coil_never_shrinks_at_the_same_place_when_the_opening_grows(job, more_mm):
+    job = samples.fixed(measured_as(job))
+    low, high = (
+        fit(samples.reopened(job, height_mm=height)).answer
+        for height in (job.opening.height_mm, job.opening.height_mm + more_mm)
+    )
     assert high.coil.radius_mm >= low.coil.radius_mm
     assert high.curtain.slat_count >= low.curtain.slat_count
 
 
-@settings(max_examples=150)
-@given(draws.jobs(), draws.tenths(0, 100))
-def test_coil_shrinks_only_by_moving_elsewhere_when_the_opening_grows(job: Job, more_mm: float) -> None:
-    # With a free choice a taller opening may be served from another place, whose shorter path needs a slat less.
-    job = job._replace(slat_count=None, measured_coil_radius_mm=None)
-    low = fit(job)
-    high = fit(job._replace(opening=job.opening._replace(height_mm=job.opening.height_mm + more_mm)))
-    assert high.coil.radius_mm >= low.coil.radius_mm or place_of(high) != place_of(low)
-
-
-@settings(max_examples=250)
+@settings(max_examples=50)
 @given(draws.jobs(), st.sampled_from(["headroom_mm", "depth_mm"]), draws.tenths(0, 600))
-def test_more_room_never_makes_a_misfit(job: Job, name: str, more_mm: float) -> None:
-    roomier = job._replace(opening=job.opening._replace(**{name: getattr(job.opening, name) + more_mm}))
-    assert fit(job).verdict == "does_not_fit" or fit(roomier).verdict != "does_not_fit"
+def test_more_room_never_loses_a_place(job, name, more_mm):
+    # a place may be exchanged for another, whose springs may not be made; what is asked is only a place
+    roomier = samples.reopened(job, **{name: getattr(job.opening, name) + more_mm})
+    for tube in job.tubes:
+        assert place.first_that_passes(job, tube) is None or place.first_that_passes(roomier, tube) is not None
 
 
-@settings(max_examples=100)
-@given(
-    draws.jobs(),
-    st.lists(draws.tenths(250, 1500), min_size=2, max_size=5),
-    st.lists(draws.tenths(250, 2400), min_size=2, max_size=5),
-    st.tuples(draws.tenths(250, 2800), draws.tenths(250, 2800)),
-    st.randoms(use_true_random=False),
-)
-def test_order_of_a_surveys_readings_does_not_matter(
-    job: Job, widths: list[float], heights: list[float], diagonals: tuple[float, float], random: object
-) -> None:
-    def surveyed(widths: list[float], heights: list[float], diagonals: tuple[float, float]) -> Answer:
-        survey = Survey(tuple(widths), tuple(heights), diagonals)
-        return fit(job._replace(opening=job.opening._replace(survey=survey)))
+@settings(max_examples=40)
+@given(draws.jobs(), draws.tenths(0, 300))
+def test_wider_never_raises_engagement(job, more_mm):
+    narrow, wide = (
+        fit(samples.reopened(job, width_mm=width)).answer for width in (job.opening.width_mm, job.opening.width_mm + more_mm)
+    )
+    assert wide.curtain.engagement_mm <= narrow.curtain.engagement_mm + ROUNDING
+    assert wide.strength.engagement_left_mm <= narrow.strength.engagement_left_mm + ROUNDING
 
-    one = surveyed(widths, heights, diagonals)
-    other = surveyed(random.sample(widths, len(widths)), random.sample(heights, len(heights)), diagonals[::-1])
-    assert one._replace(checks=(), warnings=()) == other._replace(checks=(), warnings=())
-    assert [(check.id, check.state) for check in one.checks] == [(check.id, check.state) for check in other.checks]
-    # means are sums, whose last bit depends on the order
-    assert figures(one.checks) == pytest.approx(figures(other.checks), abs=ROUNDING)
+
+@settings(max_examples=40)
+@given(draws.usual_jobs(), draws.tenths(-50, 20), draws.tenths(0, 90))
+def test_a_body_that_expands_more_never_lowers_the_cold_engagement(job, cold, warmer):
+    # hand: slats are cut for the heat; between hot and cold the tracks follow a body that expands more by so much more, and
+    # dE/dα = lips·(T_max - T_min)/(1 + 23e-6·(T_max - 20)) is never negative
+    engagements = []
+    for body in ("composite", "steel", "aluminium"):
+        tried = replace(
+            samples.reopened(job, body=body),
+            duty=samples.duty(temperature_min_c=cold, temperature_max_c=min(90.0, cold + warmer)),
+        )
+        engagements.append(fit(tried).answer.curtain.engagement_mm)
+    assert engagements == pytest.approx(sorted(engagements), abs=ROUNDING)
+
+
+@settings(max_examples=50)
+@given(draws.jobs(), draws.boxes())
+def test_an_obstacle_more_never_leads_to_a_place_that_was_none(job, box):
+    more = samples.reopened(job, obstacles=(*job.opening.obstacles, box))
+    for tube in job.tubes:
+        assert place.first_that_passes(job, tube) is not None or place.first_that_passes(more, tube) is None
+
+
+@settings(max_examples=40)
+@given(draws.jobs(), draws.boxes())
+def test_an_obstacle_more_never_makes_a_place_fit(job, box):
+    # at the same place nothing but margins to the obstacle changes; elsewhere the springs are others
+    fixed = samples.fixed(job)
+    more = samples.reopened(fixed, obstacles=(*job.opening.obstacles, box))
+    assert fits(more) == "does_not_fit" or fits(fixed) != "does_not_fit"
+
+
+@settings(max_examples=50)
+@given(any_job)
+def test_what_fits_can_be_built(job):
+    made = fit(job)
+    answer = made.answer
+    assume(answer.verdict != "does_not_fit")
+    assert all(check.state != "fails" for check in answer.checks if check.kind == "must")
+    assert answer.curtain.engagement_mm >= 6 - RESOLUTION
+    assert answer.strength.engagement_left_mm >= 2 - RESOLUTION
+    assert made.choice.made
+    assert answer.balance.stress_mpa <= answer.balance.stress_limit_mpa + RESOLUTION
+    assert answer.balance.fatigue_safety >= 1.1 - RESOLUTION
+    assert samples.check_of(answer, "holds_open").margin >= -RESOLUTION
+    lengths = [
+        answer.curtain.slat_length_mm,
+        answer.curtain.tube_length_mm,
+        answer.curtain.bottom_seal_length_mm,
+        answer.tracks.length_mm,
+        answer.tracks.lips_mm,
+        answer.seals.top_short_edge_mm,
+        answer.daylight.width_mm,
+        *(part.cut_length_mm for part in answer.parts if part.cut_length_mm is not None),
+    ]
+    assert min(lengths) > 0
+    assert all(part.quantity > 0 for part in answer.parts)
+    assert answer.verdict == "fits_with_cautions" or all(check.state != "fails" for check in answer.checks)
+
+
+@settings(max_examples=50)
+@given(any_job)
+def test_the_verdict_alone_is_that_of_the_whole_fitting(job):
+    assert fits(job) == fit(job).answer.verdict
 
 
 @settings(max_examples=60)
-@given(draws.jobs())
-def test_a_survey_counts_as_its_smallest_readings(job: Job) -> None:
+@given(
+    draws.usual_jobs(),
+    st.lists(draws.tenths(800, 1500), min_size=2, max_size=5),
+    st.lists(draws.tenths(800, 2400), min_size=2, max_size=5),
+    st.tuples(draws.tenths(1900, 2100), draws.tenths(1900, 2100)),
+)
+def test_a_survey_seen_from_inside_is_the_same_opening(job, widths, heights, diagonals):
+    # seen from the other side left is right: heights turn round, the diagonals change places
+    def surveyed(heights, diagonals):
+        survey = Survey(widths_mm=tuple(widths), heights_mm=tuple(heights), diagonals_mm=diagonals)
+        assume(plumb_width_mm(survey) >= 250)  # less is refused with the request
+        return fit(samples.reopened(job, survey=survey)).answer
+
+    outside, inside = surveyed(heights, diagonals), surveyed(heights[::-1], diagonals[::-1])
+    assert inside.opening.width_mm == pytest.approx(outside.opening.width_mm, abs=ROUNDING)
+    assert inside.opening.out_of_square_mm == pytest.approx(-outside.opening.out_of_square_mm, abs=ROUNDING)
+    packed = {(one.side, round(one.at_mm, 6)): one.thickness_mm for one in outside.opening.packing}
+    swapped = {"left": "right", "right": "left"}
+    mirrored = {(swapped[one.side], round(one.at_mm, 6)): one.thickness_mm for one in inside.opening.packing}
+    assert mirrored == pytest.approx(packed, abs=1e-6)
+
+
+@settings(max_examples=60)
+@given(draws.usual_jobs())
+def test_a_true_survey_counts_as_its_size(job):
     opening = job.opening
-    survey = Survey((opening.width_mm + 1, opening.width_mm), (opening.height_mm, opening.height_mm + 2.5), (2000.0, 2000.0))
-    surveyed = fit(job._replace(opening=opening._replace(width_mm=1.0, height_mm=1.0, survey=survey)))
-    plain = fit(job)
-    assert surveyed.coil == plain.coil
-    assert (surveyed.curtain, surveyed.tracks) == (plain.curtain, plain.tracks)
+    width, height = opening.width_mm, opening.height_mm
+    diagonal = (width**2 + height**2) ** 0.5
+    survey = Survey(widths_mm=(width, width), heights_mm=(height, height), diagonals_mm=(diagonal, diagonal))
+    surveyed = fit(samples.reopened(job, survey=survey, width_mm=1.0, height_mm=1.0)).answer
+    plain = fit(job).answer
+    assert samples.plain(surveyed.curtain) == samples.plain(plain.curtain)
+    assert samples.plain(surveyed.tracks) == samples.plain(plain.tracks)
+    assert surveyed.opening.packing == []
 
 
-@settings(max_examples=150)
+@settings(max_examples=50)
 @given(st.one_of(draws.jobs(), draws.odd_jobs()))
 @example(NEAR_THE_WHEEL)
-def test_choice_is_the_first_trial_that_passes_or_the_best(job: Job) -> None:
+def test_choice_is_the_first_trial_that_passes_or_the_best(job):
     tried = list(place.trials(job))
     passing = [trial for trial in tried if trial.worst_margin_mm >= -RESOLUTION]
-    expected = passing[0] if passing else max(tried, key=lambda trial: trial.rank)
-    assert place.choose(job) == expected
+    ranks = [(trial.worst_margin_mm, trial.room_margin_mm) for trial in tried]
+    expected = passing[0] if passing else tried[ranks.index(max(ranks))]
+    found = [trial for tube in job.tubes if (trial := place.first_that_passes(job, tube))]
+    chosen = found[0] if found else place.nearest(job)
+    assert samples.plain(chosen) == samples.plain(expected)
 
 
-@settings(max_examples=100, suppress_health_check=[HealthCheck.data_too_large, HealthCheck.too_slow])
+@settings(max_examples=40, suppress_health_check=[HealthCheck.data_too_large, HealthCheck.too_slow])
 @given(st.one_of(draws.jobs(), draws.odd_jobs()), st.data())
-def test_every_refused_trial_names_a_check_that_fails_by_so_much(job: Job, data: st.DataObject) -> None:
-    # A trial of one place and a fitting that has only this place must tell the same story.
+def test_every_refused_trial_names_a_check_that_fails_by_so_much(job, data):
+    # a trial of one place and a fitting that has only this place must tell the same story
     trial = data.draw(st.sampled_from(list(place.trials(job))))
-    tube, plate, wheel_hole, bracket_hole = trial.candidate
-    answer = fit(samples.only(job, tube=tube, plate=plate, wheel_hole=wheel_hole, bracket_hole=bracket_hole))
-    named = samples.check_of(answer, trial.worst_check)
+    position = trial.position
+    answer = fit(
+        samples.only(
+            job,
+            tube=position.tube,
+            plate=position.side_plate,
+            wheel_hole=position.wheel_hole,
+            bracket_hole=trial.bracket_hole,
+        )
+    ).answer
+    named = samples.check_of(answer, trial.worst.id)
     assert answer.curtain.slat_count == trial.slat_count
-    assert KINDS[trial.worst_check].role == "fit"
-    if named.unit == "mm":
-        assert named.margin == pytest.approx(trial.worst_margin_mm, abs=ROUNDING)
+    assert (named.value, named.limit) == (trial.worst.value, trial.worst.limit)
     if trial.worst_margin_mm < -RESOLUTION:
         assert named.state == "fails"
         assert answer.verdict == "does_not_fit"
     else:
-        own = {"hinge_on_wheel", "slat_width"}  # the slat's alone: no place can change them
-        assert {check.id for check in answer.checks if KINDS[check.id].role == "fit" and check.state == "fails"} <= own
+        own = {check.id for check in trial.checks}
+        assert {check.id for check in answer.checks if check.kind == "must" and check.state == "fails"}.isdisjoint(own)
 
 
-@settings(max_examples=200)
-@given(st.one_of(draws.jobs(), draws.odd_jobs()))
-def test_answers_are_consistent_in_themselves(job: Job) -> None:
-    answer = fit(job, with_geometry=True)
-    assert all(isfinite(number) for number in figures(answer))
-    assert [check.id for check in answer.checks] == [id for id in KINDS if id in {check.id for check in answer.checks}]
+@settings(max_examples=80)
+@given(any_job)
+def test_answers_are_consistent_in_themselves(job):
+    made = fit(job)
+    answer = made.answer
+    assert all(isfinite(number) for number in samples.figures(answer))
+    assert [check.id for check in answer.checks] == [id for id in ROWS if id in {check.id for check in answer.checks}]
     for check in answer.checks:
-        expected = check.limit - check.value if check.direction == "at_most" else check.value - check.limit
-        assert check.margin == expected
         assert (check.state == "fails") == (check.margin < -RESOLUTION)
+        tight = check.row.on_tape and -RESOLUTION <= check.margin < job.duty.measuring_tolerance_mm - RESOLUTION
+        assert (check.state == "tight") == tight
     not_ok = [check.id for check in answer.checks if check.state != "ok"]
     codes = [warning.code for warning in answer.warnings]
     assert codes[: len(not_ok)] == not_ok
-    assert set(codes[len(not_ok) :]) <= set(OTHER_KINDS)
+    assert set(codes[len(not_ok) :]) <= set(OTHER_ROWS)
     assert len(codes) == len(set(codes))
+    assert set(codes) <= set(CODES)
     for warning in answer.warnings:
-        assert warning.severity in WARNING_KINDS[warning.code].severities
-        assert warning.field == WARNING_KINDS[warning.code].field
-    severities = {warning.severity for warning in answer.warnings}
-    expected_verdict = "fits_with_cautions" if "caution" in severities else "fits"
-    assert answer.verdict == ("does_not_fit" if "stop" in severities else expected_verdict)
+        if warning.code in ROWS:
+            assert warning.severity in severities_of(warning.code)
+            assert warning.pointer == ROWS[warning.code].pointer
+        else:
+            assert warning.severity == OTHER_ROWS[warning.code].severity
+    musts = [check for check in answer.checks if check.kind == "must"]
+    failed = any(check.state == "fails" for check in musts)
+    cautions = any(check.state == "tight" for check in musts) or "caution" in {one.severity for one in answer.warnings}
+    assert answer.verdict == ("does_not_fit" if failed else "fits_with_cautions" if cautions else "fits")
 
 
-@settings(max_examples=100)
+@settings(max_examples=40)
 @given(draws.jobs())
-def test_what_is_cut_adds_up(job: Job) -> None:
+def test_what_is_cut_adds_up(job):
     # the curtain fills both slots but for the end gaps when hot, and keeps the engagement when cold and pushed aside
-    answer, track, duty = fit(job), job.hardware.track, job.duty
-    room = answer.daylight.width_mm + 2 * track.slot_depth_mm
-    hot = answer.curtain.slat_length_mm * (1 + 23e-6 * (duty.temperature_max_c - 20))
-    cold = answer.curtain.slat_length_mm * (1 + 23e-6 * (duty.temperature_min_c - 20))
+    answer, track, duty = fit(job).answer, job.hardware.track, job.duty
+    body = {"steel": 12e-6, "aluminium": 23e-6, "composite": 10e-6}[job.opening.body]
+    lips = answer.tracks.lips_mm
+
+    def grown(length, per_k, temperature):
+        return length * (1 + per_k * (temperature - 20))
+
+    room = grown(lips, body, duty.temperature_max_c) + 2 * track.slot_depth_mm
+    hot = grown(answer.curtain.slat_length_mm, 23e-6, duty.temperature_max_c)
+    cold = grown(answer.curtain.slat_length_mm, 23e-6, duty.temperature_min_c)
     assert room - hot == pytest.approx(2 * track.end_gap_mm, abs=ROUNDING)
-    assert cold - track.slot_depth_mm - answer.daylight.width_mm == pytest.approx(answer.curtain.engagement_mm, abs=ROUNDING)
-    assert answer.seals.top_cut_length_mm == answer.daylight.width_mm
+    left = cold - grown(lips, body, duty.temperature_min_c) - track.slot_depth_mm
+    assert left == pytest.approx(answer.curtain.engagement_mm, abs=ROUNDING)
+    assert answer.seals.top_cut_length_mm == lips
+    assert answer.daylight.width_mm <= job.opening.width_mm
     assert answer.tracks.outer_width_mm == job.opening.width_mm + 2 * job.mount.track_beyond_mm
+    # the tube lies between its brackets, the brackets between the plates, the plates within the tracks
+    between = answer.tracks.outer_width_mm - answer.curtain.tube_length_mm
+    assert between == pytest.approx(2 * (4 + 14), abs=ROUNDING)
+    assert answer.curtain.bottom_seal_length_mm < lips
     assert (answer.drip_rail is not None) == ("drip_rail" in job.options)
 
 
-@settings(max_examples=150)
+@settings(max_examples=40)
 @given(st.one_of(draws.jobs(), draws.odd_jobs()), st.sampled_from([None, 1, 60, 200]))
 @example(SWALLOWS_THE_WHEEL, 200)
-def test_coils_stand_in_their_order_of_size(job: Job, count: int | None) -> None:
+def test_coils_stand_in_their_order_of_size(job, count):
     # the ideal strip is thinner, thick slats make it thicker, and an open curtain cannot wind more slats than it has
-    made = fit(job._replace(slat_count=count)).coil
+    made = fit(replace(job, slat_count=count)).answer.coil
     assert made.radius_ideal_mm < made.radius_mm < made.radius_thick_mm
     assert made.radius_open_mm <= made.radius_mm

@@ -24,7 +24,7 @@ def test_air_density_is_that_of_the_standard_atmosphere():
     ("speed_km_h", "pressure_pa"),
     [(72.0, 245.0), (90.0, 382.8125), (108.0, 551.25), (100.0, 472.608)],  # hand: ρ·v²/2 at 20, 25, 30 and 27.78 m/s
 )
-def test_velocity_pressure(speed_km_h, pressure_pa: float):
+def test_velocity_pressure(speed_km_h, pressure_pa):
     found = strength.wind_pressure_pa(road_speed_km_h=speed_km_h)
     assert found / strength.SHAPE_FACTOR == pytest.approx(pressure_pa, abs=5e-4)
     # independent program; tolerance: its density

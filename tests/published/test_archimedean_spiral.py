@@ -18,13 +18,13 @@ FINE_MM = 0.05
 """A pitch so small that the slats of the tests are as good as limp."""
 
 
-def spiral_length(*, start, end, growth_per_rad: float):
+def spiral_length(*, start, end, growth_per_rad):
     """Length of the spiral r = growth·θ between two radii, integrated by scipy: the independent program."""
     length, _ = quad(lambda radius: sqrt((radius / growth_per_rad) ** 2 + 1), start, end, epsabs=1e-9)
     return length
 
 
-def wound(*, core_mm, thickness_mm, length_mm, pitch_mm: float):
+def wound(*, core_mm, thickness_mm, length_mm, pitch_mm):
     """Hinge radius [mm] and turns of slats of a pitch, so many mm of them, on a core measured to their middle."""
     profile = {
         "tube_radius_mm": core_mm - thickness_mm / 2,
@@ -55,7 +55,7 @@ def test_scipy_gives_the_closed_form():
 
 @pytest.mark.slow
 @pytest.mark.parametrize(("core_mm", "thickness_mm", "turns"), [(30.0, 9.0, 6), (25.4, 8.0, 5), (50.0, 0.1, 15)])
-def test_slats_of_a_tiny_pitch_lie_on_the_spiral(core_mm, thickness_mm, turns: int):
+def test_slats_of_a_tiny_pitch_lie_on_the_spiral(core_mm, thickness_mm, turns):
     # independent program: scipy; tolerance: tube and every layer stand off by a sagitta p²/(8r)
     outer = core_mm + turns * thickness_mm
     length = spiral_length(start=core_mm, end=outer, growth_per_rad=thickness_mm / (2 * pi))
@@ -84,7 +84,7 @@ def test_the_miss_falls_with_the_square_of_the_pitch():
         (84.0, 30.0, 9.0, 2148.8494),  # hand: six turns of 9 mm on a core of 30 mm, by area
     ],
 )
-def test_ideal_radius_is_the_strip_formula(outer, inner, thickness, length: float):
+def test_ideal_radius_is_the_strip_formula(outer, inner, thickness, length):
     # the formula lays the strip's middle from the core's radius to the roll's; tolerance: the length's last digit
     radius = coil.ideal_radius_mm(
         tube_radius_mm=inner - thickness / 2, pitch_mm=length, thickness_mm=thickness, slat_count=1

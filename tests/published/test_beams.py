@@ -15,7 +15,7 @@ from Pynite import FEModel3D
 from service.calculation import strength
 
 
-def by_elements(*, length, load, modulus, second_moment: float):
+def by_elements(*, length, load, modulus, second_moment):
     """Moment and deflection at the middle of a simply supported beam."""
     model = FEModel3D()
     model.add_material("metal", modulus, modulus / 2.6, 0.3, 2.7e-6)
@@ -36,7 +36,7 @@ def by_elements(*, length, load, modulus, second_moment: float):
     ("length", "load", "second_moment"),
     [(2000.0, 1.0, 1e5), (1165.2, 0.01921, 560.0), (2550.0, 0.0274, 1500.0)],
 )
-def test_slat_bends_as_the_beam_program_says(length, load, second_moment: float):
+def test_slat_bends_as_the_beam_program_says(length, load, second_moment):
     # independent program; tolerance: its matrix solution is good to about 1e-9
     moment, deflection = by_elements(length=length, load=load, modulus=70_000.0, second_moment=second_moment)
     assert strength.slat_moment_n_mm(slat_load_n_per_mm=load, slat_length_mm=length) == pytest.approx(moment, rel=1e-6)
@@ -66,7 +66,7 @@ def test_textbook_beams():
     assert stress == pytest.approx(9.375)  # hand: 28.125e6/3e6
 
 
-def parabola_length(*, bow, span: float):
+def parabola_length(*, bow, span):
     """Exact length of a parabola."""
     steep = 4 * bow / span
     return span / 2 * (sqrt(1 + steep**2) + asinh(steep) / steep)

@@ -22,7 +22,7 @@ FINE_PLATE = samples.side_plate(
 )
 
 
-def trial_at(job, *, row, column: int):
+def trial_at(job, *, row, column):
     """The trial of one bracket hole of a job with one plate, on the lowest wheel hole."""
     return next(
         one
@@ -57,7 +57,7 @@ def test_a_lower_row_serves_under_a_lower_roof():
 
 
 @pytest.mark.parametrize(("slat", "tube", "allowance"), [(SMALL, samples.T50, 40.0), (LARGE, samples.T70, 50.0)])
-def test_bracket_keeps_coil_20_and_an_allowance_from_the_wheel(slat, tube, allowance: float):
+def test_bracket_keeps_coil_20_and_an_allowance_from_the_wheel(slat, tube, allowance):
     # common practice: bracket to wheel at least R + 20 + 40 for a small slat, + 50 for a larger one
     job = samples.job({"headroom_mm": 400.0}, slat=slat, tubes=(tube,), side_plates=(FINE_PLATE,))
     answer = fit(job).answer
@@ -75,7 +75,7 @@ def test_bracket_keeps_coil_20_and_an_allowance_from_the_wheel(slat, tube, allow
     ("offset_mm", "hole"),
     [(30.0, "low"), (-8.0, "low"), (-8.1, "mid"), (-30.0, "mid"), (-30.1, "high"), (-52.0, "high")],
 )
-def test_wheel_hole_is_the_lowest_above_the_headers_base(offset_mm, hole: str):
+def test_wheel_hole_is_the_lowest_above_the_headers_base(offset_mm, hole):
     # common practice: never under the header's base, and the lowest possible is best; the mouth at -10 puts the holes at
     # 8, 30 and 52 plus the offset; the slot is so wide that no slat pinches
     mount = Mount(id="face", mouth_z_mm=-10.0, plate_setback_mm=9.0, track_beyond_mm=20.0)
@@ -97,7 +97,7 @@ def test_no_wheel_hole_above_the_headers_base_is_a_misfit():
 
 
 @pytest.mark.parametrize("header_mm", [0.0, 40.0, 75.5])
-def test_side_plate_stands_9_back_beside_lapping_tracks(header_mm: float):
+def test_side_plate_stands_9_back_beside_lapping_tracks(header_mm):
     # common practice: 9 mm back from the header's inner face where the tracks lap over the opening
     lapping = Mount(id="face", mouth_z_mm=10.0, plate_setback_mm=9.0, track_beyond_mm=20.0)
     answer = fit(samples.job({"header_thickness_mm": header_mm}, mount=lapping)).answer
@@ -105,7 +105,7 @@ def test_side_plate_stands_9_back_beside_lapping_tracks(header_mm: float):
 
 
 @pytest.mark.parametrize("mount", [samples.REVEAL, samples.FACE])
-def test_top_seal_is_34_shorter_than_tracks_of_17(mount: Mount):
+def test_top_seal_is_34_shorter_than_tracks_of_17(mount):
     # common practice: outer track width - 34 for tracks 17 thick, ends cut at 60°
     hardware = samples.hardware(track={"wall_mm": 17.0}, header={"end_angle_deg": 60.0})
     answer = fit(samples.job(mount=mount, hardware=hardware)).answer
@@ -117,7 +117,7 @@ def test_top_seal_is_34_shorter_than_tracks_of_17(mount: Mount):
 
 
 @pytest.mark.parametrize(("seal_mm", "axis_mm", "height_mm"), [(30.0, 22.0, 42.0), (24.0, 20.0, 36.0), (18.0, 15.0, 27.0)])
-def test_strikers_are_set_with_the_seal_pressed_by_a_third(seal_mm, axis_mm, height_mm: float):
+def test_strikers_are_set_with_the_seal_pressed_by_a_third(seal_mm, axis_mm, height_mm):
     # common practice: strikers are set with the bottom seal pressed by a third of its height
     hardware = samples.hardware(bar={"seal_free_mm": seal_mm, "bolt_axis_mm": axis_mm})
     answer = fit(samples.job(hardware=hardware)).answer

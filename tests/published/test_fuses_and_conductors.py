@@ -28,7 +28,7 @@ def test_ratings_are_the_published_ones():
 @pytest.mark.parametrize(
     ("current_a", "fuse_a"), [(0.0, 1), (0.8, 1), (0.81, 2), (3.2, 4), (4.0, 5), (4.01, 7.5), (32.0, 40)]
 )
-def test_fuse_is_the_next_one_up(current_a, fuse_a: float):
+def test_fuse_is_the_next_one_up(current_a, fuse_a):
     assert wiring.fuse_a(current_a=current_a) == fuse_a  # hand: 1.25 times the current, rounded up in the published list
 
 
@@ -42,7 +42,7 @@ def test_resistances_are_the_published_ones():
 
 
 @pytest.mark.parametrize("area_mm2", OHM_PER_KM)
-def test_resistances_are_copper_with_strands(area_mm2: float):
+def test_resistances_are_copper_with_strands(area_mm2):
     # hand: solid copper, 17.241/A, gains 9 to 17 % by stranding and tolerance of the wires
     assert 1.09 < wiring.CLASS_5_OHM_PER_KM[area_mm2] / (17.241 / area_mm2) < 1.17
 

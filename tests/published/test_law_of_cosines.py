@@ -15,7 +15,7 @@ import pytest
 from service.calculation import coil, survey
 
 
-def out_of_square_deg(width, height, diagonals: tuple[float, float]):
+def out_of_square_deg(width, height, diagonals):
     """The angle by which a surveyed parallelogram misses the right angle."""
     sine = survey.out_of_square_sine(widths_mm=(width,), heights_mm=(height,), diagonals_mm=diagonals)
     return degrees(asin(sine))

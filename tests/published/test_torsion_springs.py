@@ -61,7 +61,7 @@ def test_rate_is_that_of_the_european_form():
         (20.0, 2.0, 1.080556),  # hand
     ],
 )
-def test_inner_stress_factor(diameter, wire, factor: float):
+def test_inner_stress_factor(diameter, wire, factor):
     index = spring.spring_index(mean_diameter_mm=diameter, wire_mm=wire)
     assert spring.inner_stress_factor(spring_index=index) == pytest.approx(factor, abs=1e-6)
 
@@ -74,7 +74,7 @@ def test_inner_stress_factor(diameter, wire, factor: float):
         (18.0, 1.6, 250.0, 665.84, 1e-5),  # hand from published inputs: Bhandari, MPa
     ],
 )
-def test_stress(diameter, wire, moment, stress, tolerance: float):
+def test_stress(diameter, wire, moment, stress, tolerance):
     factor = spring.inner_stress_factor(spring_index=spring.spring_index(mean_diameter_mm=diameter, wire_mm=wire))
     found = spring.spring_stress_mpa(inner_stress_factor=factor, moment_n_mm=moment, wire_mm=wire)
     assert found == pytest.approx(stress, rel=tolerance)

@@ -1,6 +1,7 @@
 """The contract judged from outside: schemathesis reads the committed file and tries the service with it.
 
-All its checks (they are on unless switched off) run in the phases examples, coverage (not for the PDFs) and fuzzing; its warnings fail too.
+All its checks run (it has them on unless told otherwise) in the phases examples, coverage (not for the PDFs) and fuzzing;
+its warnings fail too.
 """
 
 import os

@@ -48,7 +48,7 @@ def programmed(lift, half_turns):
     return solved.fun
 
 
-@settings(max_examples=200)
+@settings(max_examples=100)
 @given(lifts(), st.integers(1, HALF_TURNS_MAX))
 def test_no_rate_is_better(lift, half_turns):
     # independent program; tolerance: the slack of the solver, 1e-7 of its numbers
@@ -57,7 +57,7 @@ def test_no_rate_is_better(lift, half_turns):
     assert greatest_force_n(lift, level, level.rate_n_mm) == pytest.approx(level.force_n, abs=1e-6)
 
 
-@settings(max_examples=40)
+@settings(max_examples=20)
 @given(draws.usual_jobs(), st.integers(1, HALF_TURNS_MAX))
 def test_no_rate_is_better_for_a_real_lift(job, half_turns):
     made = fit(job)
@@ -68,7 +68,7 @@ def test_no_rate_is_better_for_a_real_lift(job, half_turns):
     assert level.force_n == pytest.approx(programmed(lift, half_turns), rel=1e-6, abs=1e-6)
 
 
-@settings(max_examples=60)
+@settings(max_examples=30)
 @given(lifts())
 def test_the_force_falls_to_one_least_and_rises_again(lift):
     # what the search by halving rests on

@@ -185,18 +185,6 @@ def test_every_input_of_a_rule_is_noted_by_name(job):
         assert set(step.inputs) == set(signature(RULES[step.rule.id]).parameters)
 
 
-@every_job
-def test_every_input_that_is_no_request_comes_from_a_step_before(job):
-    # a figure that leads to another is noted first
-    _, steps = samples.traced(job)
-    values = set()
-    outer = 0
-    for step in steps:
-        outer += step.rule.id == "tracks.lips_mm" and step.inputs["outer_width_mm"] in values
-        values |= {number for _, number in numbers(step.value)}
-    assert outer == 1
-
-
 def test_a_trace_of_a_misfit_holds_the_failing_figures():
     job = JOBS["too low"]
     made = fit(job)

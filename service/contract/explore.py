@@ -1,7 +1,7 @@
 """What would fit, between which limits, and what measured coils say: alternatives, limits, calibrations."""
 
 from dataclasses import replace
-from typing import Annotated
+from typing import Annotated, Any
 
 import msgspec
 from msgspec import UNSET, UnsetType
@@ -16,6 +16,7 @@ from service.contract.requests import FittingRequest, Id, MountId
 from service.contract.shelf import Shelf
 from service.contract.units import mm, said, text
 from service.words import best_reason, limits_reason
+from service.words.coils import CONTRADICTIONS
 from service.words.languages import marked
 
 
@@ -212,7 +213,13 @@ def calibrate(request: CalibrationRequest, shelf: Shelf) -> Calibration:
         )
     except calibration.NoSpiralError as error:
         contradictions = [
-            mistake("no_spiral", one.reason, pointer="/coils" if one.position is None else f"/coils/{one.position}")
+            mistake(
+                one.code,
+                CONTRADICTIONS[one.code],
+                pointer="/coils" if one.position is None else f"/coils/{one.position}",
+                limit=UNSET if one.limit is None else one.limit,
+                **dict[str, Any](one.figures),
+            )
             for one in error.contradictions
         ]
         told = marked("The coils contradict a spiral of this slat on this tube.")

@@ -37,9 +37,9 @@ class Settings(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=
         ),
     ] = 1_048_576
     body_idle_s: Annotated[float, Meta(ge=0.1, le=600, description="Seconds the service waits for more of a body.")] = 15.0
-    batch_items_max: Annotated[int, Meta(ge=1, le=10_000_000, description="Maximum number of items of one batch, stream or table.")] = (
-        1_000_000
-    )
+    batch_items_max: Annotated[
+        int, Meta(ge=1, le=10_000_000, description="Maximum number of items of one batch, stream or table.")
+    ] = 1_000_000
     batch_line_bytes_max: Annotated[
         int, Meta(ge=1024, le=1_048_576, description="Maximum length of a line of a stream or an item of a batch.")
     ] = 65_536

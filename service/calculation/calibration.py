@@ -61,10 +61,15 @@ class Profile(NamedTuple):
 
 
 class Contradiction(NamedTuple):
-    """Why a pair cannot belong to a spiral; `position` counts the pairs from 0, None means all of them together."""
+    """Why a pair cannot belong to a spiral, as a code and its figures.
+
+    `position` counts the pairs from 0, None means all of them together; `limit` is what the pair, or all, go beyond.
+    """
 
     position: int | None
-    reason: str
+    code: str
+    figures: dict[str, float]
+    limit: float | None = None
 
 
 class NoSpiralError(ValueError):
@@ -72,7 +77,7 @@ class NoSpiralError(ValueError):
 
     def __init__(self, contradictions: Sequence[Contradiction]) -> None:
         """Keep every contradiction."""
-        super().__init__("; ".join(one.reason for one in contradictions))
+        super().__init__(", ".join(one.code for one in contradictions))
         self.contradictions = tuple(contradictions)
 
 
@@ -252,16 +257,15 @@ def _refuse(contradictions: Sequence[Contradiction]) -> None:
 def _contradictions(pairs: Sequence[Pair], profile: Profile, tolerance_mm: float) -> Iterator[Contradiction]:
     """What can be said against the pairs before any coil is computed."""
     if not PAIRS_MIN <= len(pairs) <= PAIRS_MAX:
-        yield Contradiction(None, f"{len(pairs)} pairs; a calibration takes {PAIRS_MIN} to {PAIRS_MAX}")
+        yield Contradiction(None, "coil_count", {"count": len(pairs), "least": PAIRS_MIN, "most": PAIRS_MAX})
     if len({pair.slat_count for pair in pairs}) == 1:
-        yield Contradiction(None, "all pairs have the same slat count; growth shows between different ones only")
+        yield Contradiction(None, "one_slat_count", {})
     least = profile.tube_radius_mm + profile.thickness_mm
     for position, pair in enumerate(pairs):
         if not 1 <= pair.slat_count <= coil.TABLE_SLATS_MIN:
-            yield Contradiction(position, f"{pair.slat_count} slats; a coil has 1 to {coil.TABLE_SLATS_MIN}")
+            yield Contradiction(position, "coil_slats", {"slats": pair.slat_count, "most": coil.TABLE_SLATS_MIN})
         if pair.radius_mm < least:
-            told = f"radius {figure(pair.radius_mm)} mm; a single slat on the tube already reaches {figure(least)} mm"
-            yield Contradiction(position, told)
+            yield Contradiction(position, "radius_of_one_slat", {"radius_mm": pair.radius_mm}, limit=least)
     yield from _shrinkings(pairs, tolerance_mm)
 
 
@@ -271,11 +275,11 @@ def _shrinkings(pairs: Sequence[Pair], tolerance_mm: float) -> Iterator[Contradi
         fewer = [other for other in pairs if other.slat_count < pair.slat_count]
         widest = max(fewer, key=lambda other: other.radius_mm, default=pair)
         if pair.radius_mm < widest.radius_mm - tolerance_mm:
-            yield Contradiction(position, f"{_told(pair)}, but {_told(widest)}: a coil grows with its slats")
+            more = {"fewer_slats": widest.slat_count, "wider_mm": widest.radius_mm}
+            yield Contradiction(position, "coil_shrinks", {**_figures(pair), **more})
         twin = next(other for other in pairs if other.slat_count == pair.slat_count)
         if abs(pair.radius_mm - twin.radius_mm) > tolerance_mm:
-            told = f"{_told(pair)}, but also {figure(twin.radius_mm)} mm: more apart than {figure(tolerance_mm)} mm"
-            yield Contradiction(position, told)
+            yield Contradiction(position, "coil_twice", {**_figures(pair), "other_mm": twin.radius_mm}, limit=tolerance_mm)
 
 
 def figure(value: float) -> str:
@@ -283,31 +287,25 @@ def figure(value: float) -> str:
     return f"{value:z.3f}".rstrip("0").rstrip(".")
 
 
-def _told(pair: Pair) -> str:
-    return f"{pair.slat_count} slats measure {figure(pair.radius_mm)} mm"
+def _figures(pair: Pair) -> dict[str, float]:
+    return {"slats": pair.slat_count, "radius_mm": pair.radius_mm}
 
 
 def _outside(wanted: float) -> Iterator[Contradiction]:
     """A factor that no catalogue may state."""
     if not NESTING_MIN <= round(wanted, NESTING_DIGITS) <= NESTING_MAX:
-        growth = "less than any" if wanted < NESTING_MIN else "more than any"
-        limits = f"{figure(NESTING_MIN)} to {figure(NESTING_MAX)}"
-        told = f"the radii grow {growth} coil of this slat on this tube: nesting about {figure(wanted)}, allowed {limits}"
-        yield Contradiction(None, told)
+        code = "growth_too_small" if wanted < NESTING_MIN else "growth_too_great"
+        yield Contradiction(None, code, {"nesting": wanted, "least": NESTING_MIN, "most": NESTING_MAX})
 
 
 def _misses(residuals_mm: tuple[float, ...], spread_mm: float, tolerance_mm: float) -> Iterator[Contradiction]:
     """Residuals too large for measurements of a spiral."""
     if spread_mm > tolerance_mm:
-        told = (
-            f"the radii miss the best spiral by {figure(spread_mm)} mm (root mean square), at most {figure(tolerance_mm)} mm"
-        )
-        yield Contradiction(None, told)
+        yield Contradiction(None, "coils_scatter", {"spread_mm": spread_mm}, limit=tolerance_mm)
     allowed = OUTLIER_TOLERANCES * tolerance_mm
     for position, residual in enumerate(residuals_mm):
         if abs(residual) > allowed:
-            told = f"the radius misses the best spiral by {figure(residual)} mm, at most {figure(allowed)} mm either way"
-            yield Contradiction(position, told)
+            yield Contradiction(position, "coil_off_spiral", {"residual_mm": residual}, limit=allowed)
 
 
 def _toml(pairs: Sequence[Pair], profile: Profile, *, nesting: float, error: float, spread_mm: float) -> str:

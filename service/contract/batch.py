@@ -16,6 +16,7 @@ from service.contract.problems import KINDS, Problem, Refusal, problem
 from service.contract.requests import FittingRequest
 from service.contract.shelf import Shelf
 from service.contract.units import Sha256, mm, said, text
+from service.words.languages import marked
 
 T = TypeVar("T", bound=msgspec.Struct)
 
@@ -207,7 +208,7 @@ class Batch:
         return StreamLine(problem=self._problem(refused))
 
     def _problem(self, refused: Refusal) -> Problem:
-        return problem(refused.kind, detail=refused.detail, instance=self.request_id, faults=refused.faults)
+        return problem(refused, instance=self.request_id, language=self._language)
 
 
 def _reference(body: bytes) -> str | None:
@@ -284,8 +285,8 @@ def cut(body: bytes) -> list[msgspec.Raw]:
         Refusal: the body is no JSON, or is no batch.
     """
     if body.count(b",") > JSON_COMMAS_MAX:
-        told = f"A JSON batch may have {JSON_ITEMS_MAX} items and {JSON_COMMAS_MAX} commas at most; NDJSON may have more."
-        raise Refusal("body-too-large", told)
+        told = marked("A JSON batch may have {items} items and {commas} commas at most; NDJSON may have more.")
+        raise Refusal("body-too-large", told, items=JSON_ITEMS_MAX, commas=JSON_COMMAS_MAX)
     before = BEFORE.match(body)
     if before is not None:
         with suppress(msgspec.MsgspecError, UnicodeDecodeError, RecursionError):

@@ -3,48 +3,58 @@
 import json
 import re
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from functools import cache
 from itertools import chain, islice
-from math import isinf
+from math import inf, isinf
 from typing import Any, Generic, TypeVar
 
 import jsonschema_rs
 import msgspec
+from msgspec import UNSET
 
 from service.contract.jobs import faults_of_size
-from service.contract.problems import Fault, Refusal
+from service.contract.problems import ONE_OF, Mistake, Refusal, mistake
 from service.contract.requests import ID_PATTERN, FittingRequest
-from service.contract.schemas import schemas
+from service.contract.schemas import Schema, schemas
+from service.contract.syntax import unreadable
 from service.contract.units import SHA256_PATTERN
+from service.words.languages import marked
 
 T = TypeVar("T")
 Kind = jsonschema_rs.ValidationErrorKind
 PATTERNS = {
-    ID_PATTERN: "must be an id of letters, digits, '_', '.', '-', at most 40 long, a letter or digit first",
-    SHA256_PATTERN: "must be 64 hexadecimal digits in small letters",
+    ID_PATTERN: marked("must be an id of letters, digits, '_', '.', '-', at most 40 long, a letter or digit first"),
+    SHA256_PATTERN: marked("must be 64 hexadecimal digits in small letters"),
 }
 """What each pattern of the contract means."""
-WORDS: dict[type, Callable[[Any], str]] = {
-    Kind.Enum: lambda kind: f"must be one of {', '.join(map(str, kind.options))}",
-    Kind.Type: lambda kind: f"must be of type {' or '.join(kind.types)}",
-    Kind.Minimum: lambda kind: f"must be at least {kind.limit:g}",
-    Kind.Maximum: lambda kind: f"must be at most {kind.limit:g}",
-    Kind.MinItems: lambda kind: f"must have at least {kind.limit} entries",
-    Kind.MaxItems: lambda kind: f"must have at most {kind.limit} entries",
-    Kind.MinLength: lambda kind: f"must have at least {kind.limit} characters",
-    Kind.MaxLength: lambda kind: f"must have at most {kind.limit} characters",
-    Kind.MultipleOf: lambda _: "must be a whole number",
-    Kind.Pattern: lambda kind: PATTERNS[kind.pattern],
+OTHER = ("other", marked("is not as the contract says"))
+FINDINGS: dict[type, tuple[str, str]] = {
+    Kind.Enum: ("choice", ONE_OF),
+    Kind.Type: ("type", marked("must be of type {types}")),
+    Kind.Minimum: ("minimum", marked("must be at least {limit}")),
+    Kind.Maximum: ("maximum", marked("must be at most {limit}")),
+    Kind.MinItems: ("too_few", marked("must have at least {limit} entries")),
+    Kind.MaxItems: ("too_many", marked("must have at most {limit} entries")),
+    Kind.MinLength: ("too_short", marked("must have at least {limit} characters")),
+    Kind.MaxLength: ("too_long", marked("must have at most {limit} characters")),
+    Kind.Pattern: ("pattern", ""),
+    Kind.MultipleOf: ("whole_number", marked("must be a whole number")),
 }
-"""What a schema validator's finding means to a caller."""
+"""The code and the words of what a schema validator finds; `PATTERNS` has those of a pattern."""
+MISSING = marked("the member is missing")
+UNKNOWN = marked("there is no such member")
+UNIT = marked("must be at least {limit}; if {given} is meant in {unit}, write {converted}")
+UNITS = {"cm": 10, "m": 1000}
+"""Millimetres of the units that sizes are given in by mistake."""
+CLEARLY_LESS = 0.9
+"""Share of a least size below which a size may be meant in another unit; a size just below it is probably meant in mm."""
 
 FAULTS_MAX = 50
 SEARCHED_BYTES = 262_144
 """Bytes of a body that is searched for all its faults; of a longer one the first is told."""
 LIST_SEARCHED = 100
 """Entries of a list that are searched, more than any list may have: the validator finds all faults before it tells one."""
-UNREADABLE = "The body is not JSON in UTF-8, is nested too deep, or holds a number that is too long."
 
 
 class _TwiceError(Exception):
@@ -80,40 +90,38 @@ class BodyDecoder(Generic[T]):
             Refusal: the body is no JSON, or does not match the contract.
         """
         if not body:
-            raise Refusal("malformed-body", "The body is empty; send one JSON document.")
+            raise unreadable(body)
         try:
             content = self._decoder.decode(body)
             _REFUSING_TWICE.decode(body.decode())
         except msgspec.ValidationError as error:
-            raise Refusal(
-                "invalid-request", "The body does not match the contract.", faults=self._all_faults(body, error)
-            ) from error
-        except (msgspec.DecodeError, UnicodeDecodeError) as error:
-            raise Refusal("malformed-body", f"The body is not JSON in UTF-8: {_reason(error)}.") from error
-        except RecursionError as error:
-            raise Refusal("malformed-body", "The body is nested too deep.") from error
-        except ValueError as error:  # Python refuses whole numbers of more than 4300 digits
-            raise Refusal("malformed-body", "The body holds a number that is too long.") from error
+            told = marked("The body does not match the contract.")
+            raise Refusal("invalid-request", told, faults=self._all_faults(body, error)) from error
         except _TwiceError as error:
-            raise Refusal("invalid-request", "The body names a member twice.", faults=_members_twice(body)) from error
+            told = marked("The body names a member twice.")
+            raise Refusal("invalid-request", told, faults=_members_twice(body)) from error
+        except (msgspec.DecodeError, ValueError, RecursionError) as error:
+            raise unreadable(body, error) from error
         return content
 
-    def _all_faults(self, body: bytes, first: msgspec.ValidationError) -> list[Fault]:
+    def _all_faults(self, body: bytes, first: msgspec.ValidationError) -> list[Mistake]:
         """The faults the schema finds; the decoder's own where the schema finds none, or the body is long."""
         try:
+            msgspec.json.decode(body, type=msgspec.Raw)  # raises where it is no JSON further on, also half a surrogate pair
             if len(body) > SEARCHED_BYTES:
-                msgspec.json.decode(body, type=msgspec.Raw)  # raises where it is no JSON further on
                 return [_first_fault(first)]
             content = _shortened(_REFUSING_TWICE.decode(body.decode()), _known(self._type))
         except _TwiceError:
             return _members_twice(body)
         except (ValueError, RecursionError, msgspec.DecodeError) as error:
-            raise Refusal("malformed-body", UNREADABLE) from error
-        found = (fault for error in validator(self._type).iter_errors(content) for fault in _faults(error))
+            raise unreadable(body, error) from error
+        found = (
+            fault for error in validator(self._type).iter_errors(content) for fault in _faults(error, schema(self._type))
+        )
         return _once(chain(found, _faults_of_size(self._type, content))) or [_first_fault(first)]
 
 
-def _faults_of_size(type: Any, content: Any) -> Iterable[Fault]:
+def _faults_of_size(type: Any, content: Any) -> Iterable[Mistake]:
     """What is wrong with the size of a request's opening: either-or, which the schema says in words only."""
     opening = content.get("opening") if type is FittingRequest and isinstance(content, dict) else None
     return faults_of_size(opening, parent="/opening") if isinstance(opening, dict) else ()
@@ -140,10 +148,16 @@ def _known(type: Any) -> frozenset[str]:
 
 
 @cache
+def schema(type: Any) -> Schema:
+    """The type's schema with those it refers to."""
+    (root,), named = schemas([type], template="#/$defs/{name}")
+    return {**root, "$defs": named}
+
+
+@cache
 def validator(type: Any) -> jsonschema_rs.Draft202012Validator:
     """A validator of the type's schema."""
-    (root,), named = schemas([type], template="#/$defs/{name}")
-    return jsonschema_rs.Draft202012Validator({**root, "$defs": named})
+    return jsonschema_rs.Draft202012Validator(schema(type))
 
 
 def decode_plainly(body: bytes) -> Any:
@@ -157,7 +171,7 @@ def decode_plainly(body: bytes) -> Any:
     try:
         return json.loads(body, parse_float=_finite)
     except (ValueError, RecursionError) as error:
-        raise Refusal("malformed-body", f"The body cannot be read: {error}.") from error
+        raise unreadable(body, error) from error
 
 
 def _finite(text: str) -> float:
@@ -165,12 +179,6 @@ def _finite(text: str) -> float:
     if isinf(number):
         raise ValueError("number out of range")
     return number
-
-
-def _reason(error: Exception) -> str:
-    """Why a decoder gave up, in lower case, without a full stop."""
-    text = "bytes that are not UTF-8" if isinstance(error, UnicodeDecodeError) else str(error)
-    return text.removeprefix("JSON is malformed: ").rstrip(".").lower()
 
 
 def _escape(name: str) -> str:
@@ -182,35 +190,75 @@ def _pointer(path: list[str | int]) -> str:
     return "".join(f"/{_escape(str(token))}" for token in path)
 
 
-def _faults(error: jsonschema_rs.ValidationError) -> list[Fault]:
-    """A schema validator's finding in plain words, a fault for each member it concerns."""
+def _faults(error: jsonschema_rs.ValidationError, whole: Schema) -> list[Mistake]:
+    """A schema validator's finding, a mistake for each member it concerns; `whole` is the schema."""
     path, kind = list(error.instance_path), error.kind
     if isinstance(kind, Kind.Required):
-        return [Fault("the member is missing", pointer=_pointer([*path, kind.property]))]
+        return [mistake("missing", MISSING, pointer=_pointer([*path, kind.property]))]
     if isinstance(kind, Kind.AdditionalProperties):
-        return [Fault("there is no such member", pointer=_pointer([*path, name])) for name in kind.unexpected]
-    words = WORDS.get(type(kind))
-    return [Fault(words(kind) if words else str(error.message)[:200], pointer=_pointer(path))]
+        return [mistake("unknown_member", UNKNOWN, pointer=_pointer([*path, name])) for name in kind.unexpected]
+    given, limit, figures = error.instance, getattr(kind, "limit", UNSET), {}
+    code, words = FINDINGS.get(type(kind), OTHER)
+    if isinstance(kind, Kind.Pattern):
+        words = PATTERNS[kind.pattern]
+    elif isinstance(kind, Kind.Enum):
+        figures = {"choices": ", ".join(map(str, kind.options))}
+    elif isinstance(kind, Kind.Type):
+        figures = {"types": ", ".join(kind.types)}
+    elif isinstance(kind, Kind.Minimum):
+        figures = _other_unit(path, given, kind.limit, _at(whole, list(error.schema_path)[:-1]).get("maximum", inf))
+        words = UNIT if figures else words
+    return [mistake(code, words, pointer=_pointer(path), limit=limit, actual=given, **figures)]
 
 
-def _once(faults: Iterator[Fault]) -> list[Fault]:
+def _at(whole: Schema, path: list[str | int]) -> Schema:
+    """The part of a schema at a path."""
+    for step in path:
+        whole = whole[step]  # type: ignore[index]  # the steps into a list are numbers
+    return whole
+
+
+def _other_unit(path: list[str | int], given: Any, least: Any, most: Any) -> dict[str, Any]:
+    """The unit that a size below its least value in mm is perhaps meant in, and the size in mm; both as JSON has them."""
+    names = [step for step in path if isinstance(step, str)]
+    if names and names[-1].endswith("_mm") and given < CLEARLY_LESS * least:
+        for unit, factor in UNITS.items():
+            if least <= given * factor <= most:
+                return {"given": f"{given:g}", "unit": unit, "converted": f"{given * factor:g}"}
+    return {}
+
+
+def _once(faults: Iterator[Mistake]) -> list[Mistake]:
     """The faults in order, each once, and no more than are told: the rest is not looked for."""
     return list(dict.fromkeys(islice(faults, FAULTS_MAX)))
 
 
 MSGSPEC_PLACE = re.compile(r" - at `(?:key in )?\$(?P<path>[^`]*)`$")
 MSGSPEC_TOKEN = re.compile(r"\.([^.\[]+)|\[(\d+)\]|\[\.\.\.\]")
+MSGSPEC_MEMBER = re.compile(r"^Object (?P<what>missing required|contains unknown) field `(?P<name>.*)`$", re.DOTALL)
+MSGSPEC_TYPE = re.compile(r"^Expected `(?P<types>[a-z |]+)`, got `")
+JSON_TYPES = {"float": "number", "int": "integer", "str": "string", "bool": "boolean"}
+"""What the decoder's types are called in JSON, where they are called otherwise."""
 
 
-def _first_fault(error: msgspec.ValidationError) -> Fault:
+def _first_fault(error: msgspec.ValidationError) -> Mistake:
     """The decoder's own finding, its path turned into a JSON Pointer."""
     text = str(error)
     found = MSGSPEC_PLACE.search(text)
     path = [name or number for name, number in MSGSPEC_TOKEN.findall(found["path"])] if found else []
-    return Fault(MSGSPEC_PLACE.sub("", text), pointer=_pointer(path))
+    told = MSGSPEC_PLACE.sub("", text)
+    member = MSGSPEC_MEMBER.match(told)
+    if member is not None:
+        code, words = ("unknown_member", UNKNOWN) if member["what"] == "contains unknown" else ("missing", MISSING)
+        return mistake(code, words, pointer=_pointer([*path, member["name"]]))
+    typed = MSGSPEC_TYPE.match(told)
+    if typed is not None:
+        types = ", ".join(JSON_TYPES.get(one, one) for one in typed["types"].split(" | "))
+        return mistake("type", FINDINGS[Kind.Type][1], pointer=_pointer(path), types=types)
+    return mistake(*OTHER, pointer=_pointer(path))
 
 
-def _members_twice(body: bytes) -> list[Fault]:
+def _members_twice(body: bytes) -> list[Mistake]:
     """The members that are there twice, found by reading the body as lists of pairs.
 
     Raises:
@@ -220,11 +268,11 @@ def _members_twice(body: bytes) -> list[Fault]:
     class Pairs(list[tuple[str, Any]]):
         """The members of one object, double ones included."""
 
-    def walk(value: Any, path: tuple[str | int, ...]) -> Iterator[Fault]:
+    def walk(value: Any, path: tuple[str | int, ...]) -> Iterator[Mistake]:
         if isinstance(value, Pairs):
             for name, count in Counter(name for name, _ in value).items():
                 if count > 1:
-                    yield Fault("the member is there twice", pointer=_pointer([*path, name]))
+                    yield mistake("twice", marked("the member is there twice"), pointer=_pointer([*path, name]))
         members: Iterable[tuple[str | int, Any]] = value if isinstance(value, Pairs) else enumerate(value)
         for token, member in members:
             if isinstance(member, list):  # a list, or an object's pairs
@@ -234,4 +282,4 @@ def _members_twice(body: bytes) -> list[Fault]:
         content = json.loads(body, object_pairs_hook=Pairs)
         return _once(walk(content, ()))
     except (ValueError, RecursionError) as error:
-        raise Refusal("malformed-body", UNREADABLE) from error
+        raise unreadable(body, error) from error

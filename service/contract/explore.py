@@ -1,7 +1,7 @@
 """What would fit, between which limits, and what measured coils say: alternatives, limits, calibrations."""
 
 from dataclasses import replace
-from typing import Annotated
+from typing import Annotated, Any
 
 import msgspec
 from msgspec import UNSET, UnsetType
@@ -11,11 +11,13 @@ from service.calculation import alternatives, calibration, limits
 from service.contract import answers as wire
 from service.contract.fittings import to_wire
 from service.contract.jobs import faults_of_tube, to_job
-from service.contract.problems import Fault, Refusal
+from service.contract.problems import Refusal, mistake
 from service.contract.requests import FittingRequest, Id, MountId
 from service.contract.shelf import Shelf
 from service.contract.units import mm, said, text
 from service.words import best_reason, limits_reason
+from service.words.coils import CONTRADICTIONS
+from service.words.languages import marked
 
 
 class AlternativeShutter(wire.Answered, frozen=True, kw_only=True):
@@ -200,7 +202,8 @@ def calibrate(request: CalibrationRequest, shelf: Shelf) -> Calibration:
     """
     faults = list(faults_of_tube(request.slat, request.tube, shelf, parent=""))
     if faults:
-        raise Refusal("invalid-request", "The catalogue does not have what the request names.", faults=faults)
+        told = marked("The catalogue does not have what the request names.")
+        raise Refusal("invalid-request", told, faults=faults)
     slat, tube = shelf.slats[request.slat], shelf.tubes_of_slat[request.slat][request.tube]
     try:
         found = calibration.calibrate(
@@ -210,11 +213,17 @@ def calibrate(request: CalibrationRequest, shelf: Shelf) -> Calibration:
         )
     except calibration.NoSpiralError as error:
         contradictions = [
-            Fault(one.reason, pointer="/coils" if one.position is None else f"/coils/{one.position}")
+            mistake(
+                one.code,
+                CONTRADICTIONS[one.code],
+                pointer="/coils" if one.position is None else f"/coils/{one.position}",
+                limit=UNSET if one.limit is None else one.limit,
+                **dict[str, Any](one.figures),
+            )
             for one in error.contradictions
         ]
-        detail = "The coils contradict a spiral of this slat on this tube."
-        raise Refusal("contradictory-measurements", detail, faults=contradictions) from error
+        told = marked("The coils contradict a spiral of this slat on this tube.")
+        raise Refusal("contradictory-measurements", told, faults=contradictions) from error
     return Calibration(
         slat=request.slat,
         tube=request.tube,

@@ -1,13 +1,15 @@
 """From a request to the core's job: what the schema cannot say is checked here, all of it at once."""
 
 from collections.abc import Container, Iterable
+from typing import Any
 
 from msgspec import UNSET
 
 from service.calculation import job, survey
-from service.contract.problems import Fault, Refusal
+from service.contract.problems import Mistake, Refusal, mistake
 from service.contract.requests import SIZE_OR_SURVEY, FittingRequest, Opening
 from service.contract.shelf import Shelf
+from service.words.languages import marked
 
 AUTO = "auto"
 SIZE = ("width_mm", "height_mm")
@@ -23,7 +25,8 @@ def to_job(request: FittingRequest, shelf: Shelf) -> job.Job:
     """
     faults = [*_faults_of_opening(request.opening), *_faults_of_duty(request), *_faults_of_ids(request, shelf)]
     if faults:
-        raise Refusal("invalid-request", "The request contradicts itself or the catalogue.", faults=faults)
+        told = marked("The request contradicts itself or the catalogue.")
+        raise Refusal("invalid-request", told, faults=faults)
     duty, shutter = request.duty, request.shutter
     tubes, plates = shelf.tubes_of_slat[shutter.slat], shelf.side_plates
     return job.Job(
@@ -74,52 +77,66 @@ def _survey(sent: Opening) -> job.Survey:
     )
 
 
-def faults_of_size(given: Container[str], *, parent: str) -> Iterable[Fault]:
+def faults_of_size(given: Container[str], *, parent: str) -> Iterable[Mistake]:
     """What is wrong with an opening's members of these names: it needs width and height, or a survey alone."""
     missing = [name for name in SIZE if name not in given]
     if "survey" not in given:
         for name in missing:
-            yield Fault("the member is missing, and there is no survey", pointer=f"{parent}/{name}")
+            told = marked("the member is missing, and there is no survey")
+            yield mistake("missing", told, pointer=f"{parent}/{name}")
     elif len(missing) < len(SIZE):
-        yield Fault(SIZE_OR_SURVEY, pointer=parent)
+        yield mistake("contradiction", SIZE_OR_SURVEY, pointer=parent)
 
 
-def _faults_of_opening(sent: Opening) -> Iterable[Fault]:
+def _faults_of_opening(sent: Opening) -> Iterable[Mistake]:
     given = [name for name in (*SIZE, "survey") if getattr(sent, name) is not UNSET]
     yield from faults_of_size(given, parent="/opening")
     if sent.survey is not UNSET:
         plumb = survey.plumb_width_mm(_survey(sent))
         if plumb < PLUMB_WIDTH_MIN_MM:
-            yield Fault(
-                f"the survey leaves {plumb:.1f} mm between plumb tracks, at least {PLUMB_WIDTH_MIN_MM:g} mm must be left",
+            told = marked("the survey leaves {left} mm between plumb tracks, at least {limit} mm must be left")
+            yield mistake(
+                "contradiction",
+                told,
                 pointer="/opening/survey/diagonals_mm",
+                limit=PLUMB_WIDTH_MIN_MM,
+                left=round(plumb, 1),
             )
 
 
-def _faults_of_duty(request: FittingRequest) -> Iterable[Fault]:
+def _faults_of_duty(request: FittingRequest) -> Iterable[Mistake]:
     duty = request.duty
     if duty.temperature_min_c > duty.temperature_max_c:
-        yield Fault(f"must be at most temperature_max_c, {duty.temperature_max_c:g}", pointer="/duty/temperature_min_c")
+        yield mistake(
+            "contradiction",
+            marked("must be at most temperature_max_c, {limit}"),
+            pointer="/duty/temperature_min_c",
+            limit=duty.temperature_max_c,
+            actual=duty.temperature_min_c,
+        )
 
 
-def _faults_of_ids(request: FittingRequest, shelf: Shelf) -> Iterable[Fault]:
+def _faults_of_ids(request: FittingRequest, shelf: Shelf) -> Iterable[Mistake]:
     shutter = request.shutter
     yield from faults_of_tube(shutter.slat, shutter.tube, shelf, parent="/shutter", auto=True)
-    if shutter.side_plate not in {AUTO, *shelf.side_plates}:
-        yield _unknown("side_plate", shutter.side_plate, [AUTO, *shelf.side_plates], parent="/shutter")
+    plates = [AUTO, *shelf.side_plates]
+    if shutter.side_plate not in plates:
+        told = marked("the catalogue has no side_plate {given}; it has {known}")
+        yield _unknown(told, shutter.side_plate, plates, pointer="/shutter/side_plate")
 
 
-def faults_of_tube(slat: str, tube: str, shelf: Shelf, *, parent: str, auto: bool = False) -> Iterable[Fault]:
+def faults_of_tube(slat: str, tube: str, shelf: Shelf, *, parent: str, auto: bool = False) -> Iterable[Mistake]:
     """What is wrong with a slat's and a tube's id: there is none, or the slat may not be wound on the tube."""
     if slat not in shelf.slats:
-        yield _unknown("slat", slat, shelf.slats, parent=parent)
+        told = marked("the catalogue has no slat {given}; it has {known}")
+        yield _unknown(told, slat, shelf.slats, pointer=f"{parent}/slat")
     else:
         known = [*([AUTO] if auto else []), *shelf.tubes_of_slat[slat]]
         if tube not in known:
-            yield _unknown("tube", tube, known, f" for slat {slat}", parent=parent)
+            told = marked("the catalogue has no tube {given} for slat {slat}; it has {known}")
+            yield _unknown(told, tube, known, pointer=f"{parent}/tube", slat=slat)
 
 
-def _unknown(member: str, given: str, known: Iterable[str], context: str = "", *, parent: str) -> Fault:
-    return Fault(
-        f"the catalogue has no {member} {given!r}{context}; it has {', '.join(known)}", pointer=f"{parent}/{member}"
-    )
+def _unknown(told: str, given: str, known: Iterable[str], *, pointer: str, **more: Any) -> Mistake:
+    listed = ", ".join(known)
+    return mistake("not_in_catalogue", told, pointer=pointer, actual=given, given=f"'{given}'", known=listed, **more)

@@ -3,7 +3,8 @@
 from urllib.parse import parse_qsl
 
 from service.contract.operations import Query
-from service.contract.problems import Fault, Refusal
+from service.contract.problems import ONE_OF, Mistake, Refusal, mistake
+from service.words.languages import marked
 
 QUERY_PARAMETERS_MAX = 50
 
@@ -47,12 +48,13 @@ def check_content_type(content_type: str, allowed: str) -> None:
     """
     media_type, *parameters = (part.strip().lower() for part in content_type.split(";"))
     if media_type != allowed:
-        told = f"not {media_type!r}" if media_type else "and the header Content-Type is missing"
-        raise Refusal("unsupported-media-type", f"The body must be {allowed}, {told}.")
+        other = marked("The body must be {allowed}, not {given}.")
+        none = marked("The body must be {allowed}, and the header Content-Type is missing.")
+        raise Refusal("unsupported-media-type", other if media_type else none, allowed=allowed, given=repr(media_type))
     for parameter in parameters:
         name, _, value = parameter.partition("=")
         if name == "charset" and value.strip('"') not in {"utf-8", "utf8"}:
-            raise Refusal("unsupported-media-type", f"The body must be UTF-8, not {value}.")
+            raise Refusal("unsupported-media-type", marked("The body must be UTF-8, not {charset}."), charset=value)
 
 
 def check_content_encoding(content_encoding: str, *, gzip: bool) -> bool:
@@ -66,8 +68,9 @@ def check_content_encoding(content_encoding: str, *, gzip: bool) -> bool:
         return True
     if encoding in {"", "identity"}:
         return False
-    told = "gzip or none" if gzip else "none"
-    raise Refusal("unsupported-media-type", f"The content encoding {encoding!r} is not supported here; send {told}.")
+    with_gzip = marked("The content encoding {encoding} is not supported here; send gzip or none.")
+    without = marked("The content encoding {encoding} is not supported here; send none.")
+    raise Refusal("unsupported-media-type", with_gzip if gzip else without, encoding=repr(encoding))
 
 
 def read_query(query_string: str, allowed: tuple[Query, ...]) -> dict[str, tuple[str, ...]]:
@@ -79,23 +82,25 @@ def read_query(query_string: str, allowed: tuple[Query, ...]) -> dict[str, tuple
     if not query_string:
         return {}
     given: dict[str, list[str]] = {}
-    faults: list[Fault] = []
+    faults: list[Mistake] = []
     try:
         pairs = parse_qsl(query_string, keep_blank_values=True, max_num_fields=QUERY_PARAMETERS_MAX, errors="strict")
     except ValueError as error:
-        detail = f"The query string cannot be read, or has more than {QUERY_PARAMETERS_MAX} parameters."
-        raise Refusal("invalid-request", detail) from error
+        told = marked("The query string cannot be read, or has more than {most} parameters.")
+        raise Refusal("invalid-request", told, most=QUERY_PARAMETERS_MAX) from error
     known = {query.name: query for query in allowed}
     for name, value in pairs:
         if name not in known:
-            told = f"there is no such parameter; known are {', '.join(known)}" if known else "this operation takes none"
-            faults.append(Fault(told, parameter=name))
+            some, none = marked("there is no such parameter; known are {known}"), marked("this operation takes none")
+            faults.append(mistake("unknown_parameter", some if known else none, parameter=name, known=", ".join(known)))
             continue
         if value not in known[name].choices:
-            faults.append(Fault(f"must be one of {', '.join(known[name].choices)}", parameter=name))
+            choices = ", ".join(known[name].choices)
+            faults.append(mistake("choice", ONE_OF, parameter=name, actual=value, choices=choices))
         if name in given and (value in given[name] or not known[name].repeatable):
-            faults.append(Fault("is given twice", parameter=name))
+            faults.append(mistake("twice", marked("is given twice"), parameter=name, actual=value))
         given.setdefault(name, []).append(value)
     if faults:
-        raise Refusal("invalid-request", "The query does not match the contract.", faults=list(dict.fromkeys(faults)))
+        told = marked("The query does not match the contract.")
+        raise Refusal("invalid-request", told, faults=list(dict.fromkeys(faults)))
     return {name: tuple(values) for name, values in given.items()}

@@ -68,12 +68,13 @@ HEADERS = {
     "Allow": "The methods of this path.",
     "ETag": "Stands for this very content; send it in `If-None-Match` to hear whether there is another.",
     "Content-Disposition": "A name for the file.",
-    "Content-Language": "The language of the words.",
+    "Content-Language": "The language of the words, or of a problem.",
     "Vary": "What else the answer depends on.",
 }
 """Fields of answers that callers may want to read."""
 ALWAYS = ("X-Request-Id", "Server-Timing")
 RATE = ("RateLimit", "RateLimit-Policy")
+SPOKEN = ("Content-Language", "Vary")
 OF_PROBLEMS = {
     "unauthorized": ("WWW-Authenticate",),
     "method-not-allowed": ("Allow",),
@@ -137,11 +138,7 @@ def _operation(operation: Operation) -> Schema:
 def _parameters(operation: Operation) -> list[Schema]:
     in_path = [_path_parameter(name) for name in re.findall(r"{(\w+)}", operation.path)]
     in_query = [_query_parameter(query) for query in operation.queries]
-    in_header = [
-        "RequestId",
-        *(["IfNoneMatch"] if operation.etag else []),
-        *(["AcceptLanguage"] if operation.spoken else []),
-    ]
+    in_header = ["RequestId", *(["IfNoneMatch"] if operation.etag else []), "AcceptLanguage"]
     return [*in_path, *in_query, *({"$ref": f"#/components/parameters/{name}"} for name in in_header)]
 
 
@@ -190,7 +187,7 @@ def _accept_language_parameter() -> Schema:
         "name": "Accept-Language",
         "in": "header",
         "required": False,
-        "description": "The language of the words: English (`en`, the default), German (`de`) or French (`fr`).",
+        "description": "The language of words and problems: English (`en`, the default), German (`de`) or French (`fr`).",
         "schema": {"type": "string"},
     }
 
@@ -223,7 +220,7 @@ def _answer(operation: Operation) -> Schema:
             *(RATE if operation.counted else ()),
             *(("ETag",) if operation.etag else ()),
             *(("Content-Disposition",) if operation.access == "documents" else ()),
-            *(("Content-Language", "Vary") if operation.spoken else ()),
+            *(SPOKEN if operation.spoken or operation.streams else ()),
         ),
         "content": {operation.media_type: _answer_content(operation, operation.media_type)},
     }
@@ -274,6 +271,6 @@ def _problem_response(*kinds: str) -> Schema:
     fields = dict.fromkeys(field for kind in kinds for field in OF_PROBLEMS.get(kind, ()))
     return {
         "description": f"{HTTPStatus(rows[0].status).phrase}: {told}",
-        "headers": _headers(*RATE, *fields),
+        "headers": _headers(*RATE, *SPOKEN, *fields),
         "content": {PROBLEM_JSON: {"schema": {"$ref": TEMPLATE.format(name="Problem")}}},
     }

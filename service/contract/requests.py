@@ -6,6 +6,7 @@ import msgspec
 from msgspec import UNSET, Meta, UnsetType
 
 from service.contract.units import PYTHONS_END, mm, said, text
+from service.words.languages import marked
 
 ID_PATTERN = "^[A-Za-z0-9][A-Za-z0-9_.-]{0,39}$"
 Id = Annotated[str, Meta(pattern=ID_PATTERN + PYTHONS_END)]
@@ -14,7 +15,7 @@ Reference = Annotated[str, Meta(max_length=200, description="The caller's own na
 Option = Literal[
     "perimeter_seal", "drip_rail", "pull_strap", "inside_release", "door_switch", "electric_lock", "strip_light"
 ]
-SIZE_OR_SURVEY = "give width_mm and height_mm, or a survey, not both"
+SIZE_OR_SURVEY = marked("give width_mm and height_mm, or a survey, not both")
 OPTIONS = (
     "What the shutter has besides: `perimeter_seal`, a seal on the outer edge of jambs and header; `drip_rail`, a rail on "
     "the header's base that then carries the top seal; `pull_strap`, a strap to pull the open bottom bar down by (its "

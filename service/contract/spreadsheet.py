@@ -13,7 +13,8 @@ from msgspec import UNSET
 
 from service.contract.batch import BatchItem
 from service.contract.decoding import FAULTS_MAX
-from service.contract.problems import Fault, Refusal
+from service.contract.problems import Mistake, Refusal, mistake
+from service.words.languages import marked
 
 TEXT_COLUMNS = {
     "reference": ("reference",),
@@ -108,7 +109,8 @@ class Table(NamedTuple):
             Refusal: the row has too many or too few cells, or a number cannot be read as one; all such cells are named.
         """
         if len(row) != len(self.header):
-            raise Refusal("invalid-request", f"The row has {len(row)} cells, the header {len(self.header)}.")
+            told = marked("The row has {cells} cells, the header {columns}.")
+            raise Refusal("invalid-request", told, cells=len(row), columns=len(self.header))
         return _request_of(dict(zip(self.header, row, strict=True)))
 
     def reference_of(self, row: list[str]) -> str | None:
@@ -129,10 +131,11 @@ def table(body: bytes) -> Table:
         reader = csv.reader(lines, delimiter=delimiter, strict=True)
         header = [name.strip() for name in next(reader, [])]
     except csv.Error as error:
-        raise Refusal("malformed-body", f"The header of the body is not CSV: {error}.") from error
+        raise Refusal("malformed-body", marked("The header of the body is not CSV: {reason}."), reason=str(error)) from error
     faults = list(islice(_faults_of_header(header), FAULTS_MAX))
     if faults:
-        raise Refusal("invalid-request", "The first row of the CSV body is not the contract's header.", faults=faults)
+        told = marked("The first row of the CSV body is not the contract's header.")
+        raise Refusal("invalid-request", told, faults=faults)
     return Table(delimiter, header, _rows(reader, lines))
 
 
@@ -150,16 +153,17 @@ def count(body: bytes, most: int) -> int:
     return counted[True]
 
 
-def _faults_of_header(header: list[str]) -> Iterator[Fault]:
+def _faults_of_header(header: list[str]) -> Iterator[Mistake]:
     counted = Counter(header)
     for name in REQUIRED:
         if name not in counted:
-            yield Fault("the column is missing", pointer=f"/0/{name}")
+            yield mistake("missing", marked("the column is missing"), pointer=f"/0/{name}")
     for name, count in counted.items():
         if name not in COLUMNS:
-            yield Fault(f"there is no such column; known are {', '.join(COLUMNS)}", pointer=f"/0/{name}")
+            told = marked("there is no such column; known are {known}")
+            yield mistake("unknown_member", told, pointer=f"/0/{name}", known=", ".join(COLUMNS))
         if count > 1:
-            yield Fault("the column is there twice", pointer=f"/0/{name}")
+            yield mistake("twice", marked("the column is there twice"), pointer=f"/0/{name}")
 
 
 class _Lines:
@@ -214,7 +218,7 @@ class _Lines:
         try:
             return self._text.readline(ROW_LENGTH_MAX + 1)
         except UnicodeDecodeError as error:
-            raise Refusal("malformed-body", "The body is not UTF-8.") from error
+            raise Refusal("malformed-body", marked("The body is not UTF-8.")) from error
 
 
 def _rows(reader: Iterator[list[str]], lines: _Lines) -> Iterator[list[str] | Refusal]:
@@ -226,7 +230,8 @@ def _rows(reader: Iterator[list[str]], lines: _Lines) -> Iterator[list[str] | Re
             return
         except csv.Error as error:
             lines.give_up_row()
-            yield Refusal("malformed-body", f"The row is not CSV: {error}. The next one was looked for in the next line.")
+            told = marked("The row is not CSV: {reason}. The next one was looked for in the next line.")
+            yield Refusal("malformed-body", told, reason=str(error))
         else:
             yield cells if any(map(str.strip, cells)) else []
 
@@ -247,13 +252,14 @@ def _request_of(row: dict[str, str]) -> bytes:
             try:
                 value = msgspec.json.decode(text.encode(), type=float)
             except (msgspec.MsgspecError, UnicodeEncodeError):
-                faults.append(Fault("must be a number with a decimal point", pointer="/" + "/".join([*parents, member])))
+                told = marked("must be a number with a decimal point")
+                faults.append(mistake("type", told, pointer="/" + "/".join([*parents, member]), actual=text))
         place = request
         for parent in parents:
             place = place.setdefault(parent, {})
         place[member] = value
     if faults:
-        raise Refusal("invalid-request", "A cell is no number.", faults=faults)
+        raise Refusal("invalid-request", marked("A cell is no number."), faults=faults)
     return msgspec.json.encode(request)
 
 

@@ -12,7 +12,7 @@ from service.contract.answers import Answered, Fitting
 from service.contract.canonical import canonical
 from service.contract.decoding import BodyDecoder
 from service.contract.fittings import encode, fitting
-from service.contract.problems import Fault, Refusal
+from service.contract.problems import Refusal
 from service.contract.shelf import Shelf
 from service.contract.units import Sha256, text
 
@@ -90,8 +90,8 @@ def verify(content: Any, shelf: Shelf) -> Verification:
     try:
         again = msgspec.json.decode(encode(fitting(stored.audit.request, shelf, include=include, with_words=False)))
     except Refusal as refused:
-        faults = [Fault(fault.detail, pointer=f"/audit/request{fault.pointer}") for fault in refused.faults]
-        raise Refusal(refused.kind, refused.detail, faults=faults) from refused
+        faults = [fault._replace(pointer=f"/audit/request{fault.pointer}") for fault in refused.faults]
+        raise Refusal(refused.kind, refused.words, faults=faults, **refused.figures) from refused
     differences = list(islice(_differences(kept, again, ""), DIFFERENCES_MAX))
     return _verified("altered" if differences else "identical", differences, shelf)
 

@@ -12,8 +12,11 @@ from service.web.keys import KeyRing, admit
 from service.web.live_file import LiveFile
 from service.web.rate import Rate, address_of
 from service.web.request_log import state_of
+from service.words.languages import marked
 
 AGAIN = ((b"retry-after", b"1"),)
+BATCHES = marked("One caller may have {most} batches under way at once.")
+REQUESTS = marked("One caller may have {most} requests under way at once.")
 
 
 class AtOnce(NamedTuple):
@@ -55,8 +58,8 @@ class Admission:
             taken = self._rate.hit(caller)
             state_of(scope).fields = self._rate.fields(taken)
             if not taken.allowed:
-                told = f"At most {taken.limit} requests in {self._rate.limit.window_s} s; see Retry-After."
-                raise Refusal("too-many-requests", told)
+                told = marked("At most {most} requests in {seconds} s; see Retry-After.")
+                raise Refusal("too-many-requests", told, most=taken.limit, seconds=self._rate.limit.window_s)
         return caller
 
     @contextmanager
@@ -71,11 +74,12 @@ class Admission:
             return
         most = self._at_once
         batch = operation.streams
-        caller_max, kind = (most.caller_batches_max, "batches") if batch else (most.caller_requests_max, "requests")
+        caller_max, told = (most.caller_batches_max, BATCHES) if batch else (most.caller_requests_max, REQUESTS)
         if self._of_caller[caller, batch] >= caller_max:
-            raise Refusal("too-many-requests", f"One caller may have {caller_max} {kind} under way at once.", headers=AGAIN)
+            raise Refusal("too-many-requests", told, most=caller_max, headers=AGAIN)
         if self._under_way >= most.requests_max:
-            raise Refusal("busy", f"{most.requests_max} requests are being answered already.", headers=AGAIN)
+            told = marked("{most} requests are being answered already.")
+            raise Refusal("busy", told, most=most.requests_max, headers=AGAIN)
         self._under_way += 1
         self._of_caller[caller, batch] += 1
         try:

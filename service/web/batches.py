@@ -27,6 +27,7 @@ from service.web.live_catalogue import LiveCatalogue
 from service.web.metrics import Metrics
 from service.web.request_log import ENDS, log
 from service.web.worker_threads import in_worker_thread
+from service.words.languages import marked
 
 PROBLEM = "problem"
 TURN_S = 0.002
@@ -139,7 +140,7 @@ class Batches:
                 raise
             log.exception("unhandled", request_id=batch.request_id, item=index)
             self._metrics.rejected("internal-error")
-            item = batch.refuse_item(index, None, Refusal("internal-error", "The service failed at this item."))
+            item = batch.refuse_item(index, None, Refusal("internal-error", marked("The service failed at this item.")))
         self._count(item, perf_counter() - started)
         return item
 
@@ -166,11 +167,11 @@ class Batches:
         """An item, or the refusal of one that is too long."""
         most = self._limits.line_bytes_max
         if len(item) > most:
-            return Refusal("body-too-large", f"A line or an item may have {most} bytes at most.")
+            return Refusal("body-too-large", marked("A line or an item may have {most} bytes at most."), most=most)
         return item
 
     def _too_many(self, most: int) -> Refusal:
-        return Refusal("body-too-large", f"A batch may have {most} items at most.")
+        return Refusal("body-too-large", marked("A batch may have {most} items at most."), most=most)
 
 
 class _Answer:
@@ -178,13 +179,12 @@ class _Answer:
 
     def __init__(self, exchange: Exchange, media_type: str, turn: asyncio.Lock) -> None:
         self._exchange = exchange
-        self._spoken = () if media_type == CSV else spoken(exchange.language)
         self._media_type = media_type
         self._turn = turn
 
     async def __aenter__(self) -> Self:
         headers = [
-            *self._spoken,
+            *spoken(self._exchange.language),
             (b"content-type", self._media_type.encode()),
             (b"cache-control", b"no-store"),
             (b"x-accel-buffering", b"no"),
@@ -242,8 +242,7 @@ async def _lines(
         if lines:
             yield lines
         if skipped > OVERLONG_TIMES * length_max:
-            raise Refusal(
-                "body-too-large", f"A line is longer than {OVERLONG_TIMES} times the {length_max} bytes it may have."
-            )
+            told = marked("A line is longer than {times} times the {most} bytes it may have.")
+            raise Refusal("body-too-large", told, times=OVERLONG_TIMES, most=length_max)
     if rest.strip() and not skipped:
         yield [rest]

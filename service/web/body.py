@@ -6,6 +6,7 @@ from collections.abc import AsyncIterator, Iterator
 
 from service.contract.problems import Refusal
 from service.web.asgi import Message, Receive
+from service.words.languages import marked
 
 GZIP_WINDOW = 31
 """zlib's window size for gzip with its header."""
@@ -32,7 +33,7 @@ class ByteBudget:
             Refusal: not so much is left.
         """
         if size > self._left:
-            told = "The service holds as many bytes of other requests as it can."
+            told = marked("The service holds as many bytes of other requests as it can.")
             raise Refusal("busy", told, headers=((b"retry-after", b"1"),))
         self._left -= size
 
@@ -122,7 +123,7 @@ class Body:
                     await asyncio.sleep(0)
                     self.check_caller()
         if gunzip is not None and not gunzip.complete:
-            raise Refusal("malformed-body", "The gzip body is cut short.")
+            raise Refusal("malformed-body", marked("The gzip body is cut short."))
 
     async def begin(self) -> None:
         """Begin to receive, so that a caller that waits for `100 Continue` gets it before the answer begins."""
@@ -172,10 +173,12 @@ class Body:
             async with asyncio.timeout(self._idle_s):
                 return await (self._ahead or self._receive())
         except TimeoutError as error:
-            raise Refusal("too-slow", f"No more of the body arrived within {self._idle_s:g} s.") from error
+            told = marked("No more of the body arrived within {seconds} s.")
+            raise Refusal("too-slow", told, seconds=self._idle_s) from error
 
     def _too_large(self) -> Refusal:
-        return Refusal("body-too-large", f"The body may have {self._limit} bytes at most, also when decompressed.")
+        told = marked("The body may have {most} bytes at most, also when decompressed.")
+        return Refusal("body-too-large", told, most=self._limit)
 
 
 def _plain(sent: bytes) -> Iterator[bytes]:
@@ -206,5 +209,6 @@ class _Gunzip:
             try:
                 yield self._member.decompress(sent, PIECE_BYTES)
             except zlib.error as error:
-                raise Refusal("malformed-body", "The body is not gzip, as its content encoding says.") from error
+                told = marked("The body is not gzip, as its content encoding says.")
+                raise Refusal("malformed-body", told) from error
             sent = self._member.unused_data if self._member.eof else self._member.unconsumed_tail

@@ -13,9 +13,9 @@ from service.web.admission import Admission
 from service.web.asgi import Receive, Scope, Send
 from service.web.body import Body, ByteBudget, GoneError
 from service.web.call import Call, Exchange, Handler, Reply, StreamHandler
-from service.web.request_log import ENDS, INTERNAL, log, send_refusal, state_of
+from service.web.request_log import ENDS, INTERNAL, accepted_language, log, send_refusal, state_of
 from service.web.worker_threads import in_worker_thread
-from service.words import chosen_language
+from service.words.languages import marked
 
 OK = 200
 
@@ -78,9 +78,10 @@ class Endpoint:
         """Settle everything that does not depend on the operation, then let its handler answer; None when it has."""
         served = self._served.get(scope["method"])
         if served is None:
+            allow = ((b"allow", self._allow.encode()),)
             if scope["method"] == "OPTIONS":
-                return Reply(b"", headers=((b"allow", self._allow.encode()),))
-            raise Refusal("method-not-allowed", f"Use {self._allow}.", headers=((b"allow", self._allow.encode()),))
+                return Reply(b"", headers=allow)
+            raise Refusal("method-not-allowed", marked("Use {methods}."), methods=self._allow, headers=allow)
         operation = served.operation
         state_of(scope).operation = operation.id
         headers = _headers(scope)
@@ -94,7 +95,7 @@ class Endpoint:
         """Read what the operation takes, and let its handler answer; None when it has."""
         operation, handler = served
         query = read_query(scope["query_string"].decode("latin-1"), operation.queries)
-        language = chosen_language(headers.get(b"accept-language", "")) if operation.spoken else "en"
+        language = accepted_language(scope)
         if operation.body is None:
             _check_accept(headers, operation.media_type)
             return cast("Handler", handler)(Call(b"", query, language))
@@ -130,8 +131,8 @@ class Endpoint:
         try:
             return await in_worker_thread(partial(handler, call), body, limit_s=self._limits.heavy_s)
         except TimeoutError as error:
-            told = f"It was given up after {self._limits.heavy_s:g} s."
-            raise Refusal("took-too-long", told, headers=((b"retry-after", b"5"),)) from error
+            told, again = marked("It was given up after {seconds} s."), ((b"retry-after", b"5"),)
+            raise Refusal("took-too-long", told, seconds=self._limits.heavy_s, headers=again) from error
 
     def _limit_bytes(self, operation: Operation) -> int:
         """How large a body may be; one that is answered while it arrives is only limited line by line."""
@@ -148,7 +149,8 @@ def _check_accept(headers: dict[bytes, str], media_type: str) -> None:
         Refusal: it does not.
     """
     if not accepts(headers.get(b"accept", ""), media_type):
-        raise Refusal("not-acceptable", f"This operation answers with {media_type}.")
+        told = marked("This operation answers with {media_type}.")
+        raise Refusal("not-acceptable", told, media_type=media_type)
 
 
 def _headers(scope: Scope) -> dict[bytes, str]:

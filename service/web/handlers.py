@@ -27,6 +27,7 @@ from service.web.drawings import drawings
 from service.web.live_catalogue import LiveCatalogue
 from service.web.metrics import MEDIA_TYPE as METRICS_TYPE
 from service.web.metrics import Metrics
+from service.words.languages import marked
 
 T = TypeVar("T")
 NO_STORE = ((b"cache-control", b"no-store"),)
@@ -164,5 +165,6 @@ def _alive(live: LiveCatalogue, _call: Call) -> Reply:
 
 def _ready(live: LiveCatalogue, _call: Call) -> Reply:
     if not known_fitting_holds():
-        raise Refusal("not-ready", "A known fitting did not come out as it must.", headers=((b"retry-after", b"5"),))
+        told = marked("A known fitting did not come out as it must.")
+        raise Refusal("not-ready", told, headers=((b"retry-after", b"5"),))
     return _health(live)

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from service.contract.problems import Refusal
 from service.web.asgi import Scope
 from service.web.request_log import nothing_at
+from service.words.languages import marked
 
 HOST = re.compile(r"(?P<name>\[[0-9a-f:.]+\]|[a-z0-9._~!$&'()*+;=%-]+)(?::[0-9]*)?\Z")
 """The header Host (RFC 9110, 7.2): a name or address, perhaps a port."""
@@ -46,7 +47,8 @@ def check_head(scope: Scope, hosts: frozenset[str]) -> None:
             written as none of ours is.
     """
     if scope["method"] == "CONNECT":
-        raise Refusal("method-not-allowed", "This service opens no tunnels.", headers=((b"allow", METHODS.encode()), CLOSE))
+        told = marked("This service opens no tunnels.")
+        raise Refusal("method-not-allowed", told, headers=((b"allow", METHODS.encode()), CLOSE))
     named: list[str] = []
     for name, value in scope["headers"]:
         if name == b"host":
@@ -54,13 +56,13 @@ def check_head(scope: Scope, hosts: frozenset[str]) -> None:
         elif name == b"connection" and b"upgrade" in map(bytes.strip, value.lower().split(b",")):
             # the server's parser skips such a request's body, so nothing can be read on this connection any more
             headers = ((b"upgrade", b"HTTP/1.1"), CLOSE)
-            raise Refusal("no-upgrade", "Send the request without the header Upgrade.", headers=headers)
+            raise Refusal("no-upgrade", marked("Send the request without the header Upgrade."), headers=headers)
     if len(named) > 1 or (not named and scope["http_version"] == "1.1"):  # RFC 9112, 3.2
-        raise Refusal("malformed-head", "A request has one header Host.", headers=(CLOSE,))
+        raise Refusal("malformed-head", marked("A request has one header Host."), headers=(CLOSE,))
     found = HOST.match(named[0]) if named else None
     if (named and found is None) or (hosts and scope["path"] not in PROBES and (not found or found["name"] not in hosts)):
-        raise Refusal("wrong-host", "This service does not answer under the name in the header Host.")
+        raise Refusal("wrong-host", marked("This service does not answer under the name in the header Host."))
     # Ours are plain ASCII. What a proxy lets through goes by the path as it is written, so there is one way to write it.
     path = scope["path"]
     if scope["raw_path"] != path.encode() or "//" in path or (path.endswith("/") and path != "/"):
-        raise Refusal("not-found", nothing_at(scope))
+        raise nothing_at(scope)

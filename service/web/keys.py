@@ -22,6 +22,7 @@ from service.catalogue import files
 from service.contract.problems import Refusal
 from service.web.live_file import LiveFile
 from service.web.request_log import log
+from service.words.languages import marked
 
 Scope = Literal["calculate", "batch", "documents", "metrics"]
 SCOPES: tuple[Scope, ...] = get_args(Scope)
@@ -112,11 +113,11 @@ def admit(ring: KeyRing, authorization: str, x_api_key: str, scope: Scope) -> Ke
         given = bool(authorization or x_api_key)
         raise Refusal(
             "unauthorized",
-            "The key is not known." if given else "Send a key as Authorization: Bearer or as X-API-Key.",
+            marked("The key is not known.") if given else marked("Send a key as Authorization: Bearer or as X-API-Key."),
             headers=((b"www-authenticate", CHALLENGE_WRONG if given else CHALLENGE),),
         )
     if scope not in key.scopes:
-        raise Refusal("forbidden", f"The key {key.name!r} has no scope {scope!r}.")
+        raise Refusal("forbidden", marked("The key '{name}' has no scope '{scope}'."), name=key.name, scope=scope)
     return key
 
 

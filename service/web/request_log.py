@@ -13,7 +13,10 @@ import structlog
 from service.contract.openapi import PROBLEM_JSON
 from service.contract.problems import KINDS, Refusal, problem
 from service.web.asgi import Application, Message, Receive, Scope, Send
+from service.web.call import spoken
 from service.web.metrics import Metrics
+from service.words import chosen_language
+from service.words.languages import marked
 
 REQUEST_ID = re.compile(rb"^[A-Za-z0-9._-]{1,64}\Z")
 SCOPE_KEY = "lathwind"
@@ -132,7 +135,7 @@ class RequestLog:
 
 ENDS = (asyncio.CancelledError, GeneratorExit, KeyboardInterrupt, SystemExit)
 """What ends the work and is no fault. Other exceptions outside `Exception` are: a library in Rust that panics raises one."""
-INTERNAL = "The service failed; the fault is logged under this request's id."
+INTERNAL = marked("The service failed; the fault is logged under this request's id.")
 
 
 def _request_id(scope: Scope) -> str:
@@ -149,22 +152,29 @@ def path_of(scope: Mapping[str, Any]) -> str:
     return raw[:PATH_LOGGED_MAX].decode("ascii", "backslashreplace")
 
 
-def nothing_at(scope: Mapping[str, Any]) -> str:
-    """What is said of an unknown path."""
-    return f"There is nothing at {path_of(scope)}."
+def accepted_language(scope: Mapping[str, Any]) -> str:
+    """The language that a request asks for."""
+    return chosen_language(
+        ", ".join(value.decode("latin-1") for name, value in scope["headers"] if name == b"accept-language")
+    )
+
+
+def nothing_at(scope: Mapping[str, Any]) -> Refusal:
+    """The refusal of an unknown path."""
+    return Refusal("not-found", marked("There is nothing at {path}."), path=path_of(scope))
 
 
 async def send_refusal(scope: Scope, send: Send, refusal: Refusal) -> None:
     """Answer with a refusal's problem, and note it for the log line."""
     state = state_of(scope)
     state.logged["problem"] = refusal.kind
-    body = msgspec.json.encode(
-        problem(refusal.kind, detail=refusal.detail, instance=state.request_id, faults=refusal.faults)
-    )
+    language = accepted_language(scope)
+    body = msgspec.json.encode(problem(refusal, instance=state.request_id, language=language))
     headers = [
         (b"content-type", PROBLEM_JSON.encode()),
         (b"content-length", str(len(body)).encode()),
         (b"cache-control", b"no-store"),
+        *spoken(language),
         *refusal.headers,
     ]
     content = b"" if scope["method"] == "HEAD" else body

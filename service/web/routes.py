@@ -8,14 +8,14 @@ from litestar.handlers import ASGIRouteHandler
 
 from service.contract.openapi import PROBLEM_JSON
 from service.contract.operations import OPERATIONS
-from service.contract.problems import KINDS, Problem, problem
+from service.contract.problems import KINDS, Problem, Refusal, problem
 from service.web import docs
 from service.web.admission import Admission
 from service.web.asgi import Receive, Scope, Send
-from service.web.call import Handler, StreamHandler
+from service.web.call import Handler, StreamHandler, spoken
 from service.web.endpoint import BodyLimits, Endpoint, Served
 from service.web.handlers import problem_pages
-from service.web.request_log import INTERNAL, log, nothing_at, path_of, state_of
+from service.web.request_log import INTERNAL, accepted_language, log, nothing_at, path_of, state_of
 
 NOT_FOUND = 404
 PROBLEM_PAGE = "getProblem"
@@ -49,14 +49,14 @@ def _route(path: str, endpoint: Endpoint) -> ASGIRouteHandler:
 
 def answer_uncaught(request: Request[Any, Any, Any], error: Exception) -> Response[Problem]:
     """The problem document for what the framework itself raises: unknown paths, and faults of ours."""
-    state = state_of(cast("dict[str, Any]", request.scope))
-    kind, detail = "internal-error", INTERNAL
+    scope = cast("dict[str, Any]", request.scope)
+    state, language = state_of(scope), accepted_language(scope)
     if isinstance(error, HTTPException) and error.status_code == NOT_FOUND:
-        kind, detail = "not-found", nothing_at(cast("dict[str, Any]", request.scope))
+        refusal = nothing_at(scope)
     else:
-        log.error(
-            "unhandled", request_id=state.request_id, path=path_of(cast("dict[str, Any]", request.scope)), exc_info=error
-        )
-    state.logged["problem"] = kind
-    body = problem(kind, detail=detail, instance=state.request_id)
-    return Response(body, status_code=KINDS[kind].status, media_type=PROBLEM_JSON, headers={"cache-control": "no-store"})
+        refusal = Refusal("internal-error", INTERNAL)
+        log.error("unhandled", request_id=state.request_id, path=path_of(scope), exc_info=error)
+    state.logged["problem"] = refusal.kind
+    headers = {"cache-control": "no-store", **{name.decode(): value.decode() for name, value in spoken(language)}}
+    body = problem(refusal, instance=state.request_id, language=language)
+    return Response(body, status_code=KINDS[refusal.kind].status, media_type=PROBLEM_JSON, headers=headers)

@@ -57,7 +57,6 @@ def test_a_tube_that_is_named_may_be_exchanged():
         {"width_mm": 400.0, "height_mm": 1600.0, "headroom_mm": 500.0, "depth_mm": 900.0}, tubes=(samples.T50,)
     )
     assert ([("/shutter/tube", "T70")], fits(replace(job, tubes=(samples.T70,)))) in told(job, tube_named=True)
-    assert ["/shutter/tube"] not in pointers(job, tube_named=False)
 
 
 def test_a_plate_that_is_named_may_be_exchanged():

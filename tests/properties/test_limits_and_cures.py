@@ -96,7 +96,7 @@ def cure_keeps_tube(cure):
     return len(cure.changes[-1].job.tubes) == 1
 
 
-@settings(max_examples=4, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=3, suppress_health_check=[HealthCheck.too_slow])
 @given(draws.usual_jobs())
 def test_every_limit_is_a_limit(job):
     check_limits(job)
@@ -109,7 +109,7 @@ def test_every_limit_is_a_limit_of_many_jobs(job):
     check_limits(job)
 
 
-@settings(max_examples=15, suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much])
+@settings(max_examples=6, suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much])
 @given(draws.jobs())
 def test_every_cure_cures(job):
     assume(fits(job) == "does_not_fit")
@@ -126,7 +126,7 @@ def test_every_cure_cures_of_many_jobs(job):
     check_cures(job, tube_named=len(job.tubes) == 1)
 
 
-@settings(max_examples=20, suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much])
+@settings(max_examples=10, suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much])
 @given(draws.surveyed_jobs(), draws.tenths(60, 240))
 def test_every_cure_of_a_surveyed_opening_cures(job, headroom):
     job = samples.reopened(job, headroom_mm=headroom)

@@ -17,6 +17,7 @@ from service.calculation.checks import ROWS, Check
 from service.calculation.cures import Change, Cure
 from service.calculation.limits import Limits, Range
 from service.calculation.warnings import CODES
+from service.words import coils
 from service.words.languages import BY_CODE, LOCALE
 
 SERVICE = Path(words.__file__).parents[1]
@@ -153,6 +154,9 @@ def _say_everything(language: str) -> list[str]:
     said += [text for code in CODES for text in words.warning_text(code, language=language)]
     said += [words.severity_label(one, language=language) for one in ("stop", "caution", "note")]
     said += [words.verdict_label(one, language=language) for one in ("fits", "fits_with_cautions", "does_not_fit")]
+    said += [
+        BY_CODE[language].say(text, **{str(place): "1" for place in _places(text)}) for text in coils.CONTRADICTIONS.values()
+    ]
     said += [words.limits_reason(limits(value), language=language) for value in (1500, None)]
     said += [words.best_reason(ranked, language=language) for ranked in rankings()]
     return [*said, words.no_cure_line(language=language)]

@@ -83,7 +83,7 @@ def main() -> None:
             language = ("en", "de", "fr")[number % 3]
             include = INCLUDE | ({"cures"} if number % 10 == 5 else frozenset())
             answers = [encode(fitting(request, shelf, include=include, language=language))]
-            if number % 10 == 0:
+            if number % 30 == 0:
                 answers += [encode(rank_alternatives(request, shelf)), encode(find_limits(request, shelf))]
         except Refusal as refusal:
             answers = [repr(refusal.faults).encode()]

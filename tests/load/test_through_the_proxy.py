@@ -179,7 +179,8 @@ class Load:
                 except httpx.TransportError:
                     self.batches["cut"] += 1
                 else:
-                    self.batches["whole" if '"summary":{"items":100' in answer.text else "cut unseen"] += 1
+                    end = answer.text.partition('"summary":')[2]
+                    self.batches["whole" if '"items":100,' in end else "cut unseen"] += 1
 
     def goes_on(self) -> bool:
         """Whether more requests of each kind come to be answered."""

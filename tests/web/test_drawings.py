@@ -63,12 +63,6 @@ def test_a_document_carries_the_digest_of_the_answer(client, path, name):
     assert "".join(str(request["reference"]).split())[:12] in words
 
 
-@pytest.mark.parametrize("name", FITTINGS)
-def test_every_examples_sheet_takes_two_pages(client: httpx.Client, name: str) -> None:
-    sheet = client.post("/v1/sheets/fitting.pdf", json=FITTINGS[name].request).content
-    assert len(pypdf.PdfReader(io.BytesIO(sheet)).pages) == 2
-
-
 @pytest.mark.parametrize("path", PATHS)
 def test_bad_requests_are_problems_here_too(client: httpx.Client, path: str) -> None:
     response = client.post(path, json={"opening": {}})
@@ -125,13 +119,11 @@ def test_a_file_name_begins_with_what_every_system_takes_of_the_reference(client
 
 @pytest.mark.parametrize("path", [path for path in PATHS if path.endswith(".svg")])
 def test_a_picture_comes_without_its_title_block_on_request(client, path):
-    digest = client.post("/v1/fittings/short", json=GOOD).json()
+    digest = client.post("/v1/fittings", json=GOOD).json()["audit"]["result_sha256"]
     block, same, none = (client.post(path + query, json=GOOD) for query in ("", "?title=block", "?title=none"))
     assert block.content == same.content
-    assert digest["audit"]["catalogue"] in text_of(path, block.content)
-    assert "lock-gate truck" in text_of(path, block.content)
-    assert "lock-gate truck" not in text_of(path, none.content)
-    assert len(none.content) < len(block.content)
+    assert digest in "".join(text_of(path, block.content).split())
+    assert digest not in "".join(text_of(path, none.content).split())
 
 
 def test_a_template_is_printed_on_either_size_of_paper(client):

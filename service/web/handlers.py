@@ -5,6 +5,8 @@ from functools import partial
 from time import perf_counter
 from typing import TypeVar
 
+import msgspec
+
 from service.audit.digest import sha256_hex
 from service.calculation.fitting import VERSION
 from service.catalogue.rows import Catalogue
@@ -50,12 +52,12 @@ def handlers(
         **drawings(live, public_url),
         "verifyResult": partial(_verification, live),
         "getCatalogue": _Catalogue(live),
-        "getRules": _fixed(rules()),
-        "getWarnings": _fixed(warnings()),
+        "getRules": _fixed(encode(rules())),
+        "getWarnings": _fixed(encode(warnings())),
         "getLiveness": partial(_alive, live),
         "getReadiness": partial(_ready, live),
         "getMetrics": partial(_metrics, metrics),
-        "getContract": _fixed(document()),
+        "getContract": _fixed(msgspec.json.encode(document())),  # people read it: it keeps its order
     }
 
 
@@ -98,7 +100,7 @@ class _Catalogue:
 
     def __init__(self, live: LiveCatalogue) -> None:
         self._live = live
-        self._shown: tuple[Catalogue | None, Handler] = (None, _fixed(None))
+        self._shown: tuple[Catalogue | None, Handler] = (None, _fixed(b""))
 
     def __call__(self, call: Call) -> Reply:
         catalogue, shelf = self._live.content
@@ -106,8 +108,10 @@ class _Catalogue:
             self._shown = (
                 catalogue,
                 _fixed(
-                    answers.CatalogueAnswer(
-                        catalogue_sha256=shelf.catalogue_sha256, duty_defaults=Duty(), catalogue=catalogue
+                    encode(
+                        answers.CatalogueAnswer(
+                            catalogue_sha256=shelf.catalogue_sha256, duty_defaults=Duty(), catalogue=catalogue
+                        )
                     )
                 ),
             )
@@ -136,9 +140,8 @@ def _metrics(metrics: Metrics, _call: Call) -> Reply:
     return Reply(metrics.render(), media_type=METRICS_TYPE, headers=NO_STORE)
 
 
-def _fixed(content: object) -> Callable[[Call], Reply]:
-    """A handler whose answer never changes while the service runs: encoded once, with an entity tag."""
-    encoded = encode(content)
+def _fixed(encoded: bytes) -> Callable[[Call], Reply]:
+    """A handler whose answer never changes while the service runs: encoded beforehand, with an entity tag."""
     etag = f'"{sha256_hex(encoded)[:32]}"'.encode()
     reply = Reply(encoded, headers=((b"cache-control", b"no-cache"),), etag=etag)
     return lambda _call: reply
@@ -147,7 +150,7 @@ def _fixed(content: object) -> Callable[[Call], Reply]:
 def problem_pages() -> dict[str, Handler]:
     """The handler of each problem type's page, by path."""
     return {
-        f"/problems/{kind}": _fixed(ProblemPage(f"/problems/{kind}", row.title, row.status, row.meaning))
+        f"/problems/{kind}": _fixed(encode(ProblemPage(f"/problems/{kind}", row.title, row.status, row.meaning)))
         for kind, row in KINDS.items()
     }
 

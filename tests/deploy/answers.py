@@ -42,6 +42,9 @@ def requests(chance: random.Random) -> Iterator[FittingRequest]:
             "header_thickness_mm": mm(0, 80),
             "plate_offset_mm": chance.choice([0, 0, -10, 15.5]),
             "wall_gap_left_mm": chance.choice([0, 12]),
+            "body": chance.choice(["steel", "aluminium", "composite"]),
+            "sill_above_ground_mm": mm(300, 1800),
+            "load_gap_mm": mm(5, 100),
         }
         shutter = {
             "slat": chance.choice(["slim", "stout"]),
@@ -52,6 +55,9 @@ def requests(chance: random.Random) -> Iterator[FittingRequest]:
             shutter["slat_count"] = chance.randint(1, 120)
         if number % 7 == 0:
             shutter["measured_coil_radius_mm"] = mm(40, 200)
+        if number % 10 == 9:
+            lamp = {"name": "lamp", "x_mm": mm(60, 400), "z_mm": mm(-200, 100), "deep_mm": mm(20, 90), "high_mm": mm(20, 90)}
+            opening["obstacles"] = [lamp]
         if number % 11 == 0:
             width, height = opening.pop("width_mm"), opening.pop("height_mm")
             opening["survey"] = {
@@ -74,7 +80,9 @@ def main() -> None:
     shelf, digests = stock(load(STANDARD)), []
     for number, request in enumerate(requests(random.Random(7))):  # noqa: S311 - no secret
         try:
-            answers = [encode(fitting(request, shelf, include=INCLUDE))]
+            language = ("en", "de", "fr")[number % 3]
+            include = INCLUDE | ({"cures"} if number % 10 == 5 else frozenset())
+            answers = [encode(fitting(request, shelf, include=include, language=language))]
             if number % 10 == 0:
                 answers += [encode(rank_alternatives(request, shelf)), encode(find_limits(request, shelf))]
         except Refusal as refusal:

@@ -267,7 +267,7 @@ def test_a_body_that_does_not_come_is_given_up_save_for_a_stream(tmp_path, repli
 @pytest.mark.parametrize(
     ("path", "media_type", "body"),
     [
-        ("/v1/fittings/batch", JSON, json.dumps({"items": [GOOD] * 500}).encode()),
+        ("/v1/fittings/batch", JSON, json.dumps({"items": [GOOD] * 600}).encode()),
         ("/v1/fittings/table", CSV, b"".join(text(CSV).encode().splitlines(keepends=True)[at] for at in [0] + [1] * 2000)),
     ],
 )
@@ -293,7 +293,7 @@ def test_a_stream_is_passed_on_line_by_line_in_both_directions(before_the_servic
         raw.sendall(b"0\r\n\r\n")
         while not received.endswith(b"0\r\n\r\n"):
             received += raw.recv(1 << 16)
-    assert b'"summary":{"items":5' in received
+    assert b'"items":5,' in received.partition(b'"summary":')[2]
 
 
 @pytest.mark.parametrize("scheme", ["plain", "TLS"])

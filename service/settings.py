@@ -33,15 +33,15 @@ class Settings(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=
         Meta(
             ge=65_536,
             le=16_777_216,
-            description="Maximum size of a JSON or CSV batch or a stored result, decompressed; NDJSON has none.",
+            description="Maximum size of a batch, a table or a stored result, decompressed; a stream has none.",
         ),
     ] = 1_048_576
     body_idle_s: Annotated[float, Meta(ge=0.1, le=600, description="Seconds the service waits for more of a body.")] = 15.0
-    batch_items_max: Annotated[int, Meta(ge=1, le=10_000_000, description="Maximum number of items of one batch.")] = (
-        1_000_000
-    )
+    batch_items_max: Annotated[
+        int, Meta(ge=1, le=10_000_000, description="Maximum number of items of one batch, stream or table.")
+    ] = 1_000_000
     batch_line_bytes_max: Annotated[
-        int, Meta(ge=1024, le=1_048_576, description="Maximum length of a line of an NDJSON batch or an item of a JSON one.")
+        int, Meta(ge=1024, le=1_048_576, description="Maximum length of a line of a stream or an item of a batch.")
     ] = 65_536
     heavy_s: Annotated[
         float,
@@ -59,7 +59,7 @@ class Settings(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=
         int, Meta(ge=1, le=100_000, description="Requests of one caller answered at once by one process.")
     ] = 64
     caller_batches_max: Annotated[
-        int, Meta(ge=1, le=1000, description="Batches of one caller answered at once by one process.")
+        int, Meta(ge=1, le=1000, description="Batches, streams and tables of one caller answered at once by one process.")
     ] = 4
     drain_s: Annotated[int, Meta(ge=1, le=3600, description="Seconds that requests get to end when it stops.")] = 30
     hosts: Annotated[str, Meta(description="Host names it answers under, with commas between; empty for any.")] = ""

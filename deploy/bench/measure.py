@@ -1,4 +1,4 @@
-"""Measures the engine, requests, batches, waiting, memory, growth and documents; each part by name, or all in order."""
+"""Measures engine, requests, batch and stream, waiting, memory, growth, documents; each part by name, or all in order."""
 
 import http.client
 import json
@@ -18,14 +18,13 @@ from urllib.error import URLError
 from urllib.request import urlopen
 
 import msgspec
-from service.audit.recorder import Recorder
 
 from service.calculation import fitting as core
 from service.calculation.fitting import fit
 from service.calculation.place import choose
 from service.catalogue.loader import STANDARD, load
 from service.contract.decoding import BodyDecoder
-from service.contract.fittings import encode, fitting
+from service.contract.fittings import encode, fitting, trace_of
 from service.contract.jobs import to_job
 from service.contract.requests import FittingRequest
 from service.contract.shelf import stock
@@ -36,7 +35,7 @@ BODY = Path("openapi/examples/lock-gate-truck.request.json")
 ROUNDS = 5
 SECONDS = 3
 SERVERS = {
-    "Lathwind": ("service.app:create", ["--factory", "--http", "service.web.connection:Connection"], 8101),
+    "Lathwind": ("service.app:create", ["--factory", "--http", "httptools"], 8101),
     "Litestar, nothing": ("nothing_litestar:app", ["--http", "httptools"], 8102),
     "FastAPI, nothing": ("nothing_fastapi:app", ["--http", "httptools"], 8103),
 }
@@ -52,11 +51,12 @@ def measure_engine() -> None:
     shelf, decoder, body = stock(load(STANDARD)), BodyDecoder(FittingRequest), BODY.read_bytes()
     request = decoder.decode(body)
     job = to_job(request, shelf)
+    made = fit(job)
     print("engine, µs a fitting")
     for name, call in {
         "choice of the place": lambda: choose(job),
         "whole fitting": lambda: fit(job),
-        "whole fitting with trace": lambda: fit(job, use=Recorder()),
+        "the steps of a fitting for its trace": lambda: trace_of(made, job),
         "decode": lambda: decoder.decode(body),
         "decode, calculate, digest, encode": lambda: encode(fitting(decoder.decode(body), shelf)),
     }.items():
@@ -67,7 +67,12 @@ def measure_engine() -> None:
 def running(app: str, flags: list[str], port: int) -> Iterator[subprocess.Popen[bytes]]:
     """One uvicorn worker on the first core; wrk runs on the second."""
     command = [sys.executable, "-m", "uvicorn", app, *flags, "--port", str(port), "--loop", "uvloop"]
-    environment = {**os.environ, "PYTHONPATH": str(Path(__file__).parent), "LATHWIND_LOG_LEVEL": "info"}
+    environment = {
+        **os.environ,
+        "PYTHONPATH": str(Path(__file__).parent),
+        "LATHWIND_LOG_LEVEL": "info",
+        "LATHWIND_LARGE_BODY_LIMIT_BYTES": "16777216",
+    }
     process = subprocess.Popen(
         ["taskset", "-c", "0", *command, "--app-dir", PACKAGE, "--no-access-log", "--log-level", "warning"],
         env=environment,
@@ -152,8 +157,8 @@ def measure_requests() -> None:
     print(f"  resident memory of the worker after the load: {memory:.0f} MB")
 
 
-def batch_lines(count: int) -> bytes:
-    """An NDJSON batch of so many openings, all different, some of which do not fit."""
+def stream_of(count: int) -> bytes:
+    """A stream of so many openings, all different, some of which do not fit."""
     request = json.loads(BODY.read_bytes())
     lines = []
     for number in range(count):
@@ -163,9 +168,9 @@ def batch_lines(count: int) -> bytes:
 
 
 def measure_batch() -> None:
-    """Items a second of one worker in JSON and NDJSON, against decoding and encoding alone."""
-    count = 20_000
-    lines = batch_lines(count)
+    """Items a second of one worker in a batch and a stream, against decoding and encoding alone."""
+    count = 16_000  # as many as a batch may have commas for
+    lines = stream_of(count)
     as_json = b'{"items":[' + b",".join(lines.splitlines()) + b"]}"
     decoder = BodyDecoder(FittingRequest)
     answer = encode(fitting(decoder.decode(BODY.read_bytes()), stock(load(STANDARD))))
@@ -179,11 +184,14 @@ def measure_batch() -> None:
     app, flags, port = SERVERS["Lathwind"]
     with running(app, flags, port):
         wait(port)
-        for fields in ("short", "full"):
-            for media_type, body in (("application/json", as_json), ("application/x-ndjson", lines)):
-                seconds, received = post(port, f"/v1/fittings/batch?fields={fields}", media_type, body)
+        for fields in ("short", "figures", "full"):
+            for kind, media_type, body in (
+                ("batch", "application/json", as_json),
+                ("stream", "application/x-ndjson", lines),
+            ):
+                seconds, received = post(port, f"/v1/fittings/{kind}?fields={fields}", media_type, body)
                 assert received.count(b'"index":') == count
-                print(f"  {fields:5} {media_type:21} {count / seconds:8.0f} items/s")
+                print(f"  {fields:7} {kind:6} {count / seconds:8.0f} items/s")
 
 
 def post(port: int, path: str, media_type: str, body: bytes) -> tuple[float, bytes]:
@@ -209,11 +217,11 @@ def measure_waiting() -> None:
         print("a small request (one fitting) in the meantime, ms")
         for name, busy in {
             "nothing else": None,
-            "an NDJSON batch of 30 000": ("/v1/fittings/batch", "application/x-ndjson", batch_lines(30_000)),
-            "a JSON batch of 30 000": (
+            "a stream of 30 000": ("/v1/fittings/stream", "application/x-ndjson", stream_of(30_000)),
+            "a batch of 16 000": (
                 "/v1/fittings/batch?fields=short",
                 "application/json",
-                b'{"items":[' + b",".join(batch_lines(30_000).splitlines()) + b"]}",
+                b'{"items":[' + b",".join(stream_of(16_000).splitlines()) + b"]}",
             ),
             "sheets, one after the other": ("/v1/sheets/fitting.pdf", "application/json", BODY.read_bytes()),
             "limits, one after the other": ("/v1/fittings/limits", "application/json", BODY.read_bytes()),
@@ -253,14 +261,14 @@ def small_requests(port: int, busy: tuple[str, str, bytes] | None) -> list[float
 
 
 def measure_memory() -> None:
-    """Resident memory of the worker over an NDJSON stream of 200 000 lines."""
+    """Resident memory of the worker over a stream of 200 000 lines."""
     app, flags, port = SERVERS["Lathwind"]
-    lines = batch_lines(200_000)
+    lines = stream_of(200_000)
     with running(app, flags, port) as process:
         wait(port)
-        post(port, "/v1/fittings/batch?fields=short", "application/x-ndjson", batch_lines(2000))
+        post(port, "/v1/fittings/stream?fields=short", "application/x-ndjson", stream_of(2000))
         before = resident_mb(process.pid)
-        seconds, received = post(port, "/v1/fittings/batch?fields=short", "application/x-ndjson", lines)
+        seconds, received = post(port, "/v1/fittings/stream?fields=short", "application/x-ndjson", lines)
         assert received.endswith(b"}}\n")
         assert received.count(b'"index":') == 200_000
         grown = resident_mb(process.pid) - before
@@ -270,7 +278,7 @@ def measure_memory() -> None:
 
 
 def measure_growth() -> None:
-    """Cost against height (slat count) and against batch length."""
+    """Cost against height (slat count) and against a stream's length."""
     shelf, decoder = stock(load(STANDARD)), BodyDecoder(FittingRequest)
     request = json.loads(BODY.read_bytes())
     print("cost against height, µs a fitting")
@@ -278,13 +286,13 @@ def measure_growth() -> None:
         request["opening"]["height_mm"] = height
         job = to_job(decoder.decode(json.dumps(request).encode()), shelf)
         found = fit(job)
-        print(f"  {height:5} mm, {found.curtain.slat_count:3} slats  {microseconds(lambda job=job: fit(job)):8.1f}")
+        print(f"  {height:5} mm, {found.answer.curtain.slat_count:3} slats  {microseconds(lambda job=job: fit(job)):8.1f}")
     app, flags, port = SERVERS["Lathwind"]
-    print("cost against batch length, µs an item (NDJSON, short)")
+    print("cost against a stream's length, µs an item (short)")
     with running(app, flags, port):
         wait(port)
         for count in (1000, 4000, 16_000, 64_000):
-            seconds, _ = post(port, "/v1/fittings/batch?fields=short", "application/x-ndjson", batch_lines(count))
+            seconds, _ = post(port, "/v1/fittings/stream?fields=short", "application/x-ndjson", stream_of(count))
             print(f"  {count:6} items  {seconds / count * 1e6:8.1f}")
 
 
@@ -295,8 +303,8 @@ def measure_documents() -> None:
     with running(app, flags, port):
         wait(port)
         body = BODY.read_bytes()
-        for path in ("drawings/section.svg", "drawings/plate.svg", "drawings/plate.dxf", "drawings/plate.pdf",
-                     "sheets/fitting.pdf"):  # fmt: skip
+        for path in ("drawings/section.svg", "drawings/plan.svg", "drawings/front.svg", "drawings/plate.svg",
+                     "drawings/plate.dxf", "drawings/plate.pdf", "sheets/fitting.pdf"):  # fmt: skip
             connection = http.client.HTTPConnection("127.0.0.1", port)
             taken = []
             for _ in range(21):

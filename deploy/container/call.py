@@ -8,6 +8,7 @@ import re
 import sys
 import time
 from pathlib import Path
+from typing import Any
 from urllib.error import HTTPError
 from urllib.request import Request, urlopen
 
@@ -41,9 +42,10 @@ def call(url: str, body: bytes | None = None) -> bytes:
         sys.exit(f"{url}: {error.code} {error.read().decode(errors='replace')}")
 
 
-def takes_one_fitting(operation: dict[str, object]) -> bool:
-    """Whether an operation's body is the request for one fitting."""
-    return f'"{FITTING_REQUEST}"' in json.dumps(operation.get("requestBody", {}))
+def takes_one_fitting(operation: dict[str, Any]) -> bool:
+    """Whether an operation's body is the request for one fitting, in JSON."""
+    content = operation.get("requestBody", {}).get("content", {})
+    return bool(content.get("application/json", {}).get("schema") == {"$ref": FITTING_REQUEST})
 
 
 def main() -> None:

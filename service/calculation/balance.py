@@ -170,18 +170,15 @@ def wound_slats(
     distance, quarter = hypot(dx, dz), pi / 2 - atan2(dz, dx)
     most = float(slat_count)
 
-    def path_mm(straight: float, radius: float) -> float:
-        difference = min(max(radius - wheel_path_radius_mm, -distance), distance)
-        free = sqrt(distance * distance - difference * difference)
-        return straight + wheel_path_radius_mm * (quarter - asin(difference / distance)) + free
-
+    bent_at_first = _bent_path_mm(radii[0] - wheel_path_radius_mm, distance, quarter, wheel_path_radius_mm)
+    bent_at_strap = _bent_path_mm(strap_radius_mm - wheel_path_radius_mm, distance, quarter, wheel_path_radius_mm)
     found: list[float] = []
     wound, step = 0.0, 0.0
     for bar_top in bar_tops_mm:
         straight = wheel_z_mm - bar_top
         before = wound
-        if slat_count - path_mm(straight, radii[0]) / pitch_mm < 0:
-            wound = min(0.0, slat_count - path_mm(straight, strap_radius_mm) / pitch_mm)
+        if slat_count - (straight + bent_at_first) / pitch_mm < 0:
+            wound = min(0.0, slat_count - (straight + bent_at_strap) / pitch_mm)
         else:
             wound = min(max(wound + step, 0.0), most)
             for _ in range(60):
@@ -200,6 +197,13 @@ def wound_slats(
         step = wound - before
         found.append(wound)
     return found
+
+
+def _bent_path_mm(difference: float, distance: float, quarter: float, wheel_path_radius: float) -> float:
+    """Arc on the wheel and free part together [mm]; `difference` is that of the radii, without a tangent it is bounded."""
+    bounded = min(max(difference, -distance), distance)
+    free = sqrt(distance * distance - bounded * bounded)
+    return wheel_path_radius * (quarter - asin(bounded / distance)) + free
 
 
 rule(
@@ -537,6 +541,12 @@ def demand_of(*, job: Job, moved: Moved, tube_length_mm: float) -> Demand:
 def best_springs(*, job: Job, tube: Tube, moved: Moved, demand: Demand) -> Choice | None:
     """The springs for a lift, None where none can be made; a search, of which no trace is kept."""
     return spring_choice.best(lift=_lift(moved), offered=spring_choice.wires_for(job.hardware.springs, tube), demand=demand)
+
+
+def springs_can_be_made(*, job: Job, tube: Tube, moved: Moved, demand: Demand) -> bool:
+    """Whether any spring can be made for a lift."""
+    offered = spring_choice.wires_for(job.hardware.springs, tube)
+    return spring_choice.can_be_made(lift=_lift(moved), offered=offered, demand=demand)
 
 
 def nearest_springs(*, job: Job, tube: Tube, moved: Moved, demand: Demand) -> Choice:

@@ -9,7 +9,7 @@ path from that wheel hole asks for leaves every bracket hole at least as much ro
 """
 
 from collections.abc import Iterator
-from math import hypot, pi
+from math import hypot, inf, pi, sqrt
 
 from . import checks, clearance
 from .job import BracketHole, Job, Tube
@@ -23,7 +23,7 @@ def first_that_passes(job: Job, tube: Tube) -> Trial | None:
             position = Position(job=job, tube=tube, side_plate=plate, wheel_hole=wheel_hole)
             if checks.fails(position.worst_margin_mm):
                 continue
-            least = _least_radius_mm(job, position)
+            least = _least_radius_mm(job, position, _shortest_free_mm(position))
             for hole in plate.bracket_holes:
                 if checks.fails(_most_room_mm(job, position, hole, least)):
                     continue
@@ -57,7 +57,7 @@ def nearest(job: Job) -> Trial:
 
 def _nearest_of(job: Job, position: Position, best: Trial | None) -> Trial | None:
     """The better of the best so far and the bracket holes of a position."""
-    least = _least_radius_mm(job, position)
+    least = _least_radius_mm(job, position, -pi * position.wheel_path_radius_mm)
     for hole in position.side_plate.bracket_holes:
         if best is not None:
             to_beat = best.worst_margin_mm if position.worst_margin_mm > best.worst_margin_mm else best.room_margin_mm
@@ -83,16 +83,29 @@ def trials(job: Job) -> Iterator[Trial]:
                     yield Trial(job=job, position=position, bracket_hole=hole)
 
 
-def _least_radius_mm(job: Job, position: Position) -> float:
-    """A radius that no coil at a position is below [mm]: the path to the coil counted as nothing.
+def _shortest_free_mm(position: Position) -> float:
+    """The shortest free curtain from wheel to strap that any bracket hole leaves [mm].
 
-    Even a curtain that rises so steeply that it would lie on the far side of its wheel loses no more than half a turn of it.
+    A place that passes has its curtain on the wheel, so that the arc there only adds to it.
+    """
+    hole, nearest = position.wheel_hole, inf
+    for bracket in position.side_plate.bracket_holes:
+        nearest = min(nearest, hypot(bracket.from_front_mm - hole.from_front_mm, bracket.from_base_mm - hole.from_base_mm))
+    difference = position.strap_radius_mm - position.wheel_path_radius_mm
+    return sqrt(max(0.0, nearest * nearest - difference * difference))
+
+
+def _least_radius_mm(job: Job, position: Position, bent_mm: float) -> float:
+    """A radius that no coil at a position is below [mm]; `bent_mm` is the least curtain beyond the straight part.
+
+    Of a place that does not pass it may be negative: even a curtain that rises so steeply that it would lie on the far side
+    of its wheel loses no more than half a turn of it.
     """
     if job.measured_coil_radius_mm is not None:
         return job.measured_coil_radius_mm
     if job.slat_count is not None:
         return radius_of(job, position.tube, job.slat_count)
-    shortest = position.wheel_z_mm - position.bar_top_closed_z_mm - pi * position.wheel_path_radius_mm
+    shortest = position.wheel_z_mm - position.bar_top_closed_z_mm + bent_mm
     return radius_of(job, position.tube, slats_for(job, position, shortest))
 
 

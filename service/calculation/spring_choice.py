@@ -257,22 +257,38 @@ class Search:
         self.few = lift.thinned()
         self.best_n = inf
 
-    def wire(self, bounds: Bounds) -> Near:
-        """Search the pretensions of one wire, outwards from the middle of those that its limits allow."""
+    def wire(self, bounds: Bounds) -> Near:  # noqa: C901 - one walk, told in its docstring
+        """Search the pretensions of one wire, outwards from the middle of those that its limits allow.
+
+        Whole coils are tried where the force is least as soon as it rises again, so that there is a best to measure by, and
+        in the end wherever the force could still better it.
+        """
         near = Near(bounds)
         start = self._start(bounds)
+        least_n, least_at, tried = inf, 0, 0
         for direction in (-1, 1):
             half_turns = start if direction < 0 else start + 1
             before = inf
             while 1 <= half_turns <= HALF_TURNS_MAX:
                 force = self._at(bounds, half_turns)
-                if force <= self.best_n + SAME_FORCE_N and force < inf:
+                if force < least_n:
+                    least_n, least_at = force, half_turns
+                if force > before:
+                    if least_n < self.best_n and tried != least_at:
+                        self._try_whole(bounds, least_at)
+                        tried = least_at
+                    if force > self.best_n + SAME_FORCE_N:
+                        break
+                if force < inf:
                     near.half_turns.append(half_turns)
                     near.forces_n.append(force)
-                elif force > before:
-                    break
                 before = force
                 half_turns += direction
+        for force, half_turns in sorted(zip(near.forces_n, near.half_turns)):
+            if force >= self.best_n:
+                break
+            if half_turns != tried:
+                self._try_whole(bounds, half_turns)
         return near
 
     def _start(self, bounds: Bounds) -> int:
@@ -294,13 +310,12 @@ class Search:
         rate = self.few.best_rate_n_mm(angle)
         coils = bounds.one_coil_n_mm / rate if rate > 0 else most
         coils = min(max(coils, least), most)
-        force = self.few.greatest_force_n(angle, bounds.one_coil_n_mm / coils)
-        if force < self.best_n:
-            self._try_whole(bounds, angle, least, most)
-        return force
+        return self.few.greatest_force_n(angle, bounds.one_coil_n_mm / coils)
 
-    def _try_whole(self, bounds: Bounds, angle: float, least: float, most: float) -> None:
-        """Whole coils on both sides of the best rate in every position."""
+    def _try_whole(self, bounds: Bounds, half_turns: int) -> None:
+        """Whole coils on both sides of the best rate at a pretension, in every position."""
+        pretension, angle = HALF_TURN * half_turns, HALF_TURN_RAD * half_turns
+        least, most = bounds.least_coils(pretension), bounds.most_coils(pretension)
         rate = self.lift.best_rate_n_mm(angle)
         coils = bounds.one_coil_n_mm / rate if rate > 0 else most
         below = floor(min(max(coils, least), most) + SLACK)
@@ -323,6 +338,18 @@ def best(*, lift: Lift, offered: list[Wire], demand: Demand) -> Choice | None:
     if search.best_n == inf:
         return None
     return _simplest([near[index] for index in sorted(near)], lift, search.best_n + SAME_FORCE_N)
+
+
+def can_be_made(*, lift: Lift, offered: list[Wire], demand: Demand) -> bool:
+    """Whether any spring can be made, whatever force it leaves."""
+    for count in (1, 2):
+        for wire in offered:
+            bounds = Bounds(wire=wire, spring_count=count, lift=lift, demand=demand)
+            for half_turns in range(1, HALF_TURNS_MAX + 1):
+                pretension = HALF_TURN * half_turns
+                if ceil(bounds.least_coils(pretension) - SLACK) <= floor(bounds.most_coils(pretension) + SLACK):
+                    return True
+    return False
 
 
 def _simplest(near: list[Near], lift: Lift, allowed_n: float) -> Choice:

@@ -69,7 +69,7 @@ class _Fittings:
 
     def __call__(self, call: Call) -> Reply:
         include = frozenset(call.query.get("include", ()))
-        with_words = call.query.get("fields", ["full"]) != ["figures"]
+        with_words = call.query.get("fields") != ("figures",)
         request = self._decoder.decode(call.body)
         started = perf_counter()
         result = calculate(request, self._live.content.shelf)

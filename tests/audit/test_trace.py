@@ -55,7 +55,7 @@ every_job = pytest.mark.parametrize("job", JOBS.values(), ids=JOBS)
 any_job = st.one_of(draws.jobs(), draws.odd_jobs(), draws.surveyed_jobs())
 
 
-@settings(max_examples=60)
+@settings(max_examples=30)
 @given(any_job)
 def test_replay_gives_every_step_again_to_the_last_bit(job):
     _, steps = samples.traced(job)
@@ -65,7 +65,7 @@ def test_replay_gives_every_step_again_to_the_last_bit(job):
     assert all(repr(RULES[step.rule.id](**step.inputs)) == repr(step.value) for step in steps)
 
 
-@settings(max_examples=60)
+@settings(max_examples=30)
 @given(any_job)
 def test_the_noting_copy_comes_to_the_same_answer(job):
     made = fit(job)
@@ -78,7 +78,7 @@ PARTS_OF_A_SIZE = {"parts.screws_along", "parts.packer_thickness_mm"}
 """Two parts may have the same size by chance, and each is counted."""
 
 
-@settings(max_examples=60)
+@settings(max_examples=30)
 @given(any_job)
 def test_no_rule_is_applied_twice_to_the_same_numbers(job):
     made = fit(job)
@@ -159,7 +159,7 @@ def test_every_figure_has_its_rule(job):
     assert unexplained(job, fit(job)) == set()
 
 
-@settings(max_examples=40)
+@settings(max_examples=25)
 @given(any_job)
 def test_every_figure_of_any_answer_has_its_rule(job):
     assert unexplained(job, fit(job)) == set()
@@ -183,18 +183,6 @@ def test_every_input_of_a_rule_is_noted_by_name(job):
     _, steps = samples.traced(job)
     for step in steps:
         assert set(step.inputs) == set(signature(RULES[step.rule.id]).parameters)
-
-
-@every_job
-def test_every_input_that_is_no_request_comes_from_a_step_before(job):
-    # a figure that leads to another is noted first
-    _, steps = samples.traced(job)
-    values = set()
-    outer = 0
-    for step in steps:
-        outer += step.rule.id == "tracks.lips_mm" and step.inputs["outer_width_mm"] in values
-        values |= {number for _, number in numbers(step.value)}
-    assert outer == 1
 
 
 def test_a_trace_of_a_misfit_holds_the_failing_figures():

@@ -76,7 +76,7 @@ def test_factor_and_error_are_those_of_an_independent_program(profile, nesting):
     assert abs(found.nesting - nesting) < 4 * found.standard_error
 
 
-@settings(max_examples=40)
+@settings(max_examples=15)
 @given(draws.profiles(), st.integers(0, 3000).map(lambda thousandth: thousandth / 1000), st.randoms(use_true_random=False))
 def test_there_and_back(profile, nesting, chance):
     one = Profile("any", profile["pitch_mm"], profile["thickness_mm"], profile["tube_radius_mm"])

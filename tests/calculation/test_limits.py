@@ -4,13 +4,14 @@ The catalogue here is the made-up one of the samples.
 """
 
 from dataclasses import replace
+from functools import cache
 from typing import get_args, get_type_hints
 
 import pytest
 import samples
 
 from service.calculation import limits
-from service.calculation.fitting import fit, fits
+from service.calculation.fitting import fit, verdict
 from service.calculation.job import Survey
 from service.calculation.limits import DEPTH, HEADROOM, HEIGHT, WIDTH
 
@@ -31,6 +32,12 @@ def cramped(opening=None, **changes):
     given = {"height_mm": 1300.0, "headroom_mm": 260.0, "depth_mm": 290.0, **(opening or {})}
     rows = {"slat": NARROW, "side_plates": (FEW_HOLES, FEW_HOLES_DEEPER), **changes}
     return samples.job(given, **rows)
+
+
+@cache
+def cramped_limits():
+    """The limits of the cramped job."""
+    return limits.limits(cramped())
 
 
 def at(job, dimension, value_mm):
@@ -62,13 +69,13 @@ def test_limit_is_the_end_of_the_range_that_brute_force_finds(job, name):
         (getattr(found.without_cautions, name), {"fits"}),
     ):
         value = asked
-        if limit is not None and fits(at(job, dimension, value)) not in good:
+        if limit is not None and verdict(at(job, dimension, value)) not in good:
             continue  # the nearest range is elsewhere: the millimetre beyond is tried with random openings
         if limit is None:
             tried = range(dimension.least_mm, dimension.most_mm + 1, 7)
-            assert not any(fits(at(job, dimension, value)) in good for value in tried)
+            assert not any(verdict(at(job, dimension, value)) in good for value in tried)
             continue
-        while dimension.least_mm <= value + way <= dimension.most_mm and fits(at(job, dimension, value + way)) in good:
+        while dimension.least_mm <= value + way <= dimension.most_mm and verdict(at(job, dimension, value + way)) in good:
             value += way
         assert limit == value
 
@@ -76,7 +83,7 @@ def test_limit_is_the_end_of_the_range_that_brute_force_finds(job, name):
 @pytest.mark.parametrize("name", ENDS)
 def test_all_end_within_the_range_by_a_must_that_fails(name):
     dimension, way = ENDS[name]
-    found = limits.limits(cramped())
+    found = cramped_limits()
     limit, ended = getattr(found.built, name), found.ended_by[name]
     assert dimension.least_mm < limit < dimension.most_mm
     beyond = fit(at(cramped(), dimension, limit + way)).answer
@@ -84,22 +91,23 @@ def test_all_end_within_the_range_by_a_must_that_fails(name):
     assert (told.state, told.kind, told.value) == ("fails", "must", ended.value)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ENDS)
 def test_an_opening_at_its_limit_has_the_same_limit(name):
-    found = getattr(limits.limits(cramped()).built, name)
+    found = getattr(cramped_limits().built, name)
     again = limits.limits(at(cramped(), ENDS[name][0], found))
     assert getattr(again.built, name) == found
 
 
 def test_width_ends_where_the_slat_s_profile_does():
     # hand: made for 1300.4
-    found = limits.limits(cramped())
+    found = cramped_limits()
     assert (found.built.width_max_mm, found.ended_by["width_max_mm"].id) == (1300, "slat_width")
     assert (found.slat, found.mount) == ("slim", "reveal")
 
 
 def test_narrow_openings_have_no_room_for_a_spring():
-    found = limits.limits(cramped())
+    found = cramped_limits()
     assert found.ended_by["width_min_mm"].id == "spring_made"
     assert found.built.width_min_mm > WIDTH.least_mm
 
@@ -136,7 +144,7 @@ def test_a_hinge_that_the_wheel_bends_too_much_fits_nowhere():
 def test_a_survey_counts_with_its_size():
     survey = Survey(widths_mm=(1180.0, 1180.0), heights_mm=(1303.0, 1300.0), diagonals_mm=(1755.48, 1755.48))
     surveyed = cramped({"width_mm": 0.0, "height_mm": 0.0, "survey": survey})
-    assert samples.plain(limits.limits(surveyed).built) == samples.plain(limits.limits(cramped()).built)
+    assert samples.plain(limits.limits(surveyed).built) == samples.plain(cramped_limits().built)
 
 
 def test_given_slats_end_at_the_height_that_they_cover():

@@ -1,62 +1,103 @@
-"""What JSON Schema cannot say about a request, said to schemathesis: ids are those of the catalogue.
+"""What JSON Schema cannot say about a request, said to schemathesis.
 
-Only what is valid by the schema is touched, so that invalid cases stay invalid.
+Ids are those of the catalogue, an opening has a size or a survey, a survey leaves room between plumb tracks, the coldest
+is not hotter than the hottest. Only what is valid by the schema is touched, so that invalid cases stay invalid.
 """
 
 import json
-import re
-from typing import Any
+from copy import deepcopy
 
+import jsonschema_rs
 import schemathesis
 
 from service.contract import examples
+from service.contract.openapi import document
 from service.contract.operations import CSV
 
-ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9_.-]{0,39}\Z")
+CONTRACT = document()
 SLATS = {"slim": ("T50", "T70"), "stout": ("T70",)}
 SIDE_PLATES = ("P240", "P300", "P360")
+SIZE = {"width_mm": 1180, "height_mm": 1420}
 
 
-def _id(value: object, known: tuple[str, ...]) -> object:
-    """A known id in place of an unknown one of the right form, always the same for the same value."""
-    if not isinstance(value, str) or not ID.match(value) or value in known:
-        return value
-    return known[sum(map(ord, value)) % len(known)]
+def valid(name, content):
+    """Whether content is as the contract has it."""
+    return isinstance(content, dict) and VALIDATORS[name].is_valid(content)
 
 
-def _mend(request: object) -> None:
-    """Let a request that matches the schema name what the catalogue has."""
-    if isinstance(request, dict) and "coils" in request and isinstance(request.get("slat"), str):
-        request["slat"], request["tube"] = _id(request["slat"], ("slim",)), _id(request.get("tube"), ("T50", "T70"))
-    shutter = request.get("shutter") if isinstance(request, dict) else None
-    if isinstance(shutter, dict) and isinstance(shutter.get("slat"), str):
-        shutter["slat"] = _id(shutter["slat"], tuple(SLATS))
-        for member, known in (("tube", SLATS.get(shutter["slat"], ())), ("side_plate", SIDE_PLATES)):
-            if member in shutter:
-                shutter[member] = _id(shutter[member], ("auto", *known))
+VALIDATORS = {
+    name: jsonschema_rs.Draft202012Validator({"$ref": f"#/components/schemas/{name}", "components": CONTRACT["components"]})
+    for name in ("FittingRequest", "CalibrationRequest")
+}
+
+
+def known_id(value, known):
+    """A known id in place of an unknown one, always the same for the same value."""
+    return value if value in known else known[sum(map(ord, value)) % len(known)]
+
+
+def mend(request):
+    """Let a request that matches the schema be one that the service can calculate."""
+    if valid("CalibrationRequest", request):
+        request["slat"], request["tube"] = known_id(request["slat"], ("slim",)), known_id(request["tube"], ("T50", "T70"))
+    elif valid("FittingRequest", request):
+        mend_shutter(request["shutter"])
+        mend_opening(request["opening"])
+        mend_duty(request.get("duty", {}))
+
+
+def mend_shutter(shutter):
+    shutter["slat"] = known_id(shutter["slat"], tuple(SLATS))
+    for member, known in (("tube", SLATS[shutter["slat"]]), ("side_plate", SIDE_PLATES)):
+        if member in shutter:
+            shutter[member] = known_id(shutter[member], ("auto", *known))
+
+
+def mend_opening(opening):
+    if "survey" not in opening:
+        opening |= {name: value for name, value in SIZE.items() if name not in opening}
+        return
+    for name in SIZE:
+        opening.pop(name, None)
+    survey = opening["survey"]
+    if "diagonals_mm" in survey:  # nearly square
+        one, other = survey["diagonals_mm"]
+        survey["diagonals_mm"] = [one, min(one + other % 1, 4300)]
+
+
+def mend_duty(duty):
+    coldest, hottest = duty.get("temperature_min_c", -20), duty.get("temperature_max_c", 50)
+    if coldest > hottest:
+        duty["temperature_min_c"], duty["temperature_max_c"] = hottest, coldest
 
 
 @schemathesis.hook
-def map_body(context: Any, body: Any) -> Any:
-    """Make a body that matches the schema one that the catalogue can serve."""
-    del context
-    if isinstance(body, str):  # the CSV form: a text has to have the header that the contract tells in words
-        return examples.text(CSV)
-    _mend(body)
-    if isinstance(body, dict) and isinstance(body.get("audit"), dict):
-        _mend(body["audit"].get("request"))
-    return body
+def before_call(context, case, kwargs):
+    """Make a body that matches the schema one that the service can calculate, in every phase."""
+    del kwargs
+    if isinstance(case.body, str) and context.operation.path.endswith("/table"):
+        case.body = examples.text(CSV)  # a text has to have the header that the contract tells in words
+    elif isinstance(case.body, dict):
+        body = deepcopy(case.body)
+        items, audit = body.get("items"), body.get("audit")
+        for request in (
+            body,
+            *(items if isinstance(items, list) else ()),
+            audit.get("request") if isinstance(audit, dict) else None,
+        ):
+            mend(request)
+        case.body = body
 
 
 @schemathesis.serializer("application/x-ndjson")
-def ndjson(context: Any, value: Any) -> bytes:
+def ndjson(context, value):
     """One value a line."""
     del context
     return value.encode() if isinstance(value, str) else json.dumps(value).encode() + b"\n"
 
 
 @schemathesis.deserializer("application/x-ndjson")
-def line(context: Any, response: Any) -> Any:
-    """A line of a streamed answer: the contract says what each of them is, and every answer has a first."""
+def line(context, response):
+    """A line of a streamed answer: every answer has a first."""
     del context
     return json.loads(response.content.splitlines()[0])

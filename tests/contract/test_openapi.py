@@ -2,6 +2,8 @@
 
 import gzip
 import json
+from itertools import product
+from pathlib import Path
 from typing import Any
 
 import httpx
@@ -9,14 +11,21 @@ import jsonschema_rs
 import pytest
 from serving import PATIENCE_S, serving
 
-from service.contract.examples import FITTINGS
+from service.contract.examples import CALIBRATIONS, FITTINGS, text
 from service.contract.openapi import HEADERS, document
-from service.contract.operations import NDJSON, OPERATIONS, Operation
+from service.contract.operations import CSV, NDJSON, OPERATIONS, Operation
 from service.settings import Settings
 from service.web.keys import entry
 
 CONTRACT = document()
 GOOD = FITTINGS["lock-gate-truck"].request
+BODIES = {
+    "calculateBatch": json.dumps({"items": [GOOD]}),
+    "calculateTable": text(CSV),
+    "calibrateSlat": json.dumps(CALIBRATIONS["workshop-coils"].request),
+    "verifyResult": (Path(__file__).parents[2] / "openapi/examples/lock-gate-truck.answer.json").read_text(),
+}
+"""Good bodies of those operations that take no request for a fitting."""
 
 
 def response_of(operation: Operation, status: int) -> Any:
@@ -35,10 +44,10 @@ def named(id: str) -> Operation:
     return next(one for one in OPERATIONS if one.id == id)
 
 
-def test_header_fields_are_declared_where_they_are_sent(tmp_path: Any) -> None:
+def test_header_fields_are_declared_where_they_are_sent(tmp_path):
     keys = tmp_path / "keys.toml"
     keys.write_text(entry("all", ("calculate", "batch", "documents", "metrics"), "its-key"))
-    settings = Settings(keys_file=str(keys), rate_limit="30/hour")
+    settings = Settings(keys_file=str(keys), rate_limit="40/hour")
     with serving(settings) as base, httpx.Client(base_url=base, timeout=PATIENCE_S) as client:
         check_no_key = client.get("/v1/rules")
         assert {"WWW-Authenticate", "X-Request-Id"} <= set(response_of(named("getRules"), 401)["headers"])
@@ -54,13 +63,13 @@ def test_header_fields_are_declared_where_they_are_sent(tmp_path: Any) -> None:
                     assert again.status_code == 304
                     check(operation, again)
             else:
-                body = {"items": []} if operation.id == "calculateBatch" else GOOD
-                answer = client.post(path, json=body)
-            if answer.status_code == 200:
-                check(operation, answer)
+                body = BODIES.get(operation.id, json.dumps(GOOD))
+                answer = client.post(path, content=body, headers={"Content-Type": operation.takes})
+                assert answer.status_code == 200, operation.id
+            check(operation, answer)
         fittings = named("calculateFitting")
         check(fittings, client.post("/v1/fittings", json={}))
-        limited = [client.post("/v1/fittings", json=GOOD) for _ in range(30)][-1]
+        limited = [client.post("/v1/fittings", json=GOOD) for _ in range(40)][-1]
         assert limited.status_code == 429
         check(fittings, limited)
 
@@ -73,18 +82,25 @@ def test_what_can_take_too_long_says_so_beside_busy(operation: Operation) -> Non
     assert ("It took too long" in told) == operation.heavy
 
 
-def test_lines_of_a_streamed_answer_are_of_the_types_the_contract_says(client: httpx.Client) -> None:
-    content = CONTRACT["paths"]["/v1/fittings/batch"]["post"]["responses"]["200"]["content"]
-    names = {one["$ref"].rpartition("/")[2] for one in content["application/x-ndjson"]["schema"]["anyOf"]}
-    assert names == {"BatchItem", "SummaryLine", "ProblemLine"}
-    schema = {**content["application/x-ndjson"]["schema"], "components": CONTRACT["components"]}
-    validator = jsonschema_rs.Draft202012Validator(schema)
+def test_lines_of_a_streamed_answer_are_of_the_type_the_contract_says(client):
+    (content,) = CONTRACT["paths"]["/v1/fittings/stream"]["post"]["responses"]["200"]["content"].values()
+    assert content["schema"] == {"$ref": "#/components/schemas/StreamLine"}
+    validator = jsonschema_rs.Draft202012Validator({**content["schema"], "components": CONTRACT["components"]})
     lines = b"".join(json.dumps(one).encode() + b"\n" for one in (GOOD, {}))
-    for body, coding, last in ((lines, "identity", "summary"), (gzip.compress(lines)[:-4], "gzip", "problem")):
+    ends = (lines, "identity", "summary"), (gzip.compress(lines)[:-4], "gzip", "problem")
+    for (body, coding, last), fields in product(ends, ("full", "figures", "short")):
         headers = {"Content-Type": NDJSON, "Content-Encoding": coding}
-        told = [
-            json.loads(line) for line in client.post("/v1/fittings/batch", content=body, headers=headers).text.splitlines()
+        answer = client.post(f"/v1/fittings/stream?fields={fields}", content=body, headers=headers)
+        *items, end = map(json.loads, answer.text.splitlines())
+        assert all(map(validator.is_valid, (*items, end)))
+        assert [set(one) - {"index", "reference", "status"} for one in items] == [
+            {"short" if fields == "short" else "fitting"},
+            {"problem"},
         ]
-        assert all(map(validator.is_valid, told))
-        assert [last in line for line in told] == [False, last == "problem", True]
-    assert not validator.is_valid({"index": 0})
+        assert set(end) == {last}
+
+
+def test_every_operation_in_words_takes_a_language_and_no_other_does():
+    for operation in OPERATIONS:
+        parameters = CONTRACT["paths"][operation.path][operation.method.lower()]["parameters"]
+        assert ({"$ref": "#/components/parameters/AcceptLanguage"} in parameters) == operation.spoken

@@ -1,6 +1,7 @@
 """The contract judged from outside: schemathesis reads the committed file and tries the service with it.
 
-All its checks run in the phases examples, coverage (not for the PDFs) and fuzzing; its warnings fail too.
+All its checks run (it has them on unless told otherwise) in the phases examples, coverage (not for the PDFs) and fuzzing;
+its warnings fail too.
 """
 
 import os
@@ -16,9 +17,13 @@ CASES = os.environ.get("CONTRACT_CASES", "40")
 CONFIGURATION = """
 [warnings]
 fail-on = true
+
+# These answer 200 where a part of the body is not as the schema says: an item or a line with its problem, a stored answer
+# with `other_version`, or with words that are not compared.
+[[operations]]
+include-operation-id = ["calculateBatch", "calculateStream", "verifyResult"]
+checks.negative_data_rejection.enabled = false
 """
-
-
 SHEETS = ("printSheet", "printPlate")
 """Operations that take the request of others and some tens of ms for an answer: the phase of coverage tries it there."""
 
@@ -35,7 +40,7 @@ def test_the_service_keeps_its_contract(service: str, tmp_path: Path, phases: st
         Path(sys.executable).with_name("schemathesis"),
         *("--config-file", tmp_path / "schemathesis.toml"),
         *("run", TOP / "openapi/openapi.json", "--url", service),
-        *("--checks", "all", "--phases", phases),
+        *("--phases", phases),
         *(part for sheet in SHEETS for part in (which, sheet)),
         *("--max-examples", CASES, "--seed", "20260"),
     ]

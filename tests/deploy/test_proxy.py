@@ -21,7 +21,8 @@ from load.callers import GOOD, connected, everything, lines_of
 from proxied import SETTINGS, Proxy, proxied
 from serving import PATIENCE_S, process, until
 
-from service.contract.operations import OPERATIONS
+from service.contract.examples import text
+from service.contract.operations import CSV, JSON, NDJSON, OPERATIONS
 from service.contract.problems import KINDS
 
 pytestmark = pytest.mark.slow
@@ -99,7 +100,7 @@ def test_its_problems_are_those_of_the_contract() -> None:
 
 def test_everything_that_the_contract_answers_with_is_compressed_or_binary() -> None:
     (line,) = re.findall(r"compression type (.+)", SETTINGS.read_text())
-    media_types = {one.media_type for one in OPERATIONS} | {body for one in OPERATIONS for body in one.bodies}
+    media_types = {one.media_type for one in OPERATIONS} | {one.takes for one in OPERATIONS if one.body is not None}
     assert {one.partition(";")[0] for one in media_types} - set(line.split()) == {"application/pdf", "text/plain"}
 
 
@@ -230,13 +231,20 @@ def test_an_answer_is_compressed_for_those_who_accept_it(proxy: Proxy, accepted:
     assert json.loads(gzip.decompress(content) if coding else content)["target"] == "/a"
 
 
-@pytest.mark.parametrize("path", ["/v1/fittings", "/v1/fittings/batch"])
-def test_a_caller_that_asks_whether_to_send_a_body_is_told_to(before_the_service: Proxy, path: str) -> None:
-    body, media_type = (lines_of(3), "x-ndjson") if path.endswith("batch") else (json.dumps(GOOD).encode(), "json")
+@pytest.mark.parametrize(
+    ("path", "media_type", "body"),
+    [
+        ("/v1/fittings", JSON, json.dumps(GOOD).encode()),
+        ("/v1/fittings/batch", JSON, json.dumps({"items": [GOOD] * 3}).encode()),
+        ("/v1/fittings/stream", NDJSON, lines_of(3)),
+        ("/v1/fittings/table", CSV, text(CSV).encode()),
+    ],
+)
+def test_a_caller_that_asks_whether_to_send_a_body_is_told_to(before_the_service, path, media_type, body):
     for _ in range(40):  # whatever comes in one piece with the 100
         with connected(before_the_service.base) as raw:
             raw.sendall(
-                f"POST {path} HTTP/1.1\r\nHost: x\r\nContent-Type: application/{media_type}\r\nExpect: 100-continue\r\n"
+                f"POST {path} HTTP/1.1\r\nHost: x\r\nContent-Type: {media_type}\r\nExpect: 100-continue\r\n"
                 f"Connection: close\r\nContent-Length: {len(body)}\r\n\r\n".encode()
             )
             assert raw.recv(25) == b"HTTP/1.1 100 Continue\r\n\r\n"
@@ -246,10 +254,34 @@ def test_a_caller_that_asks_whether_to_send_a_body_is_told_to(before_the_service
         assert received.endswith((b"}", b"0\r\n\r\n")), "cut"
 
 
+def test_a_body_that_does_not_come_is_given_up_save_for_a_stream(tmp_path, replica):
+    quick = {"http-request wait-for-body time 10s unless": "http-request wait-for-body time 1s unless"}
+    paths = [one.path for one in OPERATIONS if one.body is not None and one.path != "/v1/fittings/stream"]
+    with proxied(tmp_path, [replica[0]], exchanged=quick) as hasty, ExitStack() as open_ones:
+        callers = [open_ones.enter_context(connected(hasty.base)) for _ in paths]
+        for raw, path in zip(callers, paths, strict=True):
+            raw.sendall(f"POST {path} HTTP/1.1\r\nHost: x\r\nContent-Length: 100\r\n\r\n{{".encode())
+        assert {raw.recv(1 << 16)[:13] for raw in callers} == {b"HTTP/1.1 408 "}
+
+
+@pytest.mark.parametrize(
+    ("path", "media_type", "body"),
+    [
+        ("/v1/fittings/batch", JSON, json.dumps({"items": [GOOD] * 500}).encode()),
+        ("/v1/fittings/table", CSV, b"".join(text(CSV).encode().splitlines(keepends=True)[at] for at in [0] + [1] * 2000)),
+    ],
+)
+def test_a_body_larger_than_a_buffer_is_passed_on_too(before_the_service, path, media_type, body):
+    assert len(body) > 1.5 * 81_920
+    headers = {"Content-Type": media_type}
+    answer = httpx.post(before_the_service.base + path, content=body, headers=headers, timeout=PATIENCE_S)
+    assert (answer.status_code, answer.text.count("lock-gate truck, nearside 2") >= 500) == (200, True)
+
+
 def test_a_stream_is_passed_on_line_by_line_in_both_directions(before_the_service: Proxy) -> None:
     with connected(before_the_service.base) as raw:
         raw.sendall(
-            b"POST /v1/fittings/batch?fields=short HTTP/1.1\r\nHost: x\r\nContent-Type: application/x-ndjson\r\n"
+            b"POST /v1/fittings/stream?fields=short HTTP/1.1\r\nHost: x\r\nContent-Type: application/x-ndjson\r\n"
             b"Transfer-Encoding: chunked\r\n\r\n"
         )
         line = lines_of(1)

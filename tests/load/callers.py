@@ -15,7 +15,7 @@ from serving import PATIENCE_S, answers, until
 from service.contract.examples import FITTINGS
 
 GOOD = FITTINGS["lock-gate-truck"].request
-BATCH = "/v1/fittings/batch?fields=short"
+STREAM = "/v1/fittings/stream?fields=short"
 HEAD = b"POST /v1/fittings HTTP/1.1\r\nHost: x\r\nContent-Type: application/json\r\nContent-Length: 500\r\n\r\n"
 NDJSON = {"Content-Type": "application/x-ndjson"}
 

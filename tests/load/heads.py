@@ -48,7 +48,7 @@ HEADS = [
         "GET /docs HTTP/1.1\r\nHost: x\r\nConnection: Upgrade\r\nUpgrade: websocket\r\nExpect: 100-continue\r\n\r\n",
         f"POST /v1/fittings HTTP/1.1\r\nHost: x\r\n{UPGRADE}X-API-Key: {KEY}\r\nContent-Length: {len(BODY)}\r\n\r\n{BODY}",
         (
-            f"POST /v1/fittings/batch HTTP/1.1\r\nHost: x\r\nX-API-Key: {KEY}\r\nContent-Type: application/x-ndjson\r\n"
+            f"POST /v1/fittings/stream HTTP/1.1\r\nHost: x\r\nX-API-Key: {KEY}\r\nContent-Type: application/x-ndjson\r\n"
             f"Transfer-Encoding: chunked\r\n\r\n{len(BODY):x}\r\n{BODY}\r\n0\r\n\r\n"
         ),
         "CONNECT / HTTP/1.1\r\nHost: x\r\n\r\n",

@@ -28,9 +28,11 @@ PATHS = (
     "/v1/fittings/alternatives",
     "/v1/fittings/limits",
     "/v1/drawings/section.svg",
+    "/v1/drawings/plan.svg",
+    "/v1/drawings/front.svg",
     "/v1/drawings/plate.dxf",
     "/v1/sheets/fitting.pdf",
-    "/v1/fittings/batch",
+    "/v1/fittings/stream",
 )
 
 
@@ -43,7 +45,7 @@ def main(minutes: float) -> None:
             started = told = time.monotonic()
             while time.monotonic() - started < minutes * 60:
                 path = chance.choice(PATHS)
-                if path.endswith("batch"):
+                if path.endswith("stream"):
                     headers = {"Content-Type": "application/x-ndjson"}
                     answer = client.post(path, content=LINES, headers=headers)
                 else:

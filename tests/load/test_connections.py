@@ -20,9 +20,9 @@ from pathlib import Path
 import httpx
 import pytest
 from load.callers import (
-    BATCH,
     GOOD,
     NDJSON,
+    STREAM,
     connected,
     everything,
     lines_of,
@@ -33,7 +33,7 @@ from serving import PATIENCE_S, answers, free_port, process, until
 
 from service.catalogue.loader import STANDARD
 from service.contract.examples import BATCHES, text
-from service.contract.operations import CSV
+from service.contract.operations import CSV, OPERATIONS
 from service.contract.operations import NDJSON as LINES
 from service.web.keys import entry
 
@@ -110,6 +110,7 @@ def test_mutated_tables_and_packed_bodies_find_no_fault_of_ours(tmp_path: Path) 
         LINES: text(LINES).encode(),
         "application/json": json.dumps(BATCHES["evening-order"].request).encode(),
     }
+    paths = {one.takes: one.path for one in OPERATIONS if one.access == "batch"}
     statuses: Counter[int] = Counter()
     keyed = {"X-API-Key": KEY}
     with guarded(tmp_path) as (base, log), httpx.Client(base_url=base, headers=keyed, timeout=PATIENCE_S) as client:
@@ -120,7 +121,7 @@ def test_mutated_tables_and_packed_bodies_find_no_fault_of_ours(tmp_path: Path) 
                 packed = gzip.compress(body)
                 body = mutated(packed, chance) if chance.random() < 0.5 else packed
                 headers["Content-Encoding"] = "gzip"
-            answer = client.post(BATCH, content=body, headers=headers)
+            answer = client.post(paths[media_type], content=body, headers=headers)
             statuses[answer.status_code] += 1
             assert b"internal-error" not in answer.content, body
         assert answers(base)
@@ -150,7 +151,7 @@ def test_a_log_that_cannot_be_written_fails_no_request(tmp_path: Path, kind: str
             for _ in range(50):
                 raw.sendall(b"HEAD /v1/rules HTTP/1.1\r\nHost: x\r\n\r\n")
                 assert raw.recv(4096).startswith(b"HTTP/1.1 200 ")
-        assert httpx.post(base + BATCH, content=lines_of(100), headers=NDJSON, timeout=PATIENCE_S).text.count("\n") == 101
+        assert httpx.post(base + STREAM, content=lines_of(100), headers=NDJSON, timeout=PATIENCE_S).text.count("\n") == 101
         digest = httpx.post(f"{base}/v1/fittings", json=GOOD, timeout=PATIENCE_S).json()["audit"]["catalogue_sha256"]
         catalogue.write_text(STANDARD.read_text() + "# another\n")
         statuses: set[int] = set()
@@ -183,7 +184,7 @@ def test_a_reader_that_has_stalled_gets_whole_lines_only_and_sees_that_they_are_
                 return
 
         raw.sendall(
-            b"POST /v1/fittings/batch HTTP/1.1\r\nHost: x\r\nContent-Type: application/x-ndjson\r\n"
+            b"POST /v1/fittings/stream HTTP/1.1\r\nHost: x\r\nContent-Type: application/x-ndjson\r\n"
             b"Transfer-Encoding: chunked\r\n\r\n"
         )
         sending = threading.Thread(target=send, daemon=True)

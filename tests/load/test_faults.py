@@ -11,16 +11,15 @@ import socket
 import subprocess
 import threading
 from collections import Counter
-from collections.abc import Iterator
 from pathlib import Path
 
 import httpx
 import pytest
 from load.callers import (
-    BATCH,
     GOOD,
     HEAD,
     NDJSON,
+    STREAM,
     connected,
     everything,
     lines_of,
@@ -31,8 +30,9 @@ from load.callers import (
 from serving import PATIENCE_S, answers, process, until
 
 from service.catalogue.loader import STANDARD
-from service.contract.examples import BATCHES, CALIBRATIONS, FITTINGS
-from service.contract.operations import OPERATIONS
+from service.contract.examples import BATCHES, CALIBRATIONS, FITTINGS, text
+from service.contract.operations import CSV, OPERATIONS
+from service.contract.operations import NDJSON as LINES
 
 pytestmark = pytest.mark.heavy
 
@@ -40,7 +40,7 @@ pytestmark = pytest.mark.heavy
 def test_a_batch_under_way_is_finished_after_sigterm(tmp_path: Path) -> None:
     count = 3000
     with process(tmp_path) as (running, base, log):
-        with httpx.stream("POST", base + BATCH, content=lines_of(count), headers=NDJSON, timeout=PATIENCE_S) as response:
+        with httpx.stream("POST", base + STREAM, content=lines_of(count), headers=NDJSON, timeout=PATIENCE_S) as response:
             lines = response.iter_lines()
             received = [next(lines)]
             running.send_signal(signal.SIGTERM)
@@ -55,7 +55,7 @@ def test_a_batch_under_way_is_finished_after_sigterm(tmp_path: Path) -> None:
 def test_a_batch_that_outlasts_the_drain_is_cut_without_a_summary(tmp_path: Path) -> None:
     with process(tmp_path, LATHWIND_DRAIN_S="1") as (running, base, _), connected(base) as raw:
         raw.sendall(
-            b"POST /v1/fittings/batch HTTP/1.1\r\nHost: x\r\nContent-Type: application/x-ndjson\r\n"
+            b"POST /v1/fittings/stream HTTP/1.1\r\nHost: x\r\nContent-Type: application/x-ndjson\r\n"
             b"Transfer-Encoding: chunked\r\n\r\n"
         )
         part = lines_of(3)
@@ -64,7 +64,7 @@ def test_a_batch_that_outlasts_the_drain_is_cut_without_a_summary(tmp_path: Path
         running.send_signal(signal.SIGTERM)
         received += everything(raw)
         assert running.wait(PATIENCE_S) is not None
-    whole = [line for line in received.split(b"\r\n") if line.startswith(b'{"index"')]
+    whole = [line for line in received.split(b"\r\n") if line.startswith(b'{"fitting"')]
     assert b'"summary"' not in received
     assert whole
     assert all(line.endswith(b"}\n") for line in whole), "half a line"
@@ -159,32 +159,35 @@ def test_what_could_smuggle_is_refused(tmp_path: Path, request_bytes: bytes) -> 
         assert answers(base)
 
 
-def bodies(count: int) -> Iterator[tuple[str, bytes]]:
+def bodies(count):
     """Mutated and random bodies for every operation that takes one, light ones oftener than heavy ones."""
     chance = random.Random(20261125)  # noqa: S311 - repeatable, not secret
     examples = [json.dumps(one.request).encode() for one in FITTINGS.values()]
     batches = [json.dumps(one.request).encode() for one in BATCHES.values()]
     coils = [json.dumps(one.request).encode() for one in CALIBRATIONS.values()]
     answer = (Path(__file__).parents[2] / "openapi/examples/pump-van.answer.json").read_bytes()
-    bodies_of = {"/v1/fittings/batch": batches, "/v1/calibrations": coils, "/v1/audits/verification": [answer]}
-    paths = [one.path for one in OPERATIONS if one.body is not None]
-    heavy = {one.path for one in OPERATIONS if one.heavy}
-    weights = [1 if path in heavy else 30 for path in paths]
+    bodies_of = {
+        "/v1/fittings/batch": batches,
+        "/v1/fittings/stream": [text(LINES).encode()],
+        "/v1/fittings/table": [text(CSV).encode()],
+        "/v1/calibrations": coils,
+        "/v1/audits/verification": [answer],
+    }
+    operations = [one for one in OPERATIONS if one.body is not None]
+    weights = [1 if one.heavy else 30 for one in operations]
     for _ in range(count):
-        (path,) = chance.choices(paths, weights)
-        source = chance.choice(bodies_of.get(path, examples))
-        yield path, chance.randbytes(chance.randrange(300)) if chance.random() < 0.1 else mutated(source, chance)
+        (one,) = chance.choices(operations, weights)
+        source = chance.choice(bodies_of.get(one.path, examples))
+        yield one, chance.randbytes(chance.randrange(300)) if chance.random() < 0.1 else mutated(source, chance)
 
 
-def test_ten_thousand_mutated_bodies_find_no_fault_of_ours(tmp_path: Path) -> None:
-    statuses: dict[int, int] = {}
+def test_ten_thousand_mutated_bodies_find_no_fault_of_ours(tmp_path):
+    statuses = Counter()
     with process(tmp_path) as (_, base, log), httpx.Client(base_url=base, timeout=PATIENCE_S) as client:
-        for path, body in bodies(10_000):
-            status = client.post(path, content=body, headers={"Content-Type": "application/json"}).status_code
-            statuses[status] = statuses.get(status, 0) + 1
-        for body in (body for path, body in bodies(2000) if path == "/v1/fittings"):
-            status = client.post(BATCH, content=body, headers=NDJSON).status_code
-            statuses[status] = statuses.get(status, 0) + 1
+        for one, body in bodies(10_000):
+            statuses[client.post(one.path, content=body, headers={"Content-Type": one.takes}).status_code] += 1
+        for body in (body for one, body in bodies(2000) if one.id == "calculateFitting"):
+            statuses[client.post(STREAM, content=body, headers=NDJSON).status_code] += 1
         assert client.get("/health/ready").status_code == 200
     assert not any(status >= 500 for status in statuses)
     assert statuses[200] > 100
@@ -219,7 +222,7 @@ def test_a_long_stream_killed_half_way_leaves_the_service_healthy(tmp_path: Path
         for _ in range(3):
             with connected(base) as raw:
                 raw.sendall(
-                    b"POST /v1/fittings/batch?fields=short HTTP/1.1\r\nHost: x\r\nContent-Type: application/x-ndjson\r\n"
+                    b"POST /v1/fittings/stream?fields=short HTTP/1.1\r\nHost: x\r\nContent-Type: application/x-ndjson\r\n"
                     b"Transfer-Encoding: chunked\r\n\r\n"
                 )
                 threading.Thread(target=sending, args=(raw,), daemon=True).start()

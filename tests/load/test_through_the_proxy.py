@@ -17,7 +17,7 @@ from urllib.parse import urlsplit
 
 import httpx
 import pytest
-from load.callers import BATCH, GOOD, HEAD, NDJSON, connected, everything, lines_of, resident_mb, started
+from load.callers import GOOD, HEAD, NDJSON, STREAM, connected, everything, lines_of, resident_mb, started
 from load.heads import NOT_LIMITED, guarded, statuses
 from proxied import Proxy, proxied
 from serving import PATIENCE_S, answers, free_port, process, until
@@ -132,12 +132,12 @@ def test_a_caller_that_reads_nothing_is_cut_off(tmp_path: Path) -> None:
     ):
         block = lines_of(1000)
         raw.sendall(
-            b"POST /v1/fittings/batch HTTP/1.1\r\nHost: x\r\nContent-Type: application/x-ndjson\r\n"
+            b"POST /v1/fittings/stream HTTP/1.1\r\nHost: x\r\nContent-Type: application/x-ndjson\r\n"
             b"Transfer-Encoding: chunked\r\n\r\n"
         )
         with pytest.raises(OSError, match=r"Broken pipe|reset"):
             raw.sendall((f"{len(block):x}\r\n".encode() + block + b"\r\n") * 200)
-        assert until(lambda: '"operation":"calculateBatch"' in log.read_text())
+        assert until(lambda: '"operation":"calculateStream"' in log.read_text())
         assert answers(proxy.base)
 
 
@@ -175,7 +175,7 @@ class Load:
         with httpx.Client(base_url=self._base, timeout=PATIENCE_S) as client:
             while not self._stop.is_set():
                 try:
-                    answer = client.post(BATCH, content=body, headers=NDJSON)
+                    answer = client.post(STREAM, content=body, headers=NDJSON)
                 except httpx.TransportError:
                     self.batches["cut"] += 1
                 else:
@@ -244,7 +244,7 @@ def streams(proxy: Proxy, count: int, stop: threading.Event) -> tuple[list[threa
     def stream() -> None:
         last = ""
         try:
-            with httpx.stream("POST", proxy.base + BATCH, content=body(), headers=NDJSON, timeout=PATIENCE_S) as answer:
+            with httpx.stream("POST", proxy.base + STREAM, content=body(), headers=NDJSON, timeout=PATIENCE_S) as answer:
                 for line in answer.iter_lines():
                     last = line
         except httpx.TransportError:

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from service.calculation import place
 from service.calculation.checks import RESOLUTION, ROWS
-from service.calculation.fitting import fit, fits
+from service.calculation.fitting import fit, verdict
 from service.calculation.job import Survey
 from service.calculation.survey import plumb_width_mm
 from service.calculation.warnings import CODES, OTHER_ROWS, severities_of
@@ -58,7 +58,7 @@ def measured_as(job):
     return replace(job, slat_count=None, measured_coil_radius_mm=None)
 
 
-@settings(max_examples=40)
+@settings(max_examples=25)
 @given(draws.jobs(), draws.tenths(0, 1500))
 def test_coil_never_shrinks_at_the_same_place_when_the_opening_grows(job, more_mm):
     job = samples.fixed(measured_as(job))
@@ -70,7 +70,7 @@ def test_coil_never_shrinks_at_the_same_place_when_the_opening_grows(job, more_m
     assert high.curtain.slat_count >= low.curtain.slat_count
 
 
-@settings(max_examples=50)
+@settings(max_examples=30)
 @given(draws.jobs(), st.sampled_from(["headroom_mm", "depth_mm"]), draws.tenths(0, 600))
 def test_more_room_never_loses_a_place(job, name, more_mm):
     # a place may be exchanged for another, whose springs may not be made; what is asked is only a place
@@ -79,7 +79,7 @@ def test_more_room_never_loses_a_place(job, name, more_mm):
         assert place.first_that_passes(job, tube) is None or place.first_that_passes(roomier, tube) is not None
 
 
-@settings(max_examples=40)
+@settings(max_examples=25)
 @given(draws.jobs(), draws.tenths(0, 300))
 def test_wider_never_raises_engagement(job, more_mm):
     narrow, wide = (
@@ -89,7 +89,7 @@ def test_wider_never_raises_engagement(job, more_mm):
     assert wide.strength.engagement_left_mm <= narrow.strength.engagement_left_mm + ROUNDING
 
 
-@settings(max_examples=40)
+@settings(max_examples=25)
 @given(draws.usual_jobs(), draws.tenths(-50, 20), draws.tenths(0, 90))
 def test_a_body_that_expands_more_never_lowers_the_cold_engagement(job, cold, warmer):
     # hand: slats are cut for the heat; between hot and cold the tracks follow a body that expands more by so much more, and
@@ -104,7 +104,7 @@ def test_a_body_that_expands_more_never_lowers_the_cold_engagement(job, cold, wa
     assert engagements == pytest.approx(sorted(engagements), abs=ROUNDING)
 
 
-@settings(max_examples=50)
+@settings(max_examples=30)
 @given(draws.jobs(), draws.boxes())
 def test_an_obstacle_more_never_leads_to_a_place_that_was_none(job, box):
     more = samples.reopened(job, obstacles=(*job.opening.obstacles, box))
@@ -112,16 +112,16 @@ def test_an_obstacle_more_never_leads_to_a_place_that_was_none(job, box):
         assert place.first_that_passes(job, tube) is not None or place.first_that_passes(more, tube) is None
 
 
-@settings(max_examples=40)
+@settings(max_examples=25)
 @given(draws.jobs(), draws.boxes())
 def test_an_obstacle_more_never_makes_a_place_fit(job, box):
     # at the same place nothing but margins to the obstacle changes; elsewhere the springs are others
     fixed = samples.fixed(job)
     more = samples.reopened(fixed, obstacles=(*job.opening.obstacles, box))
-    assert fits(more) == "does_not_fit" or fits(fixed) != "does_not_fit"
+    assert verdict(more) == "does_not_fit" or verdict(fixed) != "does_not_fit"
 
 
-@settings(max_examples=50)
+@settings(max_examples=30)
 @given(any_job)
 def test_what_fits_can_be_built(job):
     made = fit(job)
@@ -149,10 +149,10 @@ def test_what_fits_can_be_built(job):
     assert answer.verdict == "fits_with_cautions" or all(check.state != "fails" for check in answer.checks)
 
 
-@settings(max_examples=50)
+@settings(max_examples=30)
 @given(any_job)
 def test_the_verdict_alone_is_that_of_the_whole_fitting(job):
-    assert fits(job) == fit(job).answer.verdict
+    assert verdict(job) == fit(job).answer.verdict
 
 
 @settings(max_examples=60)
@@ -192,7 +192,7 @@ def test_a_true_survey_counts_as_its_size(job):
     assert surveyed.opening.packing == []
 
 
-@settings(max_examples=50)
+@settings(max_examples=30)
 @given(st.one_of(draws.jobs(), draws.odd_jobs()))
 @example(NEAR_THE_WHEEL)
 def test_choice_is_the_first_trial_that_passes_or_the_best(job):
@@ -205,7 +205,7 @@ def test_choice_is_the_first_trial_that_passes_or_the_best(job):
     assert samples.plain(chosen) == samples.plain(expected)
 
 
-@settings(max_examples=40, suppress_health_check=[HealthCheck.data_too_large, HealthCheck.too_slow])
+@settings(max_examples=25, suppress_health_check=[HealthCheck.data_too_large, HealthCheck.too_slow])
 @given(st.one_of(draws.jobs(), draws.odd_jobs()), st.data())
 def test_every_refused_trial_names_a_check_that_fails_by_so_much(job, data):
     # a trial of one place and a fitting that has only this place must tell the same story
@@ -231,7 +231,7 @@ def test_every_refused_trial_names_a_check_that_fails_by_so_much(job, data):
         assert {check.id for check in answer.checks if check.kind == "must" and check.state == "fails"}.isdisjoint(own)
 
 
-@settings(max_examples=80)
+@settings(max_examples=60)
 @given(any_job)
 def test_answers_are_consistent_in_themselves(job):
     made = fit(job)
@@ -260,7 +260,7 @@ def test_answers_are_consistent_in_themselves(job):
     assert answer.verdict == ("does_not_fit" if failed else "fits_with_cautions" if cautions else "fits")
 
 
-@settings(max_examples=40)
+@settings(max_examples=25)
 @given(draws.jobs())
 def test_what_is_cut_adds_up(job):
     # the curtain fills both slots but for the end gaps when hot, and keeps the engagement when cold and pushed aside
@@ -287,7 +287,7 @@ def test_what_is_cut_adds_up(job):
     assert (answer.drip_rail is not None) == ("drip_rail" in job.options)
 
 
-@settings(max_examples=40)
+@settings(max_examples=25)
 @given(st.one_of(draws.jobs(), draws.odd_jobs()), st.sampled_from([None, 1, 60, 200]))
 @example(SWALLOWS_THE_WHEEL, 200)
 def test_coils_stand_in_their_order_of_size(job, count):

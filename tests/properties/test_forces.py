@@ -22,7 +22,7 @@ def heavier(job, *, slat=1.0, bar=1.0):
     )
 
 
-@settings(max_examples=30)
+@settings(max_examples=20)
 @given(draws.jobs(), st.floats(1.0, 3.0))
 def test_a_heavier_curtain_never_lowers_the_closed_torque(job, by):
     # hand: the weight at the bar is in proportion to the masses
@@ -38,7 +38,7 @@ def test_a_heavier_curtain_never_lowers_the_closed_torque(job, by):
     assert slats >= light or fit(job).answer.bracket.z_mm < fit(job).moved.bar_tops_mm[0]
 
 
-@settings(max_examples=30)
+@settings(max_examples=20)
 @given(draws.usual_jobs(), st.floats(1.0, 3.0))
 def test_a_heavier_curtain_never_needs_less_torque_anywhere_on_its_lift(job, by):
     assume(fit(job).answer.verdict != "does_not_fit")
@@ -47,7 +47,7 @@ def test_a_heavier_curtain_never_needs_less_torque_anywhere_on_its_lift(job, by)
     assert all(more.torque_needed_n_m >= less.torque_needed_n_m for less, more in zip(light, heavy, strict=True))
 
 
-@settings(max_examples=40)
+@settings(max_examples=25)
 @given(st.one_of(draws.jobs(), draws.odd_jobs()))
 def test_figures_follow_from_the_curve(job):
     made = fit(job)
@@ -77,7 +77,7 @@ def test_figures_follow_from_the_curve(job):
     assert holds.value == pytest.approx(told.hand_force_open_n - told.drag_open_n, abs=1e-6)
 
 
-@settings(max_examples=30)
+@settings(max_examples=20)
 @given(draws.usual_jobs())
 def test_lever_weight_and_drag_over_a_lift_that_fits(job):
     made = fit(job)
@@ -93,7 +93,7 @@ def test_lever_weight_and_drag_over_a_lift_that_fits(job):
     assert made.moved.turned_rad[-1] == 0.0
 
 
-@settings(max_examples=40)
+@settings(max_examples=25)
 @given(st.one_of(draws.jobs(), draws.odd_jobs()))
 def test_springs_are_made_where_every_limit_of_theirs_is_kept(job):
     made = fit(job)
@@ -111,7 +111,7 @@ def test_springs_are_made_where_every_limit_of_theirs_is_kept(job):
         assert "spring" not in [part.key for part in made.answer.parts]
 
 
-@settings(max_examples=30)
+@settings(max_examples=20)
 @given(draws.jobs(), draws.tenths(0, 160))
 def test_wind_bows_slats_and_no_wind_does_not(job, speed):
     job = samples.fixed(job)
@@ -122,7 +122,7 @@ def test_wind_bows_slats_and_no_wind_does_not(job, speed):
     assert moving.tube_sag_mm == still.tube_sag_mm
 
 
-@settings(max_examples=40)
+@settings(max_examples=25)
 @given(draws.tenths(0, 80), draws.tenths(0, 80), st.sampled_from([samples.REVEAL, samples.FACE]))
 def test_swapping_the_wall_gaps_swaps_the_packers_only(left, right, mount):
     one, other = (
@@ -144,7 +144,7 @@ def test_swapping_the_wall_gaps_swaps_the_packers_only(left, right, mount):
     assert len(packed(one, swapped=False)) == 2 * ((left > 0) + (right > 0))
 
 
-@settings(max_examples=30)
+@settings(max_examples=20)
 @given(st.one_of(draws.jobs(), draws.surveyed_jobs()))
 def test_parts_are_cut_to_the_answers_lengths(job):
     made = fit(job)
@@ -173,7 +173,7 @@ def test_parts_are_cut_to_the_answers_lengths(job):
     ] * 2
 
 
-@settings(max_examples=30)
+@settings(max_examples=20)
 @given(draws.usual_jobs(), st.floats(1.0, 4.0))
 def test_more_cycles_never_lower_the_hand_force(job, more):
     # springs that must stand more are fewer

@@ -66,7 +66,7 @@ def path_line(section, pose, thickness_mm):
     return shapely.LineString([(point.real, point.imag) for point in points])
 
 
-@settings(max_examples=50)
+@settings(max_examples=25)
 @given(roomy_jobs(), st.one_of(st.none(), draws.tenths(40, 180)))
 def test_coil_keeps_its_clearance_from_everything_around_it_when_it_fits(job, measured_mm):
     job = replace(job, measured_coil_radius_mm=measured_mm)
@@ -89,7 +89,7 @@ def test_coil_keeps_its_clearance_from_everything_around_it_when_it_fits(job, me
     assert header.bounds == (0.0, 0.0, opening.header_thickness_mm, opening.headroom_mm)
 
 
-@settings(max_examples=40)
+@settings(max_examples=20)
 @given(roomy_jobs())
 def test_section_of_a_fit_lies_within_the_compartment(job):
     made = fit(job)
@@ -104,7 +104,7 @@ def test_section_of_a_fit_lies_within_the_compartment(job):
     assert min(z for _, z in section.closed.bar) == pytest.approx(-job.opening.height_mm + 16.0, abs=ROUNDING)
 
 
-@settings(max_examples=40)
+@settings(max_examples=20)
 @given(roomy_jobs())
 def test_hinges_follow_coil_and_path_at_one_pitch(job):
     made = fit(job)
@@ -140,7 +140,7 @@ def test_hinges_follow_coil_and_path_at_one_pitch(job):
         assert len(wound) == pytest.approx(max(0.0, slats_wound) + 0.5, abs=0.51)
 
 
-@settings(max_examples=40)
+@settings(max_examples=20)
 @given(roomy_jobs())
 def test_no_slat_is_torn_or_squeezed_where_it_leaves_wheel_or_coil(job):
     # the path counts the wheel's arc for its chords, and between the coil's hinges radius and angle are linear: seen as a
@@ -154,7 +154,7 @@ def test_no_slat_is_torn_or_squeezed_where_it_leaves_wheel_or_coil(job):
         assert slats.max() < 1.005
 
 
-@settings(max_examples=40)
+@settings(max_examples=20)
 @given(roomy_jobs())
 def test_opening_winds_the_lift_onto_the_coil(job):
     made = fit(job)

@@ -34,7 +34,7 @@ def sides_of_the_jump(lift):
     return sides
 
 
-@settings(max_examples=80)
+@settings(max_examples=40)
 @given(draws.usual_jobs())
 def test_spring_and_hand_do_what_the_weight_gains(job):
     # independent program: scipy; tolerance 0.5 %: asked for by the specification (the grid leaves 0.1 %)
@@ -112,7 +112,7 @@ def test_weight_is_that_of_the_drawn_curtain_in_every_quarter(job):
         assert weight == pytest.approx(rise, rel=0.015)
 
 
-@settings(max_examples=60)
+@settings(max_examples=30)
 @given(draws.usual_jobs(), draws.tenths(900, 2200))
 def test_weight_is_that_of_the_drawn_curtain_over_the_lift(job, height):
     # as above, from 900 mm of height on
@@ -122,7 +122,7 @@ def test_weight_is_that_of_the_drawn_curtain_over_the_lift(job, height):
     assert weight == pytest.approx(rise, rel=0.015)
 
 
-@settings(max_examples=60)
+@settings(max_examples=30)
 @given(draws.usual_jobs())
 def test_only_the_unbalance_of_the_coil_is_left_out(job):
     # hand: what is wound counts at the axis' height. The open ends of a coil weigh to one side, by some two slats at its

@@ -8,8 +8,8 @@
   lifting equation"}}
 @misc{wizedu, note = {case "shifting of boxes from one conveyor to another": H 20 in, V 6 in: HM 0.50, VM 0.82, with DM 0.93
   and CM 0.95 RWL 18.4 lb; wizedu.com/questions/203981}}
-@misc{niosh-ex1, note = {94-110, example 1, loading punch press stock: H 23 in, V 15 in: HM 0.44, VM 0.89, DM 0.88, RWL 16.3
-  and with the destination's D 40 in; from memory}}
+@misc{niosh-ex1, note = {94-110, example 1, loading punch press stock: H 23 in, V 15 in, D 48 in: HM 0.44, VM 0.89, DM 0.86,
+  CM 0.95, RWL 16.3 lb at the origin; from memory}}
 """
 
 import pytest
@@ -31,13 +31,14 @@ def test_vertical_multiplier(height_cm, multiplier):
     ("reach_in", "height_in", "others", "limit_lb"),
     [
         (20.0, 6.0, 0.93 * 0.95, 18.4),  # published: boxes from conveyor to conveyor
-        (23.0, 15.0, 0.88 * 0.95, 16.3),  # published, from memory: loading punch press stock; coupling 0.95
+        (23.0, 15.0, 0.86 * 0.95, 16.3),  # published, from memory: loading punch press stock
     ],
 )
 def test_worked_cases(reach_in, height_in, others, limit_lb):
-    # tolerance 2.5 %: the metric form says 25 cm for 10 in and 23 kg for 51 lb, and the cases round every multiplier
+    # tolerance 3.5 %: the metric form says 25 cm for 10 in (1.6 %) and 23 kg for 51 lb, and the cases round every multiplier
+    # (0.44 for 0.435)
     found = lifting.recommended_kg(reach_cm=reach_in * INCH_CM, height_cm=height_in * INCH_CM)
-    assert found * others / POUND_KG == pytest.approx(limit_lb, rel=0.025)
+    assert found * others / POUND_KG == pytest.approx(limit_lb, rel=0.035)
 
 
 def test_what_one_person_lifts_to_a_header():

@@ -50,7 +50,7 @@ def run_of(wheel, a, rises, sill):
     return parts, ends
 
 
-@settings(max_examples=300)
+@settings(max_examples=150)
 @given(draws.tenths(-300, 800), draws.tenths(-300, 500), draws.boxes())
 def test_distance_of_a_point(x, z, box):
     distance = clearance.box_distance_mm(x_mm=x, z_mm=z, **named(box))
@@ -86,7 +86,7 @@ near_the_wheel = st.builds(
 """Boxes that the free part of the curtain may sweep."""
 
 
-@settings(max_examples=400)
+@settings(max_examples=250)
 @given(
     st.one_of(draws.boxes(), near_the_wheel),
     draws.tenths(20, 60),
@@ -120,7 +120,7 @@ def test_distance_of_the_running_curtain(box, a, strap, full, free_strap, free_f
     assert told + 4.0 == pytest.approx(nearest, abs=ON_ARC_MM)
 
 
-@settings(max_examples=150)
+@settings(max_examples=60)
 @given(draws.usual_jobs(), st.lists(draws.boxes(), min_size=1, max_size=3))
 def test_a_fitting_keeps_its_distance_from_obstacles(job, boxes):
     job = samples.reopened(job, obstacles=tuple(boxes))
@@ -153,7 +153,7 @@ def on_path(made, pose):
     return [point for point in pose.hinges if point[0] <= wheel_x][:-1]
 
 
-@settings(max_examples=150)
+@settings(max_examples=60)
 @given(draws.usual_jobs())
 def test_gaps_of_a_fitting(job):
     made = fit(job)

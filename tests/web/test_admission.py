@@ -10,7 +10,6 @@ import time
 from collections.abc import Iterator
 from contextlib import ExitStack
 from pathlib import Path
-from typing import Any
 
 import httpx
 import pytest
@@ -214,10 +213,10 @@ def test_more_at_once_than_there_are_places_is_refused() -> None:
         assert until(lambda: client.post("/v1/fittings", json=GOOD).status_code == 200)
 
 
-def test_what_takes_too_long_is_given_up(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_what_takes_too_long_is_given_up(monkeypatch):
     ended = threading.Event()
 
-    def endless(_request: Any, _shelf: Any) -> None:
+    def endless(_request, _shelf, _language):
         ended.wait(PATIENCE_S)
 
     monkeypatch.setattr(handlers, "find_limits", endless)
@@ -228,18 +227,18 @@ def test_what_takes_too_long_is_given_up(monkeypatch: pytest.MonkeyPatch) -> Non
         ended.set()
 
 
-def test_what_nobody_waits_for_any_more_is_not_begun(monkeypatch: pytest.MonkeyPatch) -> None:
-    begun: list[str] = []
+def test_what_nobody_waits_for_any_more_is_not_begun(monkeypatch):
+    begun = []
     goes_on = threading.Event()
 
-    def waiting(request: Any, _shelf: Any) -> None:
+    def waiting(request, _shelf, _language):
         begun.append(request.reference)
         goes_on.wait(PATIENCE_S)
 
     monkeypatch.setattr(handlers, "find_limits", waiting)
     with serving(Settings()) as base, ExitStack() as callers:
 
-        def calling(reference: str) -> socket.socket:
+        def calling(reference):
             body = json.dumps({**GOOD, "reference": reference}).encode()
             raw = callers.enter_context(socket.create_connection(("127.0.0.1", int(base.rpartition(":")[2])), PATIENCE_S))
             raw.sendall(b"POST /v1/fittings/limits HTTP/1.1\r\nHost: x\r\nContent-Type: application/json\r\n")

@@ -1,4 +1,4 @@
-"""Batches over HTTP: each item on its own, in order, in the form in which it came; nothing lost, nothing too large."""
+"""Batches, streams and tables over HTTP: each item on its own, in order; nothing lost, nothing too large."""
 
 import csv
 import gzip
@@ -8,6 +8,7 @@ import socket
 import subprocess
 import threading
 from collections.abc import Iterator
+from hashlib import sha256
 from pathlib import Path
 from typing import Any
 from urllib.parse import urlsplit
@@ -15,29 +16,37 @@ from urllib.parse import urlsplit
 import httpx
 import pandas as pd
 import pytest
+import rfc8785
 from serving import PATIENCE_S, process, serving
 
 from service.contract.examples import BATCHES, FITTINGS, text
-from service.contract.fittings import fitting
-from service.contract.operations import CSV, JSON, NDJSON
+from service.contract.fittings import calculate
+from service.contract.operations import CSV, JSON, NDJSON, OPERATIONS
 from service.contract.requests import Duty, Opening, Shutter
 from service.contract.spreadsheet import ANSWER_COLUMNS, NUMBER_COLUMNS, TEXT_COLUMNS
 from service.settings import Settings
 
-BATCH = "/v1/fittings/batch"
+PATHS = {one.takes: one.path for one in OPERATIONS if one.access == "batch"}
+"""The path for each media type: batch, stream and table."""
+STREAM = PATHS[NDJSON]
 ITEMS = BATCHES["evening-order"].request["items"]
 GOOD = FITTINGS["lock-gate-truck"].request
 
 
-def post(client: httpx.Client, content: Any, media_type: str, query: str = "", **headers: str) -> httpx.Response:
-    return client.post(BATCH + query, content=content, headers={"Content-Type": media_type, **headers}, timeout=120)
+def post(client, content, media_type, query="", **headers):
+    return client.post(
+        PATHS[media_type.partition(";")[0]] + query,
+        content=content,
+        headers={"Content-Type": media_type, **headers},
+        timeout=120,
+    )
 
 
-def lines_of(items: list[Any]) -> bytes:
+def lines_of(items):
     return b"".join(json.dumps(item).encode() + b"\n" for item in items)
 
 
-def test_each_form_gives_the_same_answers(client: httpx.Client) -> None:
+def test_batch_and_stream_give_the_same_answers(client):
     as_json = post(client, json.dumps({"items": ITEMS}), JSON).json()
     *as_lines, last = [json.loads(line) for line in post(client, text(NDJSON), NDJSON).text.splitlines()]
     assert [item["index"] for item in as_json["items"]] == [0, 1, 2]
@@ -50,12 +59,46 @@ def test_each_form_gives_the_same_answers(client: httpx.Client) -> None:
     assert as_json["summary"] == {"items": 3, "fits": 1, "fits_with_cautions": 0, "does_not_fit": 1, "problems": 1}
 
 
-def test_a_batch_answer_equals_the_single_answer_to_the_byte(client: httpx.Client) -> None:
-    single = client.post("/v1/fittings", json=GOOD).content
-    whole = post(client, json.dumps({"items": [GOOD]}), JSON).content
-    line = post(client, lines_of([GOOD]), NDJSON).content.splitlines()[0]
-    assert single in whole
-    assert single in line
+@pytest.mark.parametrize(
+    ("path", "fields", "member"),
+    [
+        ("/v1/fittings", "full", "fitting"),
+        ("/v1/fittings?fields=figures", "figures", "fitting"),
+        ("/v1/fittings/short", "short", "short"),
+    ],
+)
+@pytest.mark.parametrize("language", ["en", "de"])
+def test_a_batch_answer_equals_the_single_answer_to_the_byte(client, path, fields, member, language):
+    spoken = {"Accept-Language": language}
+    single = client.post(path, json=GOOD, headers=spoken).content
+    whole = post(client, json.dumps({"items": [GOOD]}), JSON, f"?fields={fields}", **spoken).content
+    line = post(client, lines_of([GOOD]), NDJSON, f"?fields={fields}", **spoken).content.splitlines()[0]
+    assert b'"%s":%s' % (member.encode(), single) in whole
+    assert b'"%s":%s' % (member.encode(), single) in line
+
+
+def test_batches_and_streams_are_answered_in_the_callers_language(client):
+    for body, media_type in ((json.dumps({"items": [GOOD]}), JSON), (lines_of([GOOD]), NDJSON)):
+        answer = post(client, body, media_type, **{"Accept-Language": "de-AT, en;q=0.5"})
+        assert (answer.headers["content-language"], answer.headers["vary"]) == ("de", "Accept-Language")
+        assert '"language":"de"' in answer.text
+    assert "content-language" not in post(client, text(CSV), CSV, **{"Accept-Language": "de"}).headers
+
+
+@pytest.mark.parametrize("sent", PATHS)
+@pytest.mark.parametrize("path", PATHS.values())
+def test_each_operation_takes_its_own_media_type_alone(client, path, sent):
+    body = {JSON: b'{"items":[]}', NDJSON: b"", CSV: text(CSV)}[sent]
+    answer = client.post(path, content=body, headers={"Content-Type": sent})
+    if PATHS[sent] == path:
+        assert (answer.status_code, answer.headers["content-type"]) == (200, sent)
+    else:
+        assert (answer.status_code, answer.json()["type"]) == (415, "/problems/unsupported-media-type")
+
+
+def test_a_table_takes_no_query(client):
+    refused = post(client, text(CSV), CSV, "?fields=short")
+    assert (refused.status_code, refused.json()["errors"][0]["parameter"]) == (422, "fields")
 
 
 class PanicException(BaseException):
@@ -63,15 +106,13 @@ class PanicException(BaseException):
 
 
 @pytest.mark.parametrize("fault", [ZeroDivisionError, PanicException])
-def test_a_fault_of_ours_harms_one_item_only(
-    client: httpx.Client, monkeypatch: pytest.MonkeyPatch, fault: type[BaseException]
-) -> None:
-    def failing(request: Any, shelf: Any) -> Any:
+def test_a_fault_of_ours_harms_one_item_only(client, monkeypatch, fault):
+    def failing(request, shelf):
         if request.reference == "breaks":
             raise fault
-        return fitting(request, shelf)
+        return calculate(request, shelf)
 
-    monkeypatch.setattr("service.contract.batch.fitting", failing)
+    monkeypatch.setattr("service.contract.batch.calculate", failing)
     sent = [GOOD, {**GOOD, "reference": "breaks"}, GOOD]
     *items, last = [json.loads(line) for line in post(client, lines_of(sent), NDJSON).text.splitlines()]
     assert [item["status"] for item in items] == [200, 500, 200]
@@ -79,10 +120,8 @@ def test_a_fault_of_ours_harms_one_item_only(
     assert (last["summary"]["items"], last["summary"]["problems"]) == (3, 1)
 
 
-def test_a_fault_of_ours_at_an_item_is_logged_with_the_requests_id_and_counted(
-    monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]
-) -> None:
-    monkeypatch.setattr("service.contract.batch.fitting", lambda request, shelf: request / shelf)
+def test_a_fault_of_ours_at_an_item_is_logged_with_the_requests_id_and_counted(monkeypatch, capfd):
+    monkeypatch.setattr("service.contract.batch.calculate", lambda request, shelf: request / shelf)
     with serving(Settings()) as base, httpx.Client(base_url=base, timeout=PATIENCE_S) as client:
         capfd.readouterr()
         id = post(client, lines_of([GOOD] * 2), NDJSON).headers["x-request-id"]
@@ -91,21 +130,31 @@ def test_a_fault_of_ours_at_an_item_is_logged_with_the_requests_id_and_counted(
     assert [(line["request_id"], line["item"]) for line in told] == [(id, 0), (id, 1)]
 
 
-def test_the_short_answer_is_part_of_the_whole_one(client: httpx.Client) -> None:
-    def is_part(part: Any, whole: Any) -> bool:
+def test_the_short_answer_is_part_of_the_whole_one(client):
+    def is_part(part, whole):
         if isinstance(part, dict):
             return all(name in whole and is_part(value, whole[name]) for name, value in part.items())
         if isinstance(part, list):
             return len(part) == len(whole) and all(map(is_part, part, whole))
-        return bool(part == whole)
+        return part == whole
 
     whole = client.post("/v1/fittings", json=GOOD).json()
-    first = post(client, lines_of([GOOD]), NDJSON, "?fields=short").text.splitlines()[0]
-    answered = json.loads(first)["fitting"]
-    assert is_part(answered, whole)
-    assert set(answered) == {
-        "verdict", "coil", "bracket", "wheel", "side_plate", "curtain", "seals", "tracks", "warnings", "audit",
+    short = client.post("/v1/fittings/short", json=GOOD).json()
+    assert set(short) == {
+        "reference", "verdict", "coil", "bracket", "wheel", "side_plate", "curtain", "seals", "tracks", "drip_rail",
+        "striker", "balance", "warnings", "audit",
     }  # fmt: skip
+    digest = short["audit"].pop("result_sha256")
+    assert is_part(short, whole)
+    # independent program: rfc8785 and hashlib
+    del short["audit"]
+    assert digest == sha256(rfc8785.dumps(short)).hexdigest() != whole["audit"]["result_sha256"]
+
+
+def test_figures_are_the_whole_answer_without_its_words(client):
+    whole = client.post("/v1/fittings", json=GOOD).json()
+    assert whole.pop("words")["headline"]
+    assert client.post("/v1/fittings?fields=figures", json=GOOD).json() == whole
 
 
 @pytest.mark.parametrize(
@@ -163,12 +212,12 @@ def test_csv_is_what_spreadsheets_read(client: httpx.Client) -> None:
     rows = list(csv.DictReader(io.StringIO(answer, newline="")))
     assert tuple(rows[0]) == ANSWER_COLUMNS
     assert [row["status"] for row in rows] == ["200", "422", "200"]
-    assert (rows[0]["coil_radius_mm"], rows[0]["slat_count"], rows[2]["verdict"]) == ("80.876", "55", "does_not_fit")
+    assert (rows[0]["coil_radius_mm"], rows[0]["slat_count"], rows[2]["verdict"]) == ("80.333", "54", "does_not_fit")
     assert "/shutter/slat" in rows[1]["problem"]
     # independent program: pandas
     frame = pd.read_csv(io.StringIO(answer))
     assert list(frame["index"]) == [0, 1, 2]
-    assert frame["slat_length_mm"][0] == pytest.approx(1165.196, abs=0.001)
+    assert frame["slat_length_mm"][0] == pytest.approx(1165.608, abs=0.001)
 
 
 @pytest.mark.parametrize("delimiter", [",", ";"])
@@ -181,7 +230,7 @@ def test_csv_may_use_semicolons_and_a_byte_order_mark(client: httpx.Client, deli
     writer.writerows([header, cells])
     answer = post(client, (mark + written.getvalue()).encode(), "text/csv; charset=utf-8").text
     (row,) = csv.DictReader(io.StringIO(answer, newline=""), delimiter=delimiter)
-    assert (row["coil_radius_mm"], row["reference"]) == ("80.876", 'the "old" gate')
+    assert (row["coil_radius_mm"], row["reference"]) == ("80.333", 'the "old" gate')
 
 
 def test_csv_names_the_cell_at_fault(client: httpx.Client) -> None:
@@ -204,11 +253,11 @@ def test_csv_names_the_column_that_is_missing_and_the_row(client: httpx.Client) 
     assert rows[1]["problem"] == f"/opening/width_mm {missing}; /opening/height_mm {missing}"
 
 
-def test_csv_has_a_column_for_every_member_but_a_survey(client: httpx.Client) -> None:
+def test_csv_has_a_column_for_every_member_but_those_that_are_lists(client):
     paths = {path for columns in (TEXT_COLUMNS, NUMBER_COLUMNS) for path in columns.values()}
     members = {("reference",), *(("opening", one) for one in Opening.__struct_fields__)}
     members |= {("shutter", one) for one in Shutter.__struct_fields__} | {("duty", one) for one in Duty.__struct_fields__}
-    assert paths == members - {("opening", "survey")}
+    assert paths == members - {("opening", "survey"), ("opening", "obstacles")}
     body = f"{HEADER},cycles_per_day\n{ROW},400\n"
     (row,) = csv.DictReader(io.StringIO(post(client, body, CSV).text, newline=""))
     request = {**GOOD, "reference": None, "options": [], "duty": {"cycles_per_day": 400}}
@@ -363,11 +412,13 @@ def test_csv_rows_are_counted_as_they_are_read(narrow: httpx.Client, end: str, e
 
 def test_a_stream_that_cannot_be_read_to_its_end_is_logged_and_counted(tmp_path: Path) -> None:
     with process(tmp_path, LATHWIND_BATCH_ITEMS_MAX="1") as (_, base, log):
-        answer = httpx.post(base + BATCH, content=lines_of([GOOD] * 3), headers={"Content-Type": NDJSON}, timeout=PATIENCE_S)
+        answer = httpx.post(
+            base + STREAM, content=lines_of([GOOD] * 3), headers={"Content-Type": NDJSON}, timeout=PATIENCE_S
+        )
         counted = httpx.get(f"{base}/metrics", timeout=PATIENCE_S).text
     kind = last_problem(answer)["type"].removeprefix("/problems/")
     assert f'lathwind_rejected_total{{kind="{kind}"}} 1.0' in counted
-    (line,) = [one for one in map(json.loads, log.read_text().splitlines()) if one.get("operation") == "calculateBatch"]
+    (line,) = [one for one in map(json.loads, log.read_text().splitlines()) if one.get("operation") == "calculateStream"]
     assert (line["problem"], line["items"], line["fits"]) == (kind, 1, 1)
 
 
@@ -399,7 +450,7 @@ def test_first_answers_come_before_the_last_line_is_sent(client: httpx.Client) -
     address = urlsplit(str(client.base_url))
     with socket.create_connection((address.hostname, address.port), timeout=PATIENCE_S) as raw:
         raw.sendall(
-            b"POST /v1/fittings/batch HTTP/1.1\r\nHost: x\r\nContent-Type: application/x-ndjson\r\n"
+            b"POST /v1/fittings/stream HTTP/1.1\r\nHost: x\r\nContent-Type: application/x-ndjson\r\n"
             b"Transfer-Encoding: chunked\r\nConnection: close\r\n\r\n"
         )
         received = b""
@@ -412,7 +463,7 @@ def test_first_answers_come_before_the_last_line_is_sent(client: httpx.Client) -
         while piece := raw.recv(65536):
             received += piece
     assert b'"index":1' in received
-    assert b'{"summary":{"items":2,' in received
+    assert b'"items":2,' in received.partition(b'{"summary":')[2]
 
 
 def test_curl_streams(service: str, tmp_path: Path) -> None:
@@ -428,7 +479,7 @@ def test_curl_streams(service: str, tmp_path: Path) -> None:
             "order.ndjson",
             "-H",
             f"Content-Type: {NDJSON}",
-            f"{service}{BATCH}?fields=short",
+            f"{service}{STREAM}?fields=short",
         ],
         cwd=tmp_path,
         capture_output=True,
@@ -444,7 +495,8 @@ def test_a_caller_that_hangs_up_half_way_leaves_the_service_healthy(client: http
     for media_type in (NDJSON, JSON):
         body = lines_of([GOOD] * 3000) if media_type == NDJSON else json.dumps({"items": [GOOD] * 3000}).encode()
         with socket.create_connection((address.hostname, address.port), timeout=PATIENCE_S) as raw:
-            head = f"POST {BATCH} HTTP/1.1\r\nHost: x\r\nContent-Type: {media_type}\r\nContent-Length: {len(body)}\r\n\r\n"
+            head = f"POST {PATHS[media_type]} HTTP/1.1\r\nHost: x\r\nContent-Type: {media_type}\r\n"
+            head += f"Content-Length: {len(body)}\r\n\r\n"
             threading.Thread(target=_send_quietly, args=(raw, head.encode() + body), daemon=True).start()
             assert raw.recv(4096)
         assert client.get("/health/ready").status_code == 200

@@ -64,7 +64,7 @@ def test_trace_comes_on_request_only(client: httpx.Client) -> None:
     full = client.post("/v1/fittings?include=trace&include=geometry", content=LOCK_GATE, headers=JSON).json()
     assert "trace" not in plain["audit"]
     assert "geometry" not in plain
-    assert full["audit"]["trace"][0]["rule"] == "wheel.plate_front_x_mm"
+    assert full["audit"]["trace"][0]["rule"] == "tracks.outer_width_mm"
     assert len(full["geometry"]["open"]["hinges"]) == full["curtain"]["slat_count"] + 1
 
 

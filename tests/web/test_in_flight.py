@@ -16,13 +16,15 @@ from load.callers import connected, everything, resident_mb
 from serving import PATIENCE_S, process, serving, until
 
 from service.contract.examples import FITTINGS
+from service.contract.operations import OPERATIONS
 from service.settings import Settings
 
 pytestmark = pytest.mark.slow
 
 GOOD = FITTINGS["lock-gate-truck"].request
 LINE = json.dumps(GOOD).encode() + b"\n"
-BATCH = "/v1/fittings/batch?fields=short"
+STREAM = "/v1/fittings/stream?fields=short"
+PATHS = {one.takes: one.path for one in OPERATIONS if one.access == "batch"}
 HEADER = b"slat,width_mm,height_mm,headroom_mm,depth_mm,header_thickness_mm,reference\n"
 BODY_BYTES = Settings().large_body_limit_bytes - 100
 
@@ -37,8 +39,8 @@ def begun(base: str, path: str, media_type: str, *, caller: int = 1, length: int
     return raw
 
 
-def status(base: str, path: str, *, caller: int = 1, media_type: str = "application/json") -> tuple[int, str | None]:
-    body = LINE if "batch" in path else json.dumps(GOOD).encode()
+def status(base, path, *, caller=1, media_type="application/json"):
+    body = LINE if path == STREAM else json.dumps(GOOD).encode()
     headers = {"Content-Type": media_type, "X-Forwarded-For": f"192.0.2.{caller}"}
     answer = httpx.post(base + path, content=body, headers=headers, timeout=PATIENCE_S)
     return answer.status_code, answer.headers.get("retry-after")
@@ -48,30 +50,31 @@ def test_a_caller_may_have_four_batches_and_64_others_under_way() -> None:
     ndjson = "application/x-ndjson"
     with serving(Settings()) as base, ExitStack() as open_ones:
         for _ in range(4):
-            open_ones.enter_context(begun(base, BATCH, ndjson))
+            open_ones.enter_context(begun(base, STREAM, ndjson))
         for _ in range(63):
             open_ones.enter_context(begun(base, "/v1/fittings", "application/json"))
-        assert until(lambda: status(base, BATCH, media_type=ndjson) == (429, "1"))
+        assert until(lambda: status(base, STREAM, media_type=ndjson) == (429, "1"))
         assert status(base, "/v1/fittings") == (200, None)
         open_ones.enter_context(begun(base, "/v1/fittings", "application/json"))
         assert until(lambda: status(base, "/v1/fittings") == (429, "1"))
         assert status(base, "/v1/fittings", caller=2) == (200, None)
-        assert status(base, BATCH, media_type=ndjson, caller=2) == (200, None)
+        assert status(base, STREAM, media_type=ndjson, caller=2) == (200, None)
         assert httpx.get(f"{base}/health/ready", timeout=PATIENCE_S).status_code == 200
         open_ones.close()
-        assert until(lambda: status(base, BATCH, media_type=ndjson) == (200, None))
+        assert until(lambda: status(base, STREAM, media_type=ndjson) == (200, None))
         assert until(lambda: status(base, "/v1/fittings") == (200, None))
 
 
 def test_bodies_that_do_not_fit_together_are_refused_and_what_has_ended_gives_its_room_back() -> None:
     size = 700_000
     with serving(Settings(bytes_in_flight_max=1_048_576)) as base:
-        first = begun(base, BATCH, "application/json", length=size)
+        first = begun(base, "/v1/fittings/batch", "application/json", length=size)
         first.sendall(b" " * (size - 10))
         body = b'{"items":[]}'.ljust(size)
 
-        def second() -> httpx.Response:
-            return httpx.post(base + BATCH, content=body, headers={"Content-Type": "application/json"}, timeout=PATIENCE_S)
+        def second():
+            headers = {"Content-Type": "application/json"}
+            return httpx.post(f"{base}/v1/fittings/batch", content=body, headers=headers, timeout=PATIENCE_S)
 
         assert until(lambda: second().status_code == 503)
         refused = second()
@@ -105,7 +108,7 @@ def streams(base: str, count: int) -> Iterator[None]:
         for number in range(count):
             raw = open_ones.enter_context(connected(base))
             raw.sendall(
-                f"POST {BATCH} HTTP/1.1\r\nHost: x\r\nX-Forwarded-For: 192.0.2.{number}\r\n"
+                f"POST {STREAM} HTTP/1.1\r\nHost: x\r\nX-Forwarded-For: 192.0.2.{number}\r\n"
                 "Content-Type: application/x-ndjson\r\nTransfer-Encoding: chunked\r\n\r\n".encode()
             )
             for work in (send, read):
@@ -142,10 +145,10 @@ def test_poison_bodies_take_little_memory_and_give_it_back(tmp_path: Path) -> No
     peak_mb = 0.0
     with process(tmp_path) as (running, base, _log), ThreadPoolExecutor(20) as callers:
 
-        def send(number: int) -> int:
+        def send(number):
             body, media_type = packed[number % len(packed)]
             headers = {"Content-Type": media_type, "Content-Encoding": "gzip", "X-Forwarded-For": f"192.0.2.{number}"}
-            return httpx.post(base + BATCH, content=body, headers=headers, timeout=PATIENCE_S).status_code
+            return httpx.post(base + PATHS[media_type], content=body, headers=headers, timeout=PATIENCE_S).status_code
 
         sent = [callers.submit(send, number) for number in range(40)]
         while not all(one.done() for one in sent):
@@ -163,10 +166,10 @@ def test_a_packed_line_without_end_is_not_read_for_ever(tmp_path: Path, end: byt
     packed = gzip.compress(b"x" * 300_000_000 + end, 1)
     headers = {"Content-Type": "application/x-ndjson", "Content-Encoding": "gzip"}
     with process(tmp_path) as (_, base, _log):
-        answer = httpx.post(base + BATCH, content=LINE + b"", headers={"Content-Type": headers["Content-Type"]})
+        answer = httpx.post(base + STREAM, content=LINE, headers={"Content-Type": headers["Content-Type"]})
         assert answer.status_code == 200
         started_s = time.monotonic()
-        answer = httpx.post(base + BATCH, content=packed, headers=headers, timeout=PATIENCE_S)
+        answer = httpx.post(base + STREAM, content=packed, headers=headers, timeout=PATIENCE_S)
         assert time.monotonic() - started_s < 5
     item, last = map(json.loads, answer.text.splitlines())
     assert (item["status"], last["problem"]["type"]) == (413, "/problems/body-too-large")
@@ -174,16 +177,16 @@ def test_a_packed_line_without_end_is_not_read_for_ever(tmp_path: Path, end: byt
 
 def test_a_line_that_is_too_long_harms_no_other(client: httpx.Client) -> None:
     body = LINE + b"x" * 300_000 + b"\n" + LINE
-    answer = client.post(BATCH, content=body, headers={"Content-Type": "application/x-ndjson"})
+    answer = client.post(STREAM, content=body, headers={"Content-Type": "application/x-ndjson"})
     assert [json.loads(line).get("status") for line in answer.text.splitlines()] == [200, 413, 200, None]
 
 
 @pytest.mark.parametrize("media_type", ["application/x-ndjson", "application/json"])
-def test_who_waits_to_be_told_to_continue_is_told_at_once(service: str, media_type: str) -> None:
+def test_who_waits_to_be_told_to_continue_is_told_at_once(service, media_type):
     body = LINE if "nd" in media_type else json.dumps({"items": [GOOD]}).encode()
     with connected(service) as raw:
         raw.sendall(
-            f"POST {BATCH} HTTP/1.1\r\nHost: x\r\nContent-Type: {media_type}\r\nContent-Length: {len(body)}\r\n"
+            f"POST {PATHS[media_type]} HTTP/1.1\r\nHost: x\r\nContent-Type: {media_type}\r\nContent-Length: {len(body)}\r\n"
             "Expect: 100-continue\r\nConnection: close\r\n\r\n".encode()
         )
         assert raw.recv(25) == b"HTTP/1.1 100 Continue\r\n\r\n"

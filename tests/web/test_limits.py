@@ -14,17 +14,16 @@ import httpx
 import pytest
 from serving import PATIENCE_S, process, serving, until
 
-from service.contract.examples import CALIBRATIONS, FITTINGS
-from service.contract.operations import OPERATIONS, Operation
+from service.contract.examples import CALIBRATIONS, FITTINGS, text
+from service.contract.operations import CSV, JSON, NDJSON, OPERATIONS
 from service.settings import Settings
 from service.web.keys import entry
 
 pytestmark = pytest.mark.slow
 
 GOOD = FITTINGS["lock-gate-truck"].request
-JSON = {"Content-Type": "application/json"}
-NDJSON = "application/x-ndjson"
 POSTS = [one for one in OPERATIONS if one.body is not None]
+READ_WHOLE = [one for one in POSTS if one.body_size != "stream"]
 EXAMPLES = Path(__file__).parents[2] / "openapi/examples"
 SMALL_BYTES, LARGE_BYTES = 16_384, 65_536
 PAUSE_S = 0.1
@@ -46,13 +45,19 @@ def hasty() -> Iterator[str]:
         yield base
 
 
-def body_of(operation: Operation) -> bytes:
+def body_of(operation):
     """A good body for an operation."""
     if operation.id == "verifyResult":
         return (EXAMPLES / "pump-van.answer.json").read_bytes()
     if operation.id == "calibrateSlat":
         return json.dumps(next(iter(CALIBRATIONS.values())).request).encode()
+    if operation.takes == CSV:
+        return text(CSV).encode()
     return json.dumps({"items": [GOOD]} if operation.id == "calculateBatch" else GOOD).encode()
+
+
+def headers_of(operation):
+    return {"Content-Type": operation.takes}
 
 
 def talk(base: str, pieces: Iterable[bytes], pause_s: float = 0.0) -> bytes:
@@ -84,40 +89,40 @@ def head_of(path: str, media_type: str, length: str) -> bytes:
     return f"POST {path} HTTP/1.1\r\nHost: x\r\nConnection: close\r\nContent-Type: {media_type}\r\n{length}\r\n\r\n".encode()
 
 
-@pytest.mark.parametrize("operation", POSTS, ids=lambda one: one.id)
-def test_each_body_may_be_as_large_as_the_limit_and_no_larger(narrow: httpx.Client, operation: Operation) -> None:
+@pytest.mark.parametrize("operation", READ_WHOLE, ids=lambda one: one.id)
+def test_each_body_may_be_as_large_as_the_limit_and_no_larger(narrow, operation):
     limit = SMALL_BYTES if operation.body_size == "small" else LARGE_BYTES
     good = body_of(operation)
-    assert narrow.post(operation.path, content=good.ljust(limit), headers=JSON).status_code == 200
+    assert narrow.post(operation.path, content=good.ljust(limit), headers=headers_of(operation)).status_code == 200
     large = good.ljust(limit + 1)
     chunks = (large[start : start + 8192] for start in range(0, len(large), 8192))
     for content in (large, chunks):  # with its length declared, and without
-        refused = narrow.post(operation.path, content=content, headers=JSON)
+        refused = narrow.post(operation.path, content=content, headers=headers_of(operation))
         assert (refused.status_code, refused.json()["type"]) == (413, "/problems/body-too-large")
         assert f"{limit} bytes" in refused.json()["detail"]
 
 
-@pytest.mark.parametrize("operation", POSTS, ids=lambda one: one.id)
-def test_a_small_body_that_unpacks_to_a_large_one_is_refused(narrow: httpx.Client, operation: Operation) -> None:
+@pytest.mark.parametrize("operation", READ_WHOLE, ids=lambda one: one.id)
+def test_a_small_body_that_unpacks_to_a_large_one_is_refused(narrow, operation):
     bomb = gzip.compress(b" " * 50_000_000)
     assert len(bomb) < LARGE_BYTES
-    refused = narrow.post(operation.path, content=bomb, headers={**JSON, "Content-Encoding": "gzip"})
+    refused = narrow.post(operation.path, content=bomb, headers={**headers_of(operation), "Content-Encoding": "gzip"})
     assert refused.status_code == (415 if operation.body_size == "small" else 413)
 
 
-@pytest.mark.parametrize("operation", POSTS, ids=lambda one: one.id)
+@pytest.mark.parametrize("operation", [one for one in POSTS if one.takes == JSON], ids=lambda one: one.id)
 @pytest.mark.parametrize("opening", [b"[", b'{"opening":', b'{"reference":[{"a":'], ids=["lists", "objects", "both"])
-def test_what_is_nested_too_deep_is_refused(narrow: httpx.Client, operation: Operation, opening: bytes) -> None:
+def test_what_is_nested_too_deep_is_refused(narrow, operation, opening):
     deep = opening * (SMALL_BYTES // len(opening))
-    refused = narrow.post(operation.path, content=deep, headers=JSON)
+    refused = narrow.post(operation.path, content=deep, headers=headers_of(operation))
     assert (refused.status_code, refused.json()["type"]) == (400, "/problems/malformed-body")
 
 
 def test_lines_may_come_with_pauses_since_their_answers_are_awaited(hasty: str) -> None:
     pieces = [b"{}\n"] * 40
-    head = head_of("/v1/fittings/batch?fields=short", NDJSON, f"Content-Length: {len(b''.join(pieces))}")
+    head = head_of("/v1/fittings/stream?fields=short", NDJSON, f"Content-Length: {len(b''.join(pieces))}")
     assert len(pieces) * PAUSE_S > IDLE_S
-    assert b'{"summary":{"items":40,' in talk(hasty, [head, *pieces], PAUSE_S)
+    assert b'"items":40,' in talk(hasty, [head, *pieces], PAUSE_S).partition(b'{"summary":')[2]
 
 
 BLANK = b"\n" * 1_000_000
@@ -126,10 +131,11 @@ BLANK = b"\n" * 1_000_000
 def test_blank_lines_do_not_go_on_for_ever(client: httpx.Client) -> None:
     headers = {"Content-Type": NDJSON, "Content-Encoding": "gzip"}
     with serving(Settings(batch_items_max=1000)) as base:
-        answer = httpx.post(f"{base}/v1/fittings/batch", content=gzip.compress(BLANK), headers=headers, timeout=PATIENCE_S)
+        answer = httpx.post(f"{base}/v1/fittings/stream", content=gzip.compress(BLANK), headers=headers, timeout=PATIENCE_S)
     assert "1000 items at most" in answer.text
     sent = gzip.compress(json.dumps(GOOD).encode() + BLANK[:900_000])
-    assert '{"summary":{"items":1,"fits":1,' in client.post("/v1/fittings/batch", content=sent, headers=headers).text
+    *_, last = client.post("/v1/fittings/stream", content=sent, headers=headers).text.splitlines()
+    assert json.loads(last)["summary"] == {"items": 1, "fits": 1, "fits_with_cautions": 0, "does_not_fit": 0, "problems": 0}
 
 
 def test_a_packed_stream_whose_caller_has_gone_is_not_worked_on(tmp_path: Path) -> None:
@@ -138,7 +144,7 @@ def test_a_packed_stream_whose_caller_has_gone_is_not_worked_on(tmp_path: Path) 
     with process(tmp_path) as (_, base, log):
         address = urlsplit(base)
         with socket.create_connection((address.hostname, address.port), timeout=PATIENCE_S) as raw:
-            head = head_of("/v1/fittings/batch", NDJSON, f"Content-Encoding: gzip\r\nContent-Length: {len(packed)}")
+            head = head_of("/v1/fittings/stream", NDJSON, f"Content-Encoding: gzip\r\nContent-Length: {len(packed)}")
             raw.sendall(head + packed)
             assert raw.recv(4096)
         assert until(lambda: '"gone":true' in log.read_text())

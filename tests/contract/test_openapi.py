@@ -100,7 +100,7 @@ def test_lines_of_a_streamed_answer_are_of_the_type_the_contract_says(client):
         assert set(end) == {last}
 
 
-def test_every_operation_in_words_takes_a_language_and_no_other_does():
+def test_every_operation_takes_a_language_since_every_problem_is_in_words():
     for operation in OPERATIONS:
         parameters = CONTRACT["paths"][operation.path][operation.method.lower()]["parameters"]
-        assert ({"$ref": "#/components/parameters/AcceptLanguage"} in parameters) == operation.spoken
+        assert {"$ref": "#/components/parameters/AcceptLanguage"} in parameters

@@ -82,7 +82,10 @@ def test_batches_and_streams_are_answered_in_the_callers_language(client):
         answer = post(client, body, media_type, **{"Accept-Language": "de-AT, en;q=0.5"})
         assert (answer.headers["content-language"], answer.headers["vary"]) == ("de", "Accept-Language")
         assert '"language":"de"' in answer.text
-    assert "content-language" not in post(client, text(CSV), CSV, **{"Accept-Language": "de"}).headers
+    wrong = text(CSV).replace(",900,", ",nine hundred,", 1)
+    answer = post(client, wrong, CSV, **{"Accept-Language": "de-AT"})
+    assert (answer.headers["content-language"], answer.headers["vary"]) == ("de", "Accept-Language")
+    assert answer.text != post(client, wrong, CSV).text
 
 
 @pytest.mark.parametrize("sent", PATHS)

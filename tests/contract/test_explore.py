@@ -23,6 +23,7 @@ def limits(**shutter: Any) -> dict[str, list[Any]]:
     return found
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("slat", ["slim", "stout"])
 def test_the_tube_holds_for_every_slat_that_can_be_wound_on_it(slat: str) -> None:
     (other,) = {"slim", "stout"} - {slat}
@@ -31,6 +32,7 @@ def test_the_tube_holds_for_every_slat_that_can_be_wound_on_it(slat: str) -> Non
     assert limits(slat="slim", tube="T50")["stout"] == limits(slat="stout")["stout"], "stout does not go on T50"
 
 
+@pytest.mark.slow
 def test_counted_slats_and_a_measured_radius_hold_for_the_requested_slat_only() -> None:
     measured = limits(slat="slim", slat_count=40, measured_coil_radius_mm=120)
     assert measured["stout"] == limits(slat="stout")["stout"]

@@ -6,7 +6,6 @@ import json
 import re
 from pathlib import Path
 
-import httpx
 import msgspec
 import pytest
 
@@ -267,7 +266,7 @@ REQUESTS = [
 
 
 @pytest.mark.parametrize(("method", "path", "headers", "body", "kind"), REQUESTS)
-def test_every_problem_is_in_the_language_asked_for(client: httpx.Client, method, path, headers, body, kind):
+def test_every_problem_is_in_the_language_asked_for(client, method, path, headers, body, kind):
     for language, asked in (("de", "de-AT, en;q=0.5"), ("fr", "fr"), ("en", "it"), ("en", None)):
         given = {"Content-Type": JSON, **headers, **({} if asked is None else {"Accept-Language": asked})}
         answer = client.request(method, path, headers=given, content=body)
@@ -288,7 +287,7 @@ def test_every_problem_is_in_the_language_asked_for(client: httpx.Client, method
     )
 
 
-def test_batches_answer_their_problems_in_the_language_asked_for(client: httpx.Client):
+def test_batches_answer_their_problems_in_the_language_asked_for(client):
     german = {"Accept-Language": "de"}
     line = b'{"opening": {"width_mm": 1180,5}}\n'
     answer = client.post("/v1/fittings/stream", content=line * 2, headers={"Content-Type": NDJSON, **german})

@@ -60,7 +60,7 @@ def test_numbers_are_written_as_the_language_has_them_and_what_to_write_as_json_
     assert [one.fault(language).detail for language in LANGUAGES] == [
         "must be at least 0.5",
         "muss mindestens 0,5 sein",
-        "doit être au moins 0,5",
+        "doit valoir au moins 0,5",
     ]
     refusal = refused(DECODER.decode, opening(width_mm=118.04))
     (detail,) = [fault.fault("de").detail for fault in refusal.faults]
@@ -244,7 +244,7 @@ def test_items_of_a_batch_are_refused_in_its_language():
     batch = Batch(SHELF, fields="full", request_id="i", language="fr")
     item = batch.answer(b'{"shutter": {}}')
     assert item.problem.title == language_of("fr").name(KINDS["invalid-request"].title)
-    assert "la donnée manque" in [fault.detail for fault in item.problem.errors]
+    assert "le champ manque" in [fault.detail for fault in item.problem.errors]
 
 
 REQUESTS = [

@@ -1,7 +1,5 @@
 """What all tests share."""
 
-from collections.abc import Iterator
-
 import httpx
 import pytest
 from hypothesis import settings
@@ -16,20 +14,20 @@ settings.load_profile("fixed")
 
 
 @pytest.fixture(scope="session")
-def service() -> Iterator[str]:
+def service():
     """The base address of a service with the standard settings."""
     with serving(Settings()) as base:
         yield base
 
 
 @pytest.fixture(scope="session")
-def client(service: str) -> Iterator[httpx.Client]:
+def client(service):
     """A client of the service with the standard settings."""
     with httpx.Client(base_url=service, timeout=PATIENCE_S) as one:
         yield one
 
 
-def pytest_collection_finish(session: pytest.Session) -> None:
+def pytest_collection_finish(session):
     """Begin what takes minutes and is waited for later."""
     if not session.config.option.collectonly and any("test_the_image_is_built" in item.name for item in session.items):
         BUILD.begin()

@@ -7,18 +7,18 @@ import samples
 from hypothesis import assume
 from hypothesis import strategies as st
 
-from service.calculation.job import Job, Obstacle, Opening, Slat, Survey, Tube
+from service.calculation.job import Job, Opening, Slat, Survey, Tube
 
 HINGE_LIMIT_DEG = 60.0
 
 
-def tenths(low: int, high: int) -> st.SearchStrategy[float]:
+def tenths(low, high):
     """Numbers with one decimal, as a tape or a drawing gives them."""
     return st.integers(low * 10, high * 10).map(lambda tenth: tenth / 10)
 
 
 @st.composite
-def profiles(draw: st.DrawFn) -> dict[str, float]:
+def profiles(draw):
     """A slat on a tube.
 
     Pitch 15–60, thickness 5–15 and at most half the pitch, tube radius 20–60, hinges bent by 60° at most.
@@ -30,14 +30,14 @@ def profiles(draw: st.DrawFn) -> dict[str, float]:
     return {"tube_radius_mm": radius, "pitch_mm": pitch, "thickness_mm": thickness, "nesting": 1.0}
 
 
-def boxes() -> st.SearchStrategy[Obstacle]:
+def boxes():
     """Obstacles anywhere in and around the side section."""
     return st.builds(
         samples.box, x_mm=tenths(-50, 700), z_mm=tenths(-1500, 500), deep_mm=tenths(5, 120), high_mm=tenths(5, 120)
     )
 
 
-def openings() -> st.SearchStrategy[Opening]:
+def openings():
     """Openings from cramped to roomy, most of them near the size at which a shutter just fits."""
     return st.builds(
         Opening,
@@ -59,7 +59,7 @@ def openings() -> st.SearchStrategy[Opening]:
     )
 
 
-def usual_openings() -> st.SearchStrategy[Opening]:
+def usual_openings():
     """Openings in which most shutters fit."""
     return st.builds(
         Opening,
@@ -74,7 +74,7 @@ def usual_openings() -> st.SearchStrategy[Opening]:
 
 
 @st.composite
-def jobs(draw: st.DrawFn, opening: st.SearchStrategy[Opening] | None = None, *, existing: bool = True) -> Job:
+def jobs(draw, opening=None, *, existing=True):
     """Jobs over the sample rows: both slats and mounts, tubes and plates free or given, at times a shutter that exists."""
     slat = draw(st.sampled_from([samples.SLIM, samples.STOUT]))
     tubes = (samples.T50, samples.T70) if slat is samples.SLIM else (samples.T70,)
@@ -94,13 +94,13 @@ def jobs(draw: st.DrawFn, opening: st.SearchStrategy[Opening] | None = None, *, 
     )
 
 
-def usual_jobs() -> st.SearchStrategy[Job]:
+def usual_jobs():
     """Jobs of which most fit."""
     return jobs(usual_openings(), existing=False)
 
 
 @st.composite
-def surveyed_jobs(draw: st.DrawFn) -> Job:
+def surveyed_jobs(draw):
     """Jobs whose openings were measured more than once, more or less true."""
     job = draw(usual_jobs())
     opening = job.opening
@@ -117,7 +117,7 @@ def surveyed_jobs(draw: st.DrawFn) -> Job:
 
 
 @st.composite
-def odd_jobs(draw: st.DrawFn) -> Job:
+def odd_jobs(draw):
     """Jobs with made-up slats, tubes and plates as well, where every check can be the worst."""
     profile = draw(profiles())
     pitch, thickness = profile["pitch_mm"], profile["thickness_mm"]

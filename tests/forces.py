@@ -5,7 +5,6 @@ from dataclasses import replace
 import samples
 
 from service.calculation import balance, coil
-from service.calculation.fitting import Calculated
 from service.calculation.spring import TURN_RAD
 
 WIDE = samples.job(
@@ -32,7 +31,7 @@ SOME = {
 """Shutters that fit, by name."""
 
 
-def hinge_radius(profile: dict[str, float], wound_slats: float) -> float:
+def hinge_radius(profile, wound_slats):
     """Radius of the outermost hinge [mm] of a slat on a tube with so many slats wound."""
     return coil.hinge_radius_mm(**profile, slats_wound=wound_slats)
 
@@ -40,7 +39,7 @@ def hinge_radius(profile: dict[str, float], wound_slats: float) -> float:
 class Lift:
     """The lift of a fitting by the rules, at any positions of the bottom bar's top."""
 
-    def __init__(self, made: Calculated, tops_mm: list[float]) -> None:
+    def __init__(self, made, tops_mm):
         """Apply the rules from the bar's heights to the torque given."""
         job, trial, answer = made.job, made.trial, made.answer
         slat, position, tube = job.slat, trial.position, trial.position.tube

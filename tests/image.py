@@ -11,17 +11,17 @@ PATIENCE_S = 1800.0
 class Build:
     """One build and try of the image, begun once."""
 
-    def __init__(self) -> None:
+    def __init__(self):
         """Begin nothing yet."""
-        self._running: subprocess.Popen[bytes] | None = None
+        self._running = None
         self._told = tempfile.TemporaryFile()  # noqa: SIM115 - it lives as long as the build
 
-    def begin(self) -> None:
+    def begin(self):
         """Begin, unless it has begun."""
         if self._running is None:
             self._running = subprocess.Popen([SCRIPT], stdin=subprocess.DEVNULL, stdout=self._told, stderr=subprocess.STDOUT)
 
-    def ended(self) -> tuple[str, int]:
+    def ended(self):
         """What it said and its exit code."""
         self.begin()
         assert self._running is not None

@@ -3,7 +3,6 @@
 import os
 import ssl
 import subprocess
-from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import NamedTuple
@@ -25,17 +24,17 @@ class Proxy(NamedTuple):
     log: Path
     process_id: int
 
-    def trusting(self) -> ssl.SSLContext:
+    def trusting(self):
         """What a client needs to trust the proxy's certificate."""
         return ssl.create_default_context(cafile=self.certificate)
 
-    def is_up(self, replica: int) -> bool:
+    def is_up(self, replica):
         """Whether the proxy takes the replica at a port for one that answers."""
         metrics = httpx.get(f"{self.inside}/metrics", timeout=PATIENCE_S).text
         return f'haproxy_server_status{{proxy="replicas",server="replica-{replica}",state="UP"}} 1' in metrics
 
 
-def certificate(folder: Path) -> Path:
+def certificate(folder):
     """A certificate and its key in one file, as the proxy reads them."""
     key, path = folder / "key.pem", folder / "certificate.pem"
     subprocess.run(
@@ -64,12 +63,12 @@ def certificate(folder: Path) -> Path:
 
 @contextmanager
 def proxied(
-    folder: Path,
-    replicas: Sequence[int],
+    folder,
+    replicas,
     *,
-    environment: Mapping[str, str] | None = None,
-    exchanged: Mapping[str, str] | None = None,
-) -> Iterator[Proxy]:
+    environment=None,
+    exchanged=None,
+):
     """The proxy before the replicas at these ports of loopback; `exchanged` are texts of its file, such as a timeout."""
     text = SETTINGS.read_text()
     plain, tls, inside = free_port(), free_port(), free_port()
@@ -95,7 +94,7 @@ def proxied(
         f"http://127.0.0.1:{plain}", f"https://127.0.0.1:{tls}", f"http://127.0.0.1:{inside}", pem, log, running.pid
     )
 
-    def ready() -> bool:
+    def ready():
         try:
             return httpx.get(f"{proxy.inside}/ready", timeout=5).status_code == 200
         except httpx.TransportError:

@@ -1,11 +1,9 @@
 """Made-up catalogue rows and jobs for the tests; every number is invented and none is read from a catalogue file."""
 
-from collections.abc import Sequence
 from dataclasses import replace
 
-from service.audit.trace import Step, noted, noting_copy
-from service.calculation.checks import Check
-from service.calculation.fitting import Calculated, fit
+from service.audit.trace import noted, noting_copy
+from service.calculation.fitting import fit
 from service.calculation.job import (
     BottomBar,
     BracketHole,
@@ -39,13 +37,13 @@ WHEEL_HOLES = (
 
 
 def side_plate(
-    name: str,
+    name,
     *,
-    deep_mm: float,
-    high_mm: float,
-    rows_mm: Sequence[float] | None = None,
-    columns_mm: Sequence[float] | None = None,
-) -> SidePlate:
+    deep_mm,
+    high_mm,
+    rows_mm=None,
+    columns_mm=None,
+):
     """A side plate; without rows and columns its bracket holes follow the sample pattern, centre row first."""
     rows = rows_mm or [high_mm / 2 - drop for drop in (0.0, 15.0, 30.0, 45.0)]
     columns = columns_mm or [float(column) for column in range(110, int(deep_mm) - 14, 10)]
@@ -196,32 +194,32 @@ OPTIONS = frozenset(
 """Every option."""
 
 
-def box(x_mm: float, z_mm: float, deep_mm: float, high_mm: float) -> Obstacle:
+def box(x_mm, z_mm, deep_mm, high_mm):
     """An obstacle in the side section."""
     return Obstacle(name="box", x_mm=x_mm, z_mm=z_mm, deep_mm=deep_mm, high_mm=high_mm)
 
 
-def job(opening: dict[str, object] | None = None, **changes: object) -> Job:
+def job(opening=None, **changes):
     """The sample job with parts of it exchanged; `opening` holds the opening's changed fields."""
     return replace(JOB, opening=replace(OPENING, **(opening or {})), **changes)
 
 
-def reopened(one: Job, **changes: object) -> Job:
+def reopened(one, **changes):
     """A job with fields of its opening exchanged."""
     return replace(one, opening=replace(one.opening, **changes))
 
 
-def duty(**changes: object) -> Duty:
+def duty(**changes):
     """The sample duty with parts of it exchanged."""
     return replace(DUTY, **changes)
 
 
-def hardware(**rows: dict[str, object]) -> Hardware:
+def hardware(**rows):
     """The sample hardware; each keyword names a row and holds its changed fields."""
     return replace(HARDWARE, **{name: replace(getattr(HARDWARE, name), **changes) for name, changes in rows.items()})
 
 
-def fixed(one: Job) -> Job:
+def fixed(one):
     """The job with the place that was chosen for it as its only candidate."""
     trial = fit(one).trial
     position = trial.position
@@ -234,13 +232,13 @@ def fixed(one: Job) -> Job:
     )
 
 
-def only(one: Job, *, tube: Tube, plate: SidePlate, wheel_hole: WheelHole, bracket_hole: BracketHole) -> Job:
+def only(one, *, tube, plate, wheel_hole, bracket_hole):
     """The job with a single candidate."""
     narrowed = replace(plate, wheel_holes=(wheel_hole,), bracket_holes=(bracket_hole,))
     return replace(one, tubes=(tube,), side_plates=(narrowed,))
 
 
-def traced(one: Job, made: Calculated | None = None) -> tuple[Calculated, list[Step]]:
+def traced(one, made=None):
     """The fitting of the noting copy, at the place and with the springs of the plain one, and the steps that it noted."""
     made = made or fit(one)
     position = made.trial.position
@@ -256,12 +254,12 @@ def traced(one: Job, made: Calculated | None = None) -> tuple[Calculated, list[S
     return again, steps
 
 
-def check_of(answer: object, name: str) -> Check:
+def check_of(answer, name):
     """An answer's check by its id."""
     return next(one for one in answer.checks if one.id == name)
 
 
-def plain(value: object) -> object:
+def plain(value):
     """What the core made as plain data, so that two of them can be compared; also from the noting copy's classes."""
     if isinstance(value, (list, tuple)):
         return [plain(one) for one in value]
@@ -272,7 +270,7 @@ def plain(value: object) -> object:
     return value
 
 
-def figures(value: object) -> list[float]:
+def figures(value):
     """Every float of what the core made."""
     if isinstance(value, dict):
         return [number for part in value.values() for number in figures(part)]

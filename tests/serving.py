@@ -7,22 +7,19 @@ import subprocess
 import sys
 import threading
 import time
-from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager, suppress
-from pathlib import Path
 
 import httpx
 import uvicorn
 
 from service.__main__ import how_to_serve
 from service.app import create
-from service.settings import Settings
 
 PATIENCE_S = 60.0
 
 
 @contextmanager
-def serving(settings: Settings) -> Iterator[str]:
+def serving(settings):
     """The base address of a service that runs for as long as the context does."""
     with socket.socket() as listening:
         listening.bind(("127.0.0.1", 0))
@@ -40,7 +37,7 @@ def serving(settings: Settings) -> Iterator[str]:
             thread.join(PATIENCE_S)
 
 
-def until(holds: Callable[[], bool]) -> bool:
+def until(holds):
     """Whether something comes to hold before patience runs out; while the service does not answer, it does not yet."""
     started = time.monotonic()
     while time.monotonic() - started < PATIENCE_S:
@@ -51,18 +48,15 @@ def until(holds: Callable[[], bool]) -> bool:
     return False
 
 
-def free_port() -> int:
+def free_port():
     """A port of loopback that nobody has."""
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
-        port: int = free.getsockname()[1]
-        return port
+        return free.getsockname()[1]
 
 
 @contextmanager
-def process(
-    tmp_path: Path, /, *, program: Sequence[str] = ("-m", "service"), **settings: str
-) -> Iterator[tuple[subprocess.Popen[bytes], str, Path]]:
+def process(tmp_path, /, *, program=("-m", "service"), **settings):
     """A service in a process of its own: the process, its address, and the file its log goes to."""
     port = free_port()
     log = tmp_path / "log.jsonl"
@@ -78,7 +72,7 @@ def process(
         running.wait(PATIENCE_S)
 
 
-def answers(base: str) -> bool:
+def answers(base):
     """Whether a service answers at an address."""
     try:
         return httpx.get(f"{base}/health/live", timeout=5).status_code == 200

@@ -5,7 +5,6 @@ import re
 import shlex
 import subprocess
 from pathlib import Path
-from typing import Any
 
 import msgspec
 import pytest
@@ -19,26 +18,26 @@ RUN_BOOK = (TOP / "deploy/README.md").read_text(encoding="utf-8")
 EXAMPLES = TOP / "openapi/examples"
 
 
-def shown(kind: str) -> list[tuple[str, Any]]:
+def shown(kind):
     """The JSON blocks of the README marked as a request or an answer, with their example's name."""
     found = re.findall(rf"<!-- {kind}: ([a-z-]+) -->\n```json\n(.*?)```", README, re.DOTALL)
     return [(name, json.loads(text)) for name, text in found]
 
 
-def is_part_of(part: Any, whole: Any) -> bool:
+def is_part_of(part, whole):
     """Whether every member shown is in the whole with the same value."""
     if isinstance(part, dict):
         return isinstance(whole, dict) and all(name in whole and is_part_of(part[name], whole[name]) for name in part)
     return bool(part == whole)
 
 
-def test_the_requests_shown_are_the_examples() -> None:
+def test_the_requests_shown_are_the_examples():
     assert shown("request")
     for name, request in shown("request"):
         assert request == json.loads((EXAMPLES / f"{name}.request.json").read_bytes())
 
 
-def test_the_answers_shown_are_parts_of_the_examples_answers() -> None:
+def test_the_answers_shown_are_parts_of_the_examples_answers():
     assert shown("answer")
     for name, answer in shown("answer"):
         assert is_part_of(answer, json.loads((EXAMPLES / f"{name}.answer.json").read_bytes()))
@@ -48,7 +47,7 @@ CURLS = re.findall(r"^curl (?:.*\\\n)*.*$", README, re.MULTILINE)
 
 
 @pytest.mark.parametrize("command", CURLS, ids=range(len(CURLS)))
-def test_each_curl_of_the_readme_is_answered(service: str, tmp_path: Path, command: str) -> None:
+def test_each_curl_of_the_readme_is_answered(service, tmp_path, command):
     words = shlex.split(command.replace("\\\n", " ").replace("http://127.0.0.1:8000", service))
     if "-o" in words:
         words[words.index("-o") + 1] = str(tmp_path / "answer")
@@ -58,7 +57,7 @@ def test_each_curl_of_the_readme_is_answered(service: str, tmp_path: Path, comma
     assert len(answer) > 100
 
 
-def test_there_is_a_curl_for_each_operation_that_calculates() -> None:
+def test_there_is_a_curl_for_each_operation_that_calculates():
     told = " ".join(CURLS) + README
     assert CURLS
     for operation in OPERATIONS:
@@ -66,7 +65,7 @@ def test_there_is_a_curl_for_each_operation_that_calculates() -> None:
             assert operation.path.rpartition("/")[2] in told, operation.path
 
 
-def test_the_run_book_lists_every_setting_with_its_default() -> None:
+def test_the_run_book_lists_every_setting_with_its_default():
     rows = dict(re.findall(rf"^\| `({PREFIX}\w+)` \| (.*?) \|", RUN_BOOK, re.MULTILINE))
     assert set(rows) == {PREFIX + name.upper() for name in Settings.__struct_fields__}
     for name, default in zip(Settings.__struct_fields__, Settings.__struct_defaults__, strict=True):
@@ -74,21 +73,21 @@ def test_the_run_book_lists_every_setting_with_its_default() -> None:
         assert told in {str(default), "the standard catalogue"} or (default in (None, "") and told == "none"), name
 
 
-def test_the_run_book_says_what_each_setting_means() -> None:
+def test_the_run_book_says_what_each_setting_means():
     properties = msgspec.json.schema_components([Settings], ref_template="{name}")[1]["Settings"]["properties"]
     for name, schema in properties.items():
         assert f"| {schema['description']} |" in RUN_BOOK, name
 
 
 @pytest.mark.parametrize("document", ["README.md", "DEVELOPERS.md", "deploy/README.md", "openapi/CHANGELOG.md"])
-def test_every_link_leads_somewhere(document: str) -> None:
+def test_every_link_leads_somewhere(document):
     text = (TOP / document).read_text(encoding="utf-8")
     for target in re.findall(r"\]\(([^)#]+)\)", text):
         if "://" not in target:
             assert ((TOP / document).parent / target).exists(), target
 
 
-def test_developers_names_every_dependency() -> None:
+def test_developers_names_every_dependency():
     project = msgspec.toml.decode((TOP / "pyproject.toml").read_bytes())["project"]
     text = (TOP / "DEVELOPERS.md").read_text(encoding="utf-8")
     wanted = [*project["dependencies"], *(one for extra in project["optional-dependencies"].values() for one in extra)]
@@ -96,7 +95,7 @@ def test_developers_names_every_dependency() -> None:
     assert sorted(name for name in names if name not in text) == []
 
 
-def test_the_locked_versions_are_names_and_versions_only() -> None:
+def test_the_locked_versions_are_names_and_versions_only():
     constraints = (TOP / "deploy/constraints.txt").read_text(encoding="utf-8")
     assert all(re.fullmatch(r"[A-Za-z0-9_.\[\]-]+==[A-Za-z0-9_.+!-]+", line) for line in constraints.splitlines())
     assert constraints

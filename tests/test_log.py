@@ -6,9 +6,7 @@ import signal
 import subprocess
 import sys
 import time
-from collections.abc import Iterator
 from contextlib import contextmanager
-from pathlib import Path
 from threading import Thread
 
 import httpx
@@ -24,7 +22,7 @@ GOOD = FITTINGS["lock-gate-truck"].request
 
 
 @contextmanager
-def started(stdout: int | None, **settings: str) -> Iterator[tuple[subprocess.Popen[bytes], str]]:
+def started(stdout, **settings):
     """A service whose standard output is a descriptor; None where it is closed."""
     port = free_port()
     environment = {**os.environ, "LATHWIND_PORT": str(port), **settings}
@@ -41,7 +39,7 @@ def started(stdout: int | None, **settings: str) -> Iterator[tuple[subprocess.Po
 
 
 @pytest.mark.parametrize("workers", ["1", "2"])
-def test_a_pipe_that_nobody_reads_stops_neither_requests_nor_the_end(workers: str) -> None:
+def test_a_pipe_that_nobody_reads_stops_neither_requests_nor_the_end(workers):
     reading, writing = os.pipe()
     try:
         with started(writing, LATHWIND_WORKERS=workers) as (running, base), httpx.Client(base_url=base) as client:
@@ -54,7 +52,7 @@ def test_a_pipe_that_nobody_reads_stops_neither_requests_nor_the_end(workers: st
         os.close(writing)
 
 
-def test_lines_that_do_not_fit_are_counted_and_the_count_is_told() -> None:
+def test_lines_that_do_not_fit_are_counted_and_the_count_is_told():
     reading, writing = os.pipe()
     lines = Lines(writing, lines_max=10)
     line = b'{"event":"x"}' + b" " * 65_536 + b"\n"
@@ -66,7 +64,7 @@ def test_lines_that_do_not_fit_are_counted_and_the_count_is_told() -> None:
     assert time.monotonic() - started_s < 1
     received = bytearray()
 
-    def read() -> None:
+    def read():
         while piece := os.read(reading, 65_536):
             received.extend(piece)
 
@@ -77,7 +75,7 @@ def test_lines_that_do_not_fit_are_counted_and_the_count_is_told() -> None:
     assert told[-1]["lines"] == 5
 
 
-def test_what_is_waiting_is_written_before_the_end(tmp_path: Path) -> None:
+def test_what_is_waiting_is_written_before_the_end(tmp_path):
     with (tmp_path / "log").open("wb") as file, started(file.fileno()) as (running, base):
         for _ in range(50):
             httpx.get(f"{base}/v1/rules", timeout=PATIENCE_S)
@@ -87,7 +85,7 @@ def test_what_is_waiting_is_written_before_the_end(tmp_path: Path) -> None:
     assert text.count('"getRules"') == 50
 
 
-def test_the_service_starts_and_answers_with_its_standard_streams_closed() -> None:
+def test_the_service_starts_and_answers_with_its_standard_streams_closed():
     with started(None) as (running, base):
         assert running.poll() is None
         assert httpx.post(f"{base}/v1/fittings", json=GOOD, timeout=PATIENCE_S).status_code == 200
@@ -95,7 +93,7 @@ def test_the_service_starts_and_answers_with_its_standard_streams_closed() -> No
         assert running.wait(PATIENCE_S) in {0, -signal.SIGTERM}
 
 
-def test_workers_whose_parent_was_killed_leave_the_port() -> None:
+def test_workers_whose_parent_was_killed_leave_the_port():
     with started(subprocess.DEVNULL, LATHWIND_WORKERS="2") as (running, base):
         running.kill()
         running.wait(PATIENCE_S)

@@ -2,18 +2,17 @@
 
 import subprocess
 import sys
-from pathlib import Path
 
 import pytest
 
 from service.settings import Settings, SettingsError, from_environment
 
 
-def test_without_variables_the_defaults_hold() -> None:
+def test_without_variables_the_defaults_hold():
     assert from_environment({"HOME": "/", "PORT": "1"}) == Settings()
 
 
-def test_variables_are_read() -> None:
+def test_variables_are_read():
     read = from_environment({"LATHWIND_PORT": "9100", "LATHWIND_LOG_LEVEL": "error"})
     assert (read.port, read.log_level) == (9100, "error")
 
@@ -29,17 +28,17 @@ def test_variables_are_read() -> None:
         ("LATHWIND_HOST", ""),
     ],
 )
-def test_a_bad_value_is_refused_by_name(name: str, value: str) -> None:
+def test_a_bad_value_is_refused_by_name(name, value):
     with pytest.raises(SettingsError, match=name):
         from_environment({name: value})
 
 
-def test_an_unknown_variable_is_refused() -> None:
+def test_an_unknown_variable_is_refused():
     with pytest.raises(SettingsError, match=r"^LATHWIND_HOTS: there is no such setting; known are .*LATHWIND_HOSTS"):
         from_environment({"LATHWIND_HOTS": "x"})
 
 
-def test_a_choice_that_does_not_exist_is_told_those_that_do() -> None:
+def test_a_choice_that_does_not_exist_is_told_those_that_do():
     with pytest.raises(SettingsError, match=r"^LATHWIND_LOG_LEVEL: .*must be one of debug, info, warning, error"):
         from_environment({"LATHWIND_LOG_LEVEL": "INFO"})
 
@@ -48,7 +47,7 @@ def test_a_choice_that_does_not_exist_is_told_those_that_do() -> None:
     ("name", "value", "told"),
     [("LATHWIND_PORT", "x", "LATHWIND_PORT"), ("LATHWIND_CATALOGUE", "none.toml", "none.toml: cannot be read")],
 )
-def test_the_service_says_why_it_does_not_start(tmp_path: Path, name: str, value: str, told: str) -> None:
+def test_the_service_says_why_it_does_not_start(tmp_path, name, value, told):
     ran = subprocess.run(
         [sys.executable, "-m", "service"], cwd=tmp_path, env={name: value}, capture_output=True, text=True, check=False
     )

@@ -543,6 +543,12 @@ def best_springs(*, job: Job, tube: Tube, moved: Moved, demand: Demand) -> Choic
     return spring_choice.best(lift=_lift(moved), offered=spring_choice.wires_for(job.hardware.springs, tube), demand=demand)
 
 
+def springs_can_be_made(*, job: Job, tube: Tube, moved: Moved, demand: Demand) -> bool:
+    """Whether any spring can be made for a lift."""
+    offered = spring_choice.wires_for(job.hardware.springs, tube)
+    return spring_choice.can_be_made(lift=_lift(moved), offered=offered, demand=demand)
+
+
 def nearest_springs(*, job: Job, tube: Tube, moved: Moved, demand: Demand) -> Choice:
     """The springs nearest to their limits, where none can be made."""
     return spring_choice.nearest(

@@ -13,7 +13,7 @@ from typing import Final, final
 
 from . import survey
 from .checks import Verdict
-from .fitting import fits
+from .fitting import can_be_built, verdict
 from .job import Job, Offer, Tube
 
 CURES_MAX: Final = 8
@@ -85,13 +85,13 @@ def cures(job: Job, offer: Offer, *, tube_named: bool) -> list[Cure]:
         ValueError: the job has no candidate at all.
         IndexError: more slats than a coil table covers.
     """
-    if fits(job) != "does_not_fit":
+    if can_be_built(job):
         return []
     kinds = _kinds(job, offer, tube_named=tube_named)
     found: list[Cure] = []
     for kind in kinds:
         for changes in _of_kind(job, kind):
-            found.append(Cure(changes=changes, verdict=fits(changes[-1].job)))
+            found.append(Cure(changes=changes, verdict=verdict(changes[-1].job)))
             if len(found) == CURES_MAX:
                 return found
     return found or _pairs(job, kinds[:PAIR_KINDS])
@@ -104,7 +104,7 @@ def _pairs(job: Job, kinds: list[Kind]) -> list[Cure]:
         for second in kinds[position + 1 :]:
             for changes in _starts(job, first):
                 for more in _of_kind(changes[-1].job, second):
-                    found.append(Cure(changes=[*changes, *more], verdict=fits(more[-1].job)))
+                    found.append(Cure(changes=[*changes, *more], verdict=verdict(more[-1].job)))
                     if len(found) == CURES_MAX:
                         return found
                     if second.values is not None:
@@ -127,7 +127,7 @@ def _of_kind(job: Job, kind: Kind) -> Iterator[list[Change]]:
     """The changes of one kind that cure: every choice that does, or the least change of the measure that does."""
     if kind.choices is not None:
         for choice in kind.choices(job):
-            if fits(choice.job) != "does_not_fit":
+            if can_be_built(choice.job):
                 yield [choice]
     elif kind.values is not None and kind.moved is not None:
         least: list[Change] | None = None
@@ -154,13 +154,13 @@ def _least_that_cures(job: Job, moved: Callable[[Job, int], list[Change]], value
     fails = -1
     last: int = len(values) - 1
     for tried in [*range(SEEK_MM - 1, last, SEEK_MM), last]:
-        if fits(moved(job, values[tried])[-1].job) == "does_not_fit":
+        if not can_be_built(moved(job, values[tried])[-1].job):
             fails = tried
             continue
         cures_at: int = tried
         while cures_at - fails > 1:
             middle = (cures_at + fails) // 2
-            if fits(moved(job, values[middle])[-1].job) == "does_not_fit":
+            if not can_be_built(moved(job, values[middle])[-1].job):
                 fails = middle
             else:
                 cures_at = middle

@@ -137,18 +137,37 @@ def fit_at(
     return _worked_out(job, sized, across, Settled(trial=trial, moved=moved, demand=demand, choice=choice))
 
 
-def fits(job: Job) -> checks.Verdict:
+def can_be_built(job: Job) -> bool:
+    """Whether no must fails: a place passes, springs can be made for it, and the width is not too much."""
+    job = _with_size(job, survey.size(job.opening, job.mount))
+    across = Across(job)
+    if _fails_across(across):
+        return False
+    for tube in job.tubes:
+        trial = place.first_that_passes(job, tube)
+        if trial is not None:
+            moved, demand = _moved(job, across, trial)
+            if balance.springs_can_be_made(job=job, tube=tube, moved=moved, demand=demand):
+                return True
+    return False
+
+
+def verdict(job: Job) -> checks.Verdict:
     """The verdict alone, without looking for the nearest candidate where none fits."""
     sized = survey.size(job.opening, job.mount)
     job = _with_size(job, sized)
     across = Across(job)
-    for check in across.checks:
-        if check.kind == "must" and check.state == "fails":
-            return "does_not_fit"
+    if _fails_across(across):
+        return "does_not_fit"
     _, settled = _first_that_works(job, across)
     if settled is None:
         return "does_not_fit"
     return _worked_out(job, sized, across, settled).answer.verdict
+
+
+def _fails_across(across: Across) -> bool:
+    """Whether a must fails that the width decides."""
+    return any(check.kind == "must" and check.state == "fails" for check in across.checks)
 
 
 def _with_size(job: Job, sized: survey.Sized) -> Job:

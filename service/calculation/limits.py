@@ -16,8 +16,8 @@ from dataclasses import replace
 from typing import Final, final
 
 from . import survey
-from .checks import Check, Verdict
-from .fitting import fit, fits
+from .checks import Check
+from .fitting import can_be_built, fit, verdict
 from .job import Job
 
 STEP_MM: Final = 64
@@ -81,12 +81,13 @@ class Limits:
 
 @final
 class Along:
-    """The job with one dimension of its opening exchanged; every verdict is calculated once."""
+    """The job with one dimension of its opening exchanged; everything is calculated once."""
 
     def __init__(self, job: Job, dimension: Dimension) -> None:
         self.job = job
         self.dimension = dimension
-        self.verdicts: dict[int, Verdict] = {}
+        self.built: dict[int, bool] = {}
+        self.without_cautions: dict[int, bool] = {}
 
     def at(self, value_mm: int) -> Job:
         """The job with the dimension at a whole millimetre."""
@@ -103,10 +104,13 @@ class Along:
 
     def fits(self, value_mm: int, *, without_cautions: bool) -> bool:
         """Whether the shutter fits there."""
-        verdict = self.verdicts.get(value_mm)
-        if verdict is None:
-            verdict = self.verdicts[value_mm] = fits(self.at(value_mm))
-        return verdict == "fits" or (verdict == "fits_with_cautions" and not without_cautions)
+        if value_mm not in self.built:
+            self.built[value_mm] = can_be_built(self.at(value_mm))
+        if not self.built[value_mm] or not without_cautions:
+            return self.built[value_mm]
+        if value_mm not in self.without_cautions:
+            self.without_cautions[value_mm] = verdict(self.at(value_mm)) == "fits"
+        return self.without_cautions[value_mm]
 
     def nearest(self, asked_mm: float, *, without_cautions: bool) -> int | None:
         """The whole millimetre that fits nearest to an asked value, as far as steps of `SEEK_MM` find one."""

@@ -340,6 +340,18 @@ def best(*, lift: Lift, offered: list[Wire], demand: Demand) -> Choice | None:
     return _simplest([near[index] for index in sorted(near)], lift, search.best_n + SAME_FORCE_N)
 
 
+def can_be_made(*, lift: Lift, offered: list[Wire], demand: Demand) -> bool:
+    """Whether any spring can be made, whatever force it leaves."""
+    for count in (1, 2):
+        for wire in offered:
+            bounds = Bounds(wire=wire, spring_count=count, lift=lift, demand=demand)
+            for half_turns in range(1, HALF_TURNS_MAX + 1):
+                pretension = HALF_TURN * half_turns
+                if ceil(bounds.least_coils(pretension) - SLACK) <= floor(bounds.most_coils(pretension) + SLACK):
+                    return True
+    return False
+
+
 def _simplest(near: list[Near], lift: Lift, allowed_n: float) -> Choice:
     """Fewest springs, then the thinnest wire, then fewest coils, then the least pretension within an allowed hand force."""
     for found in near:

@@ -131,7 +131,11 @@ def table(body: bytes) -> Table:
         reader = csv.reader(lines, delimiter=delimiter, strict=True)
         header = [name.strip() for name in next(reader, [])]
     except csv.Error as error:
-        raise Refusal("malformed-body", marked("The header of the body is not CSV: {reason}."), reason=str(error)) from error
+        told = marked(
+            "The header of the body is not CSV: a quotation mark is not closed or stands within a cell, or it has more than "
+            "{most} characters."
+        )
+        raise Refusal("malformed-body", told, most=ROW_LENGTH_MAX) from error
     faults = list(islice(_faults_of_header(header), FAULTS_MAX))
     if faults:
         told = marked("The first row of the CSV body is not the contract's header.")
@@ -191,7 +195,7 @@ class _Lines:
             raise StopIteration
         self._row.append(line)
         if self._left < 0:
-            raise csv.Error(f"a row may have {ROW_LENGTH_MAX} characters at most")
+            raise csv.Error("too long")
         return line
 
     def look_ahead(self) -> str:
@@ -228,10 +232,13 @@ def _rows(reader: Iterator[list[str]], lines: _Lines) -> Iterator[list[str] | Re
             cells = next(reader)
         except StopIteration:
             return
-        except csv.Error as error:
+        except csv.Error:
             lines.give_up_row()
-            told = marked("The row is not CSV: {reason}. The next one was looked for in the next line.")
-            yield Refusal("malformed-body", told, reason=str(error))
+            told = marked(
+                "The row is not CSV: a quotation mark is not closed or stands within a cell, or it has more than {most} "
+                "characters. The next one was looked for in the next line."
+            )
+            yield Refusal("malformed-body", told, most=ROW_LENGTH_MAX)
         else:
             yield cells if any(map(str.strip, cells)) else []
 

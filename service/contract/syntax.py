@@ -52,7 +52,7 @@ CAUSES = (
     ),
     _cause(
         "unknown_word",
-        r"[:,\[]\s*@-?(?:NaN|nan|Infinity|inf|None|True|False|undefined)\b",
+        r"[:,\[]\s*-?@(?:NaN|nan|Infinity|inf|None|True|False|undefined)\b",
         marked("Line {line}, column {column}: a word that JSON does not have. Its words are true, false and null."),
     ),
     _cause(
@@ -119,7 +119,7 @@ def _not_json(text: str, reason: str) -> Refusal:
     found = PLACE.search(reason)
     place = _place_of_end(text) if found is None else len(text.encode()[: int(found["byte"])].decode(errors="replace"))
     if "trailing characters" in reason:
-        return _placed("trailing_text", TRAILING, text, place)
+        return _placed("trailing_text", TRAILING, text, place - 1)  # the decoder has read its first character
     if found is None and text[place : place + 1] in {"", '"'}:
         return _placed("cut_short", CUT_SHORT, text, place)
     for start in (place, _start_of_word(text, place)):

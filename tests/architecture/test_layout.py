@@ -21,13 +21,13 @@ ALLOWED_AT_TOP = {
 }
 
 
-def committed() -> list[Path]:
+def committed():
     """Every file under version control."""
     listed = subprocess.run(["git", "ls-files", "-z"], cwd=TOP, capture_output=True, check=True).stdout
     return [Path(name.decode()) for name in listed.split(b"\0") if name]
 
 
-def test_the_top_level_is_fixed() -> None:
+def test_the_top_level_is_fixed():
     top = {path.parts[0] for path in committed()}
     assert {name for name in top if not name.startswith(".")} <= ALLOWED_AT_TOP
 
@@ -58,7 +58,7 @@ def test_the_calculation_imports_itself_relatively(path):
             assert node.level or not (node.module or "").startswith("service"), path
 
 
-def test_the_core_has_no_clock_no_files_and_no_chance() -> None:
+def test_the_core_has_no_clock_no_files_and_no_chance():
     for path in CORE:
         imported = {
             alias.name.partition(".")[0]

@@ -17,5 +17,5 @@ from service.audit.digest import sha256_hex
         (b"abc", "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"),
     ],
 )
-def test_digest(content: bytes, digest: str) -> None:
+def test_digest(content, digest):
     assert sha256_hex(content) == digest

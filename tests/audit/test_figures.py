@@ -11,7 +11,7 @@ from service.audit.figures import figure, figures
 THOUSANDTHS = st.integers(min_value=-(10**10), max_value=10**10)
 
 
-def rounded(value: float) -> float | int:
+def rounded(value):
     """What the language's own rounding makes of a number: the independent program of this file."""
     known = round(value, 3)
     return int(known) if known.is_integer() else known

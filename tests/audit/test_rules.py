@@ -78,7 +78,7 @@ BARE = {
 """Counts, ratios and one name that rules take under a name without a unit."""
 
 
-def unit_of(name: str) -> str | None:
+def unit_of(name):
     """The unit that a name tells by its suffix."""
     suffixes = [suffix for suffix in UNITS if name.endswith(suffix)]
     return UNITS[max(suffixes, key=len)] if suffixes else None

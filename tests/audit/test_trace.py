@@ -17,7 +17,7 @@ from hypothesis import strategies as st
 from service.audit.replay import replay
 from service.audit.trace import noted, noting_copy
 from service.calculation import balance, spring, strength, tracks, trial, wiring
-from service.calculation.fitting import Calculated, fit
+from service.calculation.fitting import fit
 from service.calculation.job import Survey
 from service.calculation.rules import RULES
 
@@ -91,7 +91,7 @@ def test_no_rule_is_applied_twice_to_the_same_numbers(job):
     assert [id for (id, _), count in applied.items() if count > 1] == []
 
 
-def numbers(value: object, path: str = "") -> list[tuple[str, float]]:
+def numbers(value, path=""):
     """Every number of what the core made, with where it stands."""
     if isinstance(value, (list, tuple)):
         return [found for one in value for found in numbers(one, f"{path}[]")]
@@ -138,7 +138,7 @@ TURNED = {
 """Figures that stand in another unit, or without the sign, of the rule's value or the input that they are."""
 
 
-def unexplained(job: object, made: Calculated) -> set[str]:
+def unexplained(job, made):
     """Where an answer has numbers that are neither a step's value nor an input nor a count."""
     _, steps = samples.traced(job, made)
     known = {number for step in steps for _, number in numbers(step.value)}

@@ -1,12 +1,11 @@
 """The docs page in a real browser: one click answers, and nothing but the service itself is ever asked."""
 
 import shutil
-from collections.abc import Iterator
 from hashlib import sha256
 
 import httpx
 import pytest
-from playwright.sync_api import Page, sync_playwright
+from playwright.sync_api import sync_playwright
 from serving import PATIENCE_S
 
 pytestmark = pytest.mark.slow
@@ -16,7 +15,7 @@ QUIET = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--disable-backgroun
 
 
 @pytest.fixture
-def page() -> Iterator[Page]:
+def page():
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=CHROMIUM, args=[*QUIET, "--disable-component-update"])
         one = browser.new_page(viewport={"width": 1280, "height": 1600})
@@ -25,9 +24,9 @@ def page() -> Iterator[Page]:
         browser.close()
 
 
-def test_one_click_answers_and_no_other_host_is_asked(page: Page, service: str) -> None:
-    asked: list[str] = []
-    complaints: list[str] = []
+def test_one_click_answers_and_no_other_host_is_asked(page, service):
+    asked = []
+    complaints = []
     page.on("request", lambda request: asked.append(request.url))
     page.on("console", lambda message: complaints.append(message.text) if message.type == "error" else None)
     page.on("pageerror", lambda error: complaints.append(str(error)))
@@ -44,7 +43,7 @@ def test_one_click_answers_and_no_other_host_is_asked(page: Page, service: str) 
     assert complaints == []
 
 
-def test_the_pages_policy_is_strict(page: Page, service: str) -> None:
+def test_the_pages_policy_is_strict(page, service):
     response = page.goto(f"{service}/docs")
     assert response is not None
     policy = response.headers["content-security-policy"]
@@ -53,7 +52,7 @@ def test_the_pages_policy_is_strict(page: Page, service: str) -> None:
     assert "http" not in policy
 
 
-def test_a_drawing_shows_up_as_a_picture(page: Page, service: str) -> None:
+def test_a_drawing_shows_up_as_a_picture(page, service):
     page.goto(f"{service}/docs")
     operation = page.locator("[id$='-drawSection']")
     operation.locator(".opblock-summary-control").click()

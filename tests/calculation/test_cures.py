@@ -6,7 +6,7 @@ import pytest
 import samples
 
 from service.calculation.cures import CURES_MAX, cures
-from service.calculation.fitting import fit, fits
+from service.calculation.fitting import fit, verdict
 from service.calculation.job import Survey
 
 
@@ -28,8 +28,8 @@ def test_what_fits_needs_no_cure():
 def test_headroom_that_is_short_is_cured_by_the_least_whole_millimetre():
     job = samples.job({"headroom_mm": 175.0})
     (value,) = [value for changes, _ in told(job) for pointer, value in changes if pointer == "/opening/headroom_mm"]
-    assert fits(samples.reopened(job, headroom_mm=value)) != "does_not_fit"
-    assert fits(samples.reopened(job, headroom_mm=value - 1)) == "does_not_fit"
+    assert verdict(samples.reopened(job, headroom_mm=value)) != "does_not_fit"
+    assert verdict(samples.reopened(job, headroom_mm=value - 1)) == "does_not_fit"
 
 
 def test_what_costs_nothing_on_the_vehicle_comes_first():
@@ -56,12 +56,12 @@ def test_a_tube_that_is_named_may_be_exchanged():
     job = samples.job(
         {"width_mm": 400.0, "height_mm": 1600.0, "headroom_mm": 500.0, "depth_mm": 900.0}, tubes=(samples.T50,)
     )
-    assert ([("/shutter/tube", "T70")], fits(replace(job, tubes=(samples.T70,)))) in told(job, tube_named=True)
+    assert ([("/shutter/tube", "T70")], verdict(replace(job, tubes=(samples.T70,)))) in told(job, tube_named=True)
 
 
 def test_a_plate_that_is_named_may_be_exchanged():
     job = samples.job({"headroom_mm": 230.0}, side_plates=(samples.P300,))
-    assert fits(job) == "does_not_fit"
+    assert verdict(job) == "does_not_fit"
     assert told(job)[0][0] == [("/shutter/side_plate", "P240")]
 
 
@@ -72,24 +72,24 @@ def test_a_measured_radius_may_be_left_out_and_slats_counted_anew():
     values = [value for changes, _ in told(counted) for pointer, value in changes if pointer == "/shutter/slat_count"]
     # regression: the usual hole takes 54, one nearer to the wheel 53
     assert values == [53.0]
-    assert fits(replace(counted, slat_count=52)) == "does_not_fit"
+    assert verdict(replace(counted, slat_count=52)) == "does_not_fit"
     assert ["/shutter/slat"] not in pointers(counted)
 
 
 def test_a_slower_road_holds_a_bowed_slat():
     job = samples.job({"width_mm": 1600.0}, duty=samples.duty(road_speed_km_h=150.0))
-    assert fits(job) == "does_not_fit"
+    assert verdict(job) == "does_not_fit"
     speeds = [value for changes, _ in told(job) for pointer, value in changes if pointer == "/duty/road_speed_km_h"]
     assert len(speeds) == 1
     slower = replace(job, duty=samples.duty(road_speed_km_h=speeds[0]))
-    assert fits(slower) != "does_not_fit"
-    assert fits(replace(job, duty=samples.duty(road_speed_km_h=speeds[0] + 1))) == "does_not_fit"
+    assert verdict(slower) != "does_not_fit"
+    assert verdict(replace(job, duty=samples.duty(road_speed_km_h=speeds[0] + 1))) == "does_not_fit"
 
 
 def test_a_surveyed_opening_is_replaced_by_both_figures():
     survey = Survey(widths_mm=(1183.0, 1180.5), heights_mm=(1420.0, 1421.0))
     job = samples.job({"survey": survey, "width_mm": 0.0, "height_mm": 0.0, "headroom_mm": 300.0, "depth_mm": 265.0})
-    assert fits(job) == "does_not_fit"
+    assert verdict(job) == "does_not_fit"
     surveyed = [changes for changes, _ in told(job) if changes[0][0] == "/opening/survey"]
     assert surveyed
     for changes in surveyed:

@@ -11,7 +11,7 @@ import pytest
 import samples
 
 from service.calculation import limits
-from service.calculation.fitting import fit, fits
+from service.calculation.fitting import fit, verdict
 from service.calculation.job import Survey
 from service.calculation.limits import DEPTH, HEADROOM, HEIGHT, WIDTH
 
@@ -69,13 +69,13 @@ def test_limit_is_the_end_of_the_range_that_brute_force_finds(job, name):
         (getattr(found.without_cautions, name), {"fits"}),
     ):
         value = asked
-        if limit is not None and fits(at(job, dimension, value)) not in good:
+        if limit is not None and verdict(at(job, dimension, value)) not in good:
             continue  # the nearest range is elsewhere: the millimetre beyond is tried with random openings
         if limit is None:
             tried = range(dimension.least_mm, dimension.most_mm + 1, 7)
-            assert not any(fits(at(job, dimension, value)) in good for value in tried)
+            assert not any(verdict(at(job, dimension, value)) in good for value in tried)
             continue
-        while dimension.least_mm <= value + way <= dimension.most_mm and fits(at(job, dimension, value + way)) in good:
+        while dimension.least_mm <= value + way <= dimension.most_mm and verdict(at(job, dimension, value + way)) in good:
             value += way
         assert limit == value
 

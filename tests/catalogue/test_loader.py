@@ -94,14 +94,14 @@ def test_a_file_that_is_not_there_is_refused(tmp_path):
         load(tmp_path / "none.toml")
 
 
-def test_a_pipe_a_device_and_a_folder_are_refused_and_not_waited_for(tmp_path: Path) -> None:
+def test_a_pipe_a_device_and_a_folder_are_refused_and_not_waited_for(tmp_path):
     os.mkfifo(tmp_path / "pipe.toml")
     for path in (tmp_path / "pipe.toml", Path("/dev/zero"), tmp_path):
         with pytest.raises(CatalogueError, match=f"{path}: cannot be read: it is no ordinary file"):
             load(path)
 
 
-def test_of_a_large_file_nothing_is_read(tmp_path: Path) -> None:
+def test_of_a_large_file_nothing_is_read(tmp_path):
     path = tmp_path / "own.toml"
     with path.open("wb") as file:
         file.truncate(1 << 40)  # a hole, 1 TiB
@@ -109,7 +109,7 @@ def test_of_a_large_file_nothing_is_read(tmp_path: Path) -> None:
         load(path)
 
 
-def test_the_standard_catalogue_says_that_it_is_invented() -> None:
+def test_the_standard_catalogue_says_that_it_is_invented():
     assert "invented" in load(STANDARD).catalogue.note
 
 

@@ -1,7 +1,6 @@
 """The wire's answer mirrors the core's, member by member, and every answer is what the contract says."""
 
 import json
-from typing import Any
 
 import jsonschema_rs
 import msgspec
@@ -66,7 +65,7 @@ def test_nothing_in_the_contract_is_either_this_or_that():
     assert '"null"' not in text
 
 
-def schema_of(name: str) -> Any:
+def schema_of(name):
     contract = document()
     return jsonschema_rs.Draft202012Validator({"$ref": f"#/components/schemas/{name}", "components": contract["components"]})
 
@@ -75,13 +74,13 @@ VALIDATOR = schema_of("Fitting")
 REQUEST_VALIDATOR = schema_of("FittingRequest")
 
 
-def mm(low: float, high: float) -> st.SearchStrategy[float]:
+def mm(low, high):
     return st.floats(low, high).map(lambda value: round(value, 2))
 
 
 @st.composite
-def requests(draw: st.DrawFn) -> dict[str, Any]:
-    opening: dict[str, Any] = {
+def requests(draw):
+    opening = {
         "headroom_mm": draw(mm(60, 1500)),
         "depth_mm": draw(mm(60, 3000)),
         "header_thickness_mm": draw(mm(0, 200)),
@@ -96,7 +95,7 @@ def requests(draw: st.DrawFn) -> dict[str, Any]:
             **draw(st.sampled_from([{}, {"diagonals_mm": [1600, 1602]}])),
         }
     slat = draw(st.sampled_from(["slim", "stout"]))
-    shutter: dict[str, Any] = {"slat": slat, "mount": draw(st.sampled_from(["reveal", "face"]))}
+    shutter = {"slat": slat, "mount": draw(st.sampled_from(["reveal", "face"]))}
     if draw(st.booleans()):
         shutter["slat_count"] = draw(st.integers(1, 200))
     if draw(st.booleans()):
@@ -108,7 +107,7 @@ def requests(draw: st.DrawFn) -> dict[str, Any]:
 
 @settings(max_examples=150)
 @given(requests())
-def test_every_answer_to_a_valid_request_validates_against_the_contract(request: dict[str, Any]) -> None:
+def test_every_answer_to_a_valid_request_validates_against_the_contract(request):
     assert REQUEST_VALIDATOR.is_valid(request)
     answered = fitting(
         msgspec.convert(request, FittingRequest), SHELF, include=frozenset({"trace", "geometry", "candidates"})
@@ -119,8 +118,8 @@ def test_every_answer_to_a_valid_request_validates_against_the_contract(request:
 
 @settings(max_examples=40)
 @given(requests(), st.randoms(use_true_random=False))
-def test_the_order_of_members_changes_nothing(request: dict[str, Any], random: Any) -> None:
-    def shuffled(content: Any) -> Any:
+def test_the_order_of_members_changes_nothing(request, random):
+    def shuffled(content):
         if not isinstance(content, dict):
             return content
         names = list(content)
@@ -134,7 +133,7 @@ def test_the_order_of_members_changes_nothing(request: dict[str, Any], random: A
     assert first == second
 
 
-def test_what_include_adds_does_not_change_the_digest_of_the_result() -> None:
+def test_what_include_adds_does_not_change_the_digest_of_the_result():
     request = msgspec.convert(FITTINGS["weed-boat-trailer"].request, FittingRequest)
     plain = fitting(request, SHELF)
     full = fitting(request, SHELF, include=frozenset({"trace", "geometry", "candidates"}))
@@ -144,7 +143,7 @@ def test_what_include_adds_does_not_change_the_digest_of_the_result() -> None:
     assert full.candidates[-1].worst_margin_mm >= 0
 
 
-def test_the_candidates_that_were_refused_say_why() -> None:
+def test_the_candidates_that_were_refused_say_why():
     request = msgspec.convert(FITTINGS["lock-gate-truck"].request, FittingRequest)
     tried = fitting(request, SHELF, include=frozenset({"candidates"})).candidates
     # hand: the seventh column is the first whose bracket stands R + 20 + 39 = 139.876 from the wheel
@@ -153,7 +152,7 @@ def test_the_candidates_that_were_refused_say_why() -> None:
     assert (tried[-1].bracket_hole, tried[-1].worst_margin_mm >= 0) == ("row 0, column 6", True)
 
 
-def test_options_count_once_whatever_their_order() -> None:
+def test_options_count_once_whatever_their_order():
     request = FITTINGS["weed-boat-trailer"].request
     again = {**request, "options": [*reversed(request["options"]), request["options"][0]]}
     first, second = (fitting(msgspec.convert(one, FittingRequest), SHELF) for one in (request, again))

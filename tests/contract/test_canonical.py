@@ -6,7 +6,6 @@ RFC 8785 Appendix B as reprinted in trailofbits/rfc8785.py test/test_impl.py; th
 
 import struct
 from hashlib import sha256
-from typing import Any
 
 import pytest
 import rfc8785
@@ -57,18 +56,18 @@ NUMBERS = {
     ],
     ids=["values", "arrays"],
 )
-def test_published_vector(content: Any, digest: str) -> None:
+def test_published_vector(content, digest):
     assert sha256(canonical(content)).hexdigest() == digest
 
 
-def test_members_are_sorted_as_the_library_sorts_them_where_the_contract_uses_them() -> None:
+def test_members_are_sorted_as_the_library_sorts_them_where_the_contract_uses_them():
     # independent program: rfc8785. Names outside ASCII do not occur in the contract, where UTF-16 order could differ.
     ascii_only = {name: value for name, value in WEIRD.items() if name.isascii()}
     assert canonical(ascii_only) == rfc8785.dumps(ascii_only)
 
 
 @pytest.mark.parametrize(("bits", "text"), NUMBERS.items())
-def test_published_number(bits: str, text: str) -> None:
+def test_published_number(bits, text):
     (number,) = struct.unpack(">d", bytes.fromhex(bits))
     assert canonical([number]).decode() == f"[{text}]"
 
@@ -88,12 +87,12 @@ REQUESTS = st.recursive(
 
 
 @given(REQUESTS)
-def test_any_request_is_written_as_the_library_writes_it(content: Any) -> None:
+def test_any_request_is_written_as_the_library_writes_it(content):
     # independent program: rfc8785
     assert canonical(content) == rfc8785.dumps(content)
 
 
 @given(st.floats(min_value=-1e9, max_value=1e9))
-def test_a_figure_is_written_as_the_library_writes_it(value: float) -> None:
+def test_a_figure_is_written_as_the_library_writes_it(value):
     # independent program: rfc8785
     assert canonical_figures([figure(value)]) == rfc8785.dumps([figure(value)])

@@ -3,7 +3,6 @@
 import json
 import re
 import time
-from typing import Any
 
 import pytest
 
@@ -24,21 +23,21 @@ GOOD = FITTINGS["lock-gate-truck"].request
 BODIES = [one.body for one in OPERATIONS if one.body is not None]
 
 
-def refusal(body: bytes) -> Refusal:
+def refusal(body):
     with pytest.raises(Refusal) as caught:
         DECODER.decode(body)
     return caught.value
 
 
-def changed(**members: Any) -> bytes:
+def changed(**members):
     return json.dumps({**GOOD, **members}).encode()
 
 
-def opening(**members: Any) -> bytes:
+def opening(**members):
     return changed(opening={**GOOD["opening"], **members})
 
 
-def test_all_faults_are_told_at_once() -> None:
+def test_all_faults_are_told_at_once():
     body = json.dumps(
         {
             "opening": {"width_mm": "1180", "height_mm": 1420, "headroom_mm": 59, "depth_mm": 3001, "colour": "red"},
@@ -79,14 +78,14 @@ def test_all_faults_are_told_at_once() -> None:
         (opening(width_mm=10**400), "/opening/width_mm"),
     ],
 )
-def test_the_member_at_fault_is_named(body: bytes, pointer: str) -> None:
+def test_the_member_at_fault_is_named(body, pointer):
     refused = refusal(body)
     assert refused.kind == "invalid-request"
     assert pointer in [fault.pointer for fault in refused.faults]
 
 
 @pytest.mark.parametrize("text", ["NaN", "Infinity", "-Infinity"])
-def test_what_is_not_json_is_malformed(text: str) -> None:
+def test_what_is_not_json_is_malformed(text):
     assert refusal(opening(width_mm=0).replace(b'"width_mm": 0', b'"width_mm": ' + text.encode())).kind == "malformed-body"
 
 
@@ -95,23 +94,23 @@ def test_what_is_not_json_is_malformed(text: str) -> None:
     [b"", b"{", b"\xff", b'{"reference": "\xff"}', b"\xef\xbb\xbf{}", b"[" * 100_000, b'{"opening":' * 30_000, b"nil"],
     ids=["empty", "cut", "no UTF-8", "no UTF-8 in text", "BOM", "deep list", "deep object", "word"],
 )
-def test_a_body_that_cannot_be_read_is_malformed(body: bytes) -> None:
+def test_a_body_that_cannot_be_read_is_malformed(body):
     assert refusal(body).kind == "malformed-body"
 
 
-def test_deep_nesting_in_an_unknown_member_is_refused() -> None:
+def test_deep_nesting_in_an_unknown_member_is_refused():
     body = json.dumps(GOOD).encode()[:-1] + b', "x": ' + b"[" * 3000 + b"]" * 3000 + b"}"
     assert refusal(body).kind in {"malformed-body", "invalid-request"}
 
 
-def test_a_member_twice_is_refused_and_named() -> None:
+def test_a_member_twice_is_refused_and_named():
     body = json.dumps(GOOD).encode().replace(b'"slat": "slim"', b'"slat": "slim", "slat": "stout"')
     assert [(fault.pointer, fault.detail) for fault in refusal(body).faults] == [
         ("/shutter/slat", "the member is there twice")
     ]
 
 
-def test_no_more_faults_are_told_than_a_reader_takes_in_and_none_is_looked_for_beyond() -> None:
+def test_no_more_faults_are_told_than_a_reader_takes_in_and_none_is_looked_for_beyond():
     names = [f'"{number}":0' for number in range(10_000)]  # counting each by itself took seconds
     assert len(refusal(("{" + ",".join(names * 2) + "}").encode()).faults or []) == FAULTS_MAX
     assert len(refusal(('{"options":[' + ",".join(["1"] * 20_000) + "]}").encode()).faults or []) == FAULTS_MAX
@@ -120,24 +119,24 @@ def test_no_more_faults_are_told_than_a_reader_takes_in_and_none_is_looked_for_b
     assert [fault.pointer for fault in long.faults or []] == ["/options/0"]
 
 
-def test_no_list_may_be_longer_than_what_is_searched_of_it() -> None:
+def test_no_list_may_be_longer_than_what_is_searched_of_it():
     lengths = [int(found) for found in re.findall(r'"maxItems": (\d+)', json.dumps(schemas(BODIES, template="{name}")))]
     assert lengths
     assert max(lengths) < LIST_SEARCHED
 
 
-def test_an_equal_member_twice_is_refused_as_well() -> None:
+def test_an_equal_member_twice_is_refused_as_well():
     body = json.dumps(GOOD).encode()[:-1] + b', "reference": "a", "reference": "a"}'
     assert "/reference" in [fault.pointer for fault in refusal(body).faults]
 
 
-def test_a_body_that_is_no_json_behind_a_member_that_is_there_twice_is_malformed() -> None:
+def test_a_body_that_is_no_json_behind_a_member_that_is_there_twice_is_malformed():
     body = json.dumps(GOOD).encode().replace(b'"depth_mm": 620', b'"depth_mm": 6200, "depth_mm": 620')[:-20]
     assert refusal(body).kind == "malformed-body"
     assert refusal(body.replace(b"6200", b"620")).kind == "malformed-body"
 
 
-def test_a_pointer_is_escaped() -> None:
+def test_a_pointer_is_escaped():
     # published: RFC 6901, ~ is written ~0 and / is written ~1
     assert refusal(changed(**{"a/b~c": 1})).faults[0].pointer == "/a~1b~0c"
 
@@ -161,7 +160,7 @@ BOTH = ("/opening", SIZE_OR_SURVEY)
     ],
     ids=["neither", "width only", "height only", "survey and width", "survey and height"],
 )
-def test_neither_or_both_of_size_and_survey_is_refused(members: dict[str, Any], told: list[tuple[str, str]]) -> None:
+def test_neither_or_both_of_size_and_survey_is_refused(members, told):
     rest = {name: value for name, value in GOOD["opening"].items() if name not in {"width_mm", "height_mm"}}
     decoded = DECODER.decode(changed(opening={**rest, **members}))
     with pytest.raises(Refusal) as caught:
@@ -172,20 +171,20 @@ def test_neither_or_both_of_size_and_survey_is_refused(members: dict[str, Any], 
     assert [(fault.pointer, fault.detail) for fault in besides if fault.pointer != "/other"] == told
 
 
-def test_a_text_of_another_form_is_told_the_form_in_words() -> None:
+def test_a_text_of_another_form_is_told_the_form_in_words():
     for id in ("a b", "", "x" * 41, "slim\n"):
         (fault,) = refusal(changed(shutter={"slat": id})).faults
         assert (fault.pointer, "must be an id of letters, digits" in fault.detail) == ("/shutter/slat", True)
 
 
-def test_the_contract_has_plain_patterns_with_words_for_each() -> None:
+def test_the_contract_has_plain_patterns_with_words_for_each():
     patterns = set(re.findall(r'"pattern": "([^"]*)"', json.dumps(schemas(BODIES, template="{name}"))))
     assert patterns == set(PATTERNS)
     for pattern in patterns:
         assert "(?" not in pattern
 
 
-def test_ids_the_catalogue_does_not_have_are_all_told_with_those_it_has() -> None:
+def test_ids_the_catalogue_does_not_have_are_all_told_with_those_it_has():
     decoded = DECODER.decode(changed(shutter={"slat": "slim", "tube": "T90", "side_plate": "P100"}))
     with pytest.raises(Refusal) as caught:
         to_job(decoded, SHELF)
@@ -195,7 +194,7 @@ def test_ids_the_catalogue_does_not_have_are_all_told_with_those_it_has() -> Non
     ]
 
 
-def test_whole_numbers_may_be_written_with_a_fraction_of_zero() -> None:
+def test_whole_numbers_may_be_written_with_a_fraction_of_zero():
     decoded = DECODER.decode(changed(shutter={"slat": "slim", "slat_count": 55.0}))
     assert decoded.shutter.slat_count == 55
 
@@ -211,7 +210,7 @@ LONG = "9" * 5000
     [LONG, f"-{LONG}", f'{{"x":{LONG}}}', f'{{"a":1,"a":{LONG}}}', f'{{"reference":{LONG}}}', f'{{"audit":{{"x":{LONG}}}}}'],
     ids=["alone", "below zero", "unknown", "twice", "known", "nested"],
 )
-def test_a_number_of_thousands_of_digits_is_refused(kind: Any, body: str) -> None:
+def test_a_number_of_thousands_of_digits_is_refused(kind, body):
     for decode in (BodyDecoder(kind).decode, decode_plainly):
         with pytest.raises(Refusal) as caught:
             decode(body.encode())
@@ -219,7 +218,7 @@ def test_a_number_of_thousands_of_digits_is_refused(kind: Any, body: str) -> Non
 
 
 @pytest.mark.parametrize("kind", DECODED, ids=lambda kind: kind.__name__)
-def test_ever_so_many_faults_are_told_soon(kind: Any) -> None:
+def test_ever_so_many_faults_are_told_soon(kind):
     names = ",".join(f'"{number:x}":0' for number in range(8000))
     bodies = [
         f"{{{names}}}",
@@ -237,7 +236,7 @@ def test_ever_so_many_faults_are_told_soon(kind: Any) -> None:
         assert time.thread_time() - started_s < 0.1  # ten times the aim
 
 
-def test_a_known_member_behind_ever_so_many_unknown_ones_is_not_called_missing() -> None:
+def test_a_known_member_behind_ever_so_many_unknown_ones_is_not_called_missing():
     unknown = {str(number): 0 for number in range(2000)}
     pointers = {fault.pointer for fault in refusal(json.dumps({**unknown, **GOOD}).encode()).faults}
     assert "/0" in pointers

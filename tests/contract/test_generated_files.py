@@ -13,19 +13,19 @@ FILES = files()
 
 
 @pytest.mark.parametrize("path", sorted(FILES))
-def test_committed_file_is_what_the_code_generates(path: str) -> None:
+def test_committed_file_is_what_the_code_generates(path):
     assert (OPENAPI / path).read_bytes() == FILES[path], f"run python -m service.contract and commit {path}"
 
 
-def test_nothing_else_lies_beside_them() -> None:
+def test_nothing_else_lies_beside_them():
     committed = {str(path.relative_to(OPENAPI)) for path in OPENAPI.rglob("*") if path.is_file()}
     assert committed == {*FILES, "CHANGELOG.md"}
 
 
-def test_the_document_is_openapi() -> None:
+def test_the_document_is_openapi():
     # independent program: openapi-spec-validator
     validate(document())
 
 
-def test_the_changelog_speaks_of_the_current_version() -> None:
+def test_the_changelog_speaks_of_the_current_version():
     assert f"## {document()['info']['version']}" in (OPENAPI / "CHANGELOG.md").read_text(encoding="utf-8")

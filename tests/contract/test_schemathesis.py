@@ -34,7 +34,7 @@ SHEETS = ("printSheet", "printPlate")
     [("examples,coverage,fuzzing", "--exclude-operation-id"), ("examples,fuzzing", "--include-operation-id")],
     ids=["all but PDF", "PDF"],
 )
-def test_the_service_keeps_its_contract(service: str, tmp_path: Path, phases: str, which: str) -> None:
+def test_the_service_keeps_its_contract(service, tmp_path, phases, which):
     (tmp_path / "schemathesis.toml").write_text(CONFIGURATION)
     command = [
         Path(sys.executable).with_name("schemathesis"),

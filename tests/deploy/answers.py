@@ -6,7 +6,6 @@ Prints a JSON object: the file the core was loaded from, its rules, and what eac
 import json
 import random
 import sys
-from collections.abc import Iterator
 from hashlib import sha256
 from math import hypot
 
@@ -26,12 +25,12 @@ INCLUDE = frozenset({"trace", "geometry", "balance_curve", "candidates"})
 COUNT = 300
 
 
-def requests(chance: random.Random) -> Iterator[FittingRequest]:
+def requests(chance):
     """Openings from cramped to roomy, with everything a request may say."""
     for number in range(COUNT):
         tight = number % 2
 
-        def mm(low: float, high: float) -> float:
+        def mm(low, high):
             return round(chance.uniform(low, high), 2)
 
         opening = {
@@ -75,7 +74,7 @@ def requests(chance: random.Random) -> Iterator[FittingRequest]:
         yield msgspec.convert(request, FittingRequest)
 
 
-def main() -> None:
+def main():
     """Calculate and print."""
     shelf, digests = stock(load(STANDARD)), []
     for number, request in enumerate(requests(random.Random(7))):  # noqa: S311 - no secret

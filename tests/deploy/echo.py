@@ -2,7 +2,6 @@
 
 import json
 import threading
-from collections.abc import Iterator
 from contextlib import contextmanager
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 
@@ -13,7 +12,7 @@ class _Echo(BaseHTTPRequestHandler):
     protocol_version = "HTTP/1.1"
     server: "_Server"
 
-    def _answer(self) -> None:
+    def _answer(self):
         self.rfile.read(int(self.headers.get("Content-Length", 0)))
         self.server.targets.append(self.path)
         told = {"method": self.command, "target": self.path, "fields": [[n.lower(), v] for n, v in self.headers.items()]}
@@ -26,24 +25,24 @@ class _Echo(BaseHTTPRequestHandler):
 
     do_GET = do_POST = do_OPTIONS = do_CONNECT = _answer  # noqa: N815 - the names that the library calls
 
-    def log_message(self, format: str, *arguments: object) -> None:
+    def log_message(self, format, *arguments):
         """Log nothing."""
 
 
 class _Server(ThreadingHTTPServer):
     daemon_threads = True
 
-    def __init__(self) -> None:
+    def __init__(self):
         """Listen on any free port of loopback."""
         super().__init__(("127.0.0.1", 0), _Echo)
-        self.targets: list[str] = []
+        self.targets = []
 
-    def handle_error(self, request: object, client_address: object) -> None:
+    def handle_error(self, request, client_address):
         """A proxy's check that ends early is no error."""
 
 
 @contextmanager
-def echo() -> Iterator[tuple[int, list[str]]]:
+def echo():
     """A server that runs for as long as the context does: its port, and the targets of the requests that reached it."""
     with _Server() as server:
         threading.Thread(target=server.serve_forever, daemon=True).start()

@@ -5,7 +5,6 @@ import os
 import subprocess
 import sys
 from pathlib import Path
-from typing import Any
 
 import httpx
 import pytest
@@ -14,7 +13,7 @@ from serving import PATIENCE_S, process
 TOP = Path(__file__).parents[2]
 
 
-def answers(path: Path) -> dict[str, Any]:
+def answers(path):
     """What the package in a folder answers."""
     ran = subprocess.run(
         [sys.executable, TOP / "tests/deploy/answers.py"],
@@ -28,7 +27,7 @@ def answers(path: Path) -> dict[str, Any]:
 
 
 @pytest.mark.heavy
-def test_the_compiled_core_gives_the_same_answers_to_the_last_bit(tmp_path: Path) -> None:
+def test_the_compiled_core_gives_the_same_answers_to_the_last_bit(tmp_path):
     folder = tmp_path / "compiled"
     ran = subprocess.run([TOP / "deploy/compiled", folder], capture_output=True, text=True, check=False)
     assert ran.returncode == 0, ran.stdout + ran.stderr

@@ -5,7 +5,7 @@ from image import BUILD
 
 
 @pytest.mark.heavy
-def test_the_image_is_built_and_serves() -> None:
+def test_the_image_is_built_and_serves():
     told_all, code = BUILD.ended()
     assert code == 0, told_all
     for told in (

@@ -2,8 +2,6 @@
 
 import re
 import subprocess
-from pathlib import Path
-from typing import Any
 
 import yaml
 from deploy.known import PATHS, SETTINGS, TOOLS, TOP, VERSION
@@ -15,22 +13,22 @@ COMPOSE = TOP / "deploy/compose.yaml"
 PROXY = (TOP / "deploy/proxy/haproxy.cfg").read_text(encoding="utf-8")
 
 
-def compose() -> dict[str, Any]:
+def compose():
     return dict(yaml.safe_load(COMPOSE.read_text(encoding="utf-8")))
 
 
-def test_the_dockerfile_is_good_style() -> None:
+def test_the_dockerfile_is_good_style():
     ran = subprocess.run([TOOLS / "hadolint", TOP / "Dockerfile"], capture_output=True, text=True, check=False)
     assert (ran.returncode, ran.stdout) == (0, "")
 
 
-def test_hadolint_finds_what_is_wrong(tmp_path: Path) -> None:
+def test_hadolint_finds_what_is_wrong(tmp_path):
     wrong = tmp_path / "Dockerfile"
     wrong.write_text("FROM python:latest\nRUN cd /x && pip install y\n", encoding="utf-8")
     assert subprocess.run([TOOLS / "hadolint", wrong], capture_output=True, check=False).returncode != 0
 
 
-def test_every_base_has_a_tag_that_stays() -> None:
+def test_every_base_has_a_tag_that_stays():
     stages = re.findall(r"^FROM (\S+)(?: AS (\S+))?$", DOCKERFILE, re.MULTILINE)
     names = {name for _, name in stages if name}
     outside = [base for base, _ in stages if base not in names]
@@ -38,25 +36,25 @@ def test_every_base_has_a_tag_that_stays() -> None:
     assert all(re.search(r":[\w.-]+", base) and not base.endswith(":latest") for base in outside)
 
 
-def test_the_image_runs_as_a_numbered_user_and_without_a_shell() -> None:
+def test_the_image_runs_as_a_numbered_user_and_without_a_shell():
     assert re.search(r"^USER [1-9]\d*:[1-9]\d*$", DOCKERFILE, re.MULTILINE)
     assert re.search(r'^ENTRYPOINT \["', DOCKERFILE, re.MULTILINE)
     assert re.search(r'^HEALTHCHECK .*CMD \["', DOCKERFILE, re.MULTILINE)
 
 
-def test_the_image_sets_settings_that_exist() -> None:
+def test_the_image_sets_settings_that_exist():
     named = set(re.findall(rf"\b({PREFIX}\w+)=", DOCKERFILE))
     assert named
     assert named <= SETTINGS
 
 
-def test_health_checks_ask_for_operations_of_the_contract() -> None:
+def test_health_checks_ask_for_operations_of_the_contract():
     asked = [*re.findall(r"'GET', '([^']+)'", DOCKERFILE), *re.findall(r"meth GET uri (\S+)", PROXY)]
     assert len(asked) == 2
     assert set(asked) <= PATHS
 
 
-def test_only_what_the_dockerfile_copies_may_enter() -> None:
+def test_only_what_the_dockerfile_copies_may_enter():
     allowed = {
         line.removeprefix("!")
         for line in (TOP / ".dockerignore").read_text(encoding="utf-8").splitlines()
@@ -69,24 +67,24 @@ def test_only_what_the_dockerfile_copies_may_enter() -> None:
     assert all((TOP / name).exists() for name in copied)
 
 
-def test_the_compose_file_follows_its_specification() -> None:
+def test_the_compose_file_follows_its_specification():
     command = [TOOLS / "check-jsonschema", "--builtin-schema", "vendor.compose-spec", COMPOSE]
     ran = subprocess.run(command, capture_output=True, text=True, check=False)
     assert ran.returncode == 0, ran.stdout
 
 
-def test_compose_runs_two_replicas_behind_a_proxy_that_waits_for_them() -> None:
+def test_compose_runs_two_replicas_behind_a_proxy_that_waits_for_them():
     services = compose()["services"]
     assert services["lathwind"]["deploy"]["replicas"] == 2
     assert "ports" not in services["lathwind"]
     assert services["proxy"]["depends_on"]["lathwind"]["condition"] == "service_healthy"
 
 
-def test_compose_sets_settings_that_exist() -> None:
+def test_compose_sets_settings_that_exist():
     assert set(compose()["services"]["lathwind"]["environment"]) <= SETTINGS
 
 
-def test_every_service_of_compose_is_shut_in() -> None:
+def test_every_service_of_compose_is_shut_in():
     for name, service in compose()["services"].items():
         assert service["read_only"] is True, name
         assert service["cap_drop"] == ["ALL"], name
@@ -94,24 +92,24 @@ def test_every_service_of_compose_is_shut_in() -> None:
         assert service["deploy"]["resources"]["limits"].keys() == {"cpus", "memory", "pids"}, name
 
 
-def test_images_of_compose_have_tags_that_stay() -> None:
+def test_images_of_compose_have_tags_that_stay():
     images = {name: service["image"] for name, service in compose()["services"].items()}
     assert images["lathwind"] == f"lathwind:{VERSION}"
     assert compose()["services"]["lathwind"]["build"]["args"]["VERSION"] == VERSION
     assert all(re.search(r":\d[\w.-]*$", image) for image in images.values())
 
 
-def test_keys_come_from_a_file_that_must_be_named() -> None:
+def test_keys_come_from_a_file_that_must_be_named():
     assert compose()["secrets"]["keys.toml"]["file"].startswith("${KEYS_FILE:?")
     assert compose()["secrets"]["certificate.pem"]["file"].startswith("${CERTIFICATE_FILE:?")
 
 
-def test_the_proxy_holds_a_whole_fitting_so_that_it_can_send_it_again() -> None:
+def test_the_proxy_holds_a_whole_fitting_so_that_it_can_send_it_again():
     size_bytes = int(re.findall(r"tune\.bufsize (\d+)", PROXY)[0])
     assert size_bytes > Settings().body_limit_bytes
 
 
-def test_the_services_of_compose_have_the_names_and_ports_the_proxy_asks_for() -> None:
+def test_the_services_of_compose_have_the_names_and_ports_the_proxy_asks_for():
     services = compose()["services"]
     (port,) = re.findall(r"PROXY_REPLICAS}:(\d+)", PROXY)
     replicas = services[services["proxy"]["environment"]["PROXY_REPLICAS"]]
@@ -122,5 +120,5 @@ def test_the_services_of_compose_have_the_names_and_ports_the_proxy_asks_for() -
     assert {one.rpartition(":")[2] for one in services["proxy"]["ports"]} < bound
 
 
-def test_plain_http_is_for_the_machine_of_compose_only() -> None:
+def test_plain_http_is_for_the_machine_of_compose_only():
     assert compose()["services"]["proxy"]["ports"] == ["443:8443", "127.0.0.1:8080:8080"]

@@ -23,11 +23,11 @@ OLDEST = "1.30.0"
 Document = dict[str, Any]
 
 
-def rendered(folder: Path) -> dict[str, Document]:
+def rendered(folder):
     """What kustomize makes of a folder, by kind, the proxy's apart; the config maps by the name they were given."""
     command = [TOOLS / "kubectl", "kustomize", folder]
     text = subprocess.run(command, capture_output=True, text=True, check=True).stdout
-    named: dict[str, Document] = {}
+    named = {}
     for document in yaml.safe_load_all(text):
         kind, name = document["kind"], document["metadata"]["name"]
         label = f"proxy {kind}" if name == "lathwind-proxy" else kind
@@ -39,24 +39,24 @@ def rendered(folder: Path) -> dict[str, Document]:
 
 
 @cache
-def production() -> dict[str, Document]:
+def production():
     return rendered(CLUSTER / "production")
 
 
-def pod(deployment: str = "Deployment") -> Document:
+def pod(deployment="Deployment"):
     return dict(production()[deployment]["spec"]["template"]["spec"])
 
 
-def container(deployment: str = "Deployment") -> Document:
+def container(deployment="Deployment"):
     (only,) = pod(deployment)["containers"]
     return dict(only)
 
 
-def environment(documents: dict[str, Document]) -> dict[str, str]:
+def environment(documents):
     return dict(documents["lathwind-settings"]["data"])
 
 
-def test_production_is_whole() -> None:
+def test_production_is_whole():
     assert set(production()) == {
         "Deployment",
         "HorizontalPodAutoscaler",
@@ -77,18 +77,18 @@ def test_production_is_whole() -> None:
 
 
 @pytest.mark.parametrize("version", [OLDEST, kubernetes_validate.latest_version()])
-def test_every_object_follows_the_clusters_schema(version: str) -> None:
+def test_every_object_follows_the_clusters_schema(version):
     for document in production().values():
         kubernetes_validate.validate(document, version, strict=True)
 
 
-def test_the_schema_check_finds_a_wrong_field() -> None:
+def test_the_schema_check_finds_a_wrong_field():
     wrong = production()["Service"] | {"spec": production()["Service"]["spec"] | {"porst": []}}
     with pytest.raises(kubernetes_validate.ValidationError):
         kubernetes_validate.validate(wrong, OLDEST, strict=True)
 
 
-def test_the_base_names_no_namespace() -> None:
+def test_the_base_names_no_namespace():
     assert all("namespace" not in one["metadata"] for one in rendered(CLUSTER / "base").values())
 
 
@@ -96,7 +96,7 @@ BOTH = pytest.mark.parametrize("deployment", ["Deployment", "proxy Deployment"])
 
 
 @BOTH
-def test_pods_are_as_the_standard_restricted_demands(deployment: str) -> None:
+def test_pods_are_as_the_standard_restricted_demands(deployment):
     of_pod, of_container = pod(deployment)["securityContext"], container(deployment)["securityContext"]
     assert of_pod["runAsNonRoot"] is True
     assert of_pod["runAsUser"] > 0
@@ -111,44 +111,44 @@ def test_pods_are_as_the_standard_restricted_demands(deployment: str) -> None:
     assert production()["Namespace"]["metadata"]["labels"]["pod-security.kubernetes.io/enforce"] == "restricted"
 
 
-def test_the_pod_runs_as_the_images_user() -> None:
+def test_the_pod_runs_as_the_images_user():
     user, group = re.findall(r"^USER (\d+):(\d+)$", (TOP / "Dockerfile").read_text(encoding="utf-8"), re.MULTILINE)[0]
     context = pod()["securityContext"]
     assert (context["runAsUser"], context["runAsGroup"], context["fsGroup"]) == (int(user), int(group), int(group))
 
 
 @BOTH
-def test_pods_get_neither_a_token_nor_variables_from_the_cluster(deployment: str) -> None:
+def test_pods_get_neither_a_token_nor_variables_from_the_cluster(deployment):
     # A service named lathwind would put LATHWIND_PORT=tcp://... into the pod, and the service would refuse to start.
     assert pod(deployment)["automountServiceAccountToken"] is False
     assert pod(deployment)["enableServiceLinks"] is False
 
 
-def test_probes_ask_for_operations_of_the_contract() -> None:
+def test_probes_ask_for_operations_of_the_contract():
     paths = {kind: container()[f"{kind}Probe"]["httpGet"]["path"] for kind in ("startup", "liveness", "readiness")}
     assert paths == {"startup": "/health/live", "liveness": "/health/live", "readiness": "/health/ready"}
     assert set(paths.values()) <= PATHS
 
 
 @BOTH
-def test_a_roll_out_never_has_fewer_pods_and_lets_work_finish(deployment: str) -> None:
+def test_a_roll_out_never_has_fewer_pods_and_lets_work_finish(deployment):
     assert production()[deployment]["spec"]["strategy"]["rollingUpdate"] == {"maxSurge": 1, "maxUnavailable": 0}
     waits_s = container(deployment)["lifecycle"]["preStop"]["sleep"]["seconds"]
     assert 0 < waits_s < pod(deployment)["terminationGracePeriodSeconds"]
 
 
 @BOTH
-def test_resources_are_asked_for_and_limited(deployment: str) -> None:
+def test_resources_are_asked_for_and_limited(deployment):
     resources = container(deployment)["resources"]
     assert resources["requests"].keys() == resources["limits"].keys() == {"cpu", "memory"}
 
 
-def test_settings_exist() -> None:
+def test_settings_exist():
     assert set(environment(production())) <= SETTINGS
     assert "env" not in container()
 
 
-def test_the_files_that_settings_name_are_mounted() -> None:
+def test_the_files_that_settings_name_are_mounted():
     mounted = {one["name"]: one for one in container()["volumeMounts"]}
     volumes = {one["name"]: one for one in pod()["volumes"]}
     for variable, volume, keys_of in (
@@ -166,18 +166,18 @@ def test_the_files_that_settings_name_are_mounted() -> None:
     assert source["configMapRef"]["name"] == production()["lathwind-settings"]["metadata"]["name"]
 
 
-def test_a_changed_catalogue_rolls_out_and_changed_keys_do_not() -> None:
+def test_a_changed_catalogue_rolls_out_and_changed_keys_do_not():
     assert re.fullmatch(r"lathwind-catalogue-[a-z0-9]{10}", production()["lathwind-catalogue"]["metadata"]["name"])
     assert production()["Secret"]["metadata"]["name"] == "lathwind-keys"
 
 
-def test_the_catalogue_of_the_example_is_the_standard_one_and_loads() -> None:
+def test_the_catalogue_of_the_example_is_the_standard_one_and_loads():
     copy = CLUSTER / "production/catalogue.toml"
     assert copy.read_bytes() == STANDARD.read_bytes()
     assert load(copy).catalogue == load(STANDARD).catalogue
 
 
-def test_the_keys_of_the_example_are_read_and_fit_nothing(tmp_path: Path) -> None:
+def test_the_keys_of_the_example_are_read_and_fit_nothing(tmp_path):
     path = tmp_path / "keys.toml"
     path.write_bytes(b64decode(production()["Secret"]["data"]["keys.toml"]))
     assert keys.load(path).names == ["example-shop", "example-monitoring"]
@@ -188,7 +188,7 @@ def test_the_keys_of_the_example_are_read_and_fit_nothing(tmp_path: Path) -> Non
 
 
 @pytest.mark.parametrize("of", ["", "proxy "], ids=["service", "proxy"])
-def test_selectors_select_the_pod(of: str) -> None:
+def test_selectors_select_the_pod(of):
     deployment = production()[f"{of}Deployment"]["spec"]
     labels = deployment["template"]["metadata"]["labels"]
     selected = [
@@ -203,11 +203,11 @@ def test_selectors_select_the_pod(of: str) -> None:
     assert production()[f"{of}Service"]["spec"]["ports"][0]["targetPort"] in ports
 
 
-def test_the_autoscaler_scales_the_service() -> None:
+def test_the_autoscaler_scales_the_service():
     assert production()["HorizontalPodAutoscaler"]["spec"]["scaleTargetRef"]["name"] == "lathwind"
 
 
-def test_the_autoscaler_owns_the_number_of_pods() -> None:
+def test_the_autoscaler_owns_the_number_of_pods():
     assert "replicas" not in production()["Deployment"]["spec"]
     scaled = production()["HorizontalPodAutoscaler"]["spec"]
     assert 2 <= scaled["minReplicas"] < scaled["maxReplicas"]
@@ -215,7 +215,7 @@ def test_the_autoscaler_owns_the_number_of_pods() -> None:
     assert environment(production())["LATHWIND_WORKERS"] == container()["resources"]["limits"]["cpu"] == "1"
 
 
-def test_the_service_is_reached_by_the_proxy_and_the_monitoring_and_reaches_nothing() -> None:
+def test_the_service_is_reached_by_the_proxy_and_the_monitoring_and_reaches_nothing():
     policy = production()["NetworkPolicy"]["spec"]
     assert policy["policyTypes"] == ["Ingress", "Egress"]
     ((proxy, monitoring),) = [rule["from"] for rule in policy["ingress"]]
@@ -225,7 +225,7 @@ def test_the_service_is_reached_by_the_proxy_and_the_monitoring_and_reaches_noth
     assert policy["egress"] == []
 
 
-def test_only_the_proxy_is_exposed_and_only_in_tls() -> None:
+def test_only_the_proxy_is_exposed_and_only_in_tls():
     assert production()["Service"]["spec"]["clusterIP"] == "None"
     assert "type" not in production()["Service"]["spec"]
     exposed = production()["proxy Service"]["spec"]
@@ -239,7 +239,7 @@ def test_only_the_proxy_is_exposed_and_only_in_tls() -> None:
     assert all(rule["to"] for rule in policy["egress"])
 
 
-def test_the_proxy_gets_its_file_its_settings_and_its_certificate() -> None:
+def test_the_proxy_gets_its_file_its_settings_and_its_certificate():
     proxy, settings = container("proxy Deployment"), SETTINGS_OF_PROXY.read_text(encoding="utf-8")
     assert production()["lathwind-proxy-file"]["data"]["haproxy.cfg"] == settings
     given = {*production()["lathwind-proxy-settings"]["data"], *(one["name"] for one in proxy["env"])}
@@ -255,14 +255,14 @@ def test_the_proxy_gets_its_file_its_settings_and_its_certificate() -> None:
     assert [one["path"] for one in volumes["certificate"]["secret"]["items"]] == [path.name, f"{path.name}.key"]
 
 
-def test_ports_are_those_that_are_listened_on() -> None:
+def test_ports_are_those_that_are_listened_on():
     assert [one["containerPort"] for one in container()["ports"]] == [int(environment(production())["LATHWIND_PORT"])]
     bound = {int(port) for port in re.findall(r"bind :(\d+)", SETTINGS_OF_PROXY.read_text(encoding="utf-8"))}
     # the port for plain HTTP is not named: nobody is let in
     assert {one["containerPort"] for one in container("proxy Deployment")["ports"]} == bound - {8080}
 
 
-def test_the_image_has_a_tag_that_stays() -> None:
+def test_the_image_has_a_tag_that_stays():
     base = yaml.safe_load((CLUSTER / "base/deployment.yaml").read_text(encoding="utf-8"))
     assert base["spec"]["template"]["spec"]["containers"][0]["image"] == f"lathwind:{VERSION}"
     assert container()["image"] == f"registry.example/lathwind:{VERSION}"

@@ -3,7 +3,7 @@
 import runpy
 import subprocess
 import sys
-from importlib.metadata import Distribution, PathDistribution
+from importlib.metadata import PathDistribution
 from pathlib import Path
 
 import pytest
@@ -13,13 +13,13 @@ SCRIPT = TOP / "deploy/licences"
 LICENCES = runpy.run_path(str(SCRIPT))
 
 
-def package(folder: Path, lines: str) -> Distribution:
+def package(folder, lines):
     """An invented package of one file."""
     (folder / "METADATA").write_text(f"Metadata-Version: 2.4\nName: invented\nVersion: 1\n{lines}\n", encoding="utf-8")
     return PathDistribution(folder)
 
 
-def test_every_licence_of_a_production_install_is_allowed() -> None:
+def test_every_licence_of_a_production_install_is_allowed():
     ran = subprocess.run([sys.executable, SCRIPT], capture_output=True, text=True, check=False)
     assert ran.returncode == 0, ran.stdout
     listed = {line.split()[0] for line in ran.stdout.splitlines()[:-1]}
@@ -40,7 +40,7 @@ def test_every_licence_of_a_production_install_is_allowed() -> None:
         ("", "none told"),
     ],
 )
-def test_a_licence_is_read_from_wherever_it_stands(tmp_path: Path, lines: str, licence: str) -> None:
+def test_a_licence_is_read_from_wherever_it_stands(tmp_path, lines, licence):
     assert LICENCES["licence_of"](package(tmp_path, lines)) == licence
 
 
@@ -54,5 +54,5 @@ def test_a_licence_is_read_from_wherever_it_stands(tmp_path: Path, lines: str, l
         ("none told", ["none told"]),
     ],
 )
-def test_every_part_of_a_licence_must_be_allowed(licence: str, refused: list[str]) -> None:
+def test_every_part_of_a_licence_must_be_allowed(licence, refused):
     assert [part for part in LICENCES["parts_of"](licence) if part not in LICENCES["ALLOWED"]] == refused

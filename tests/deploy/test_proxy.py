@@ -7,10 +7,7 @@ import shutil
 import socket
 import struct
 import subprocess
-from collections.abc import Callable, Iterator
 from contextlib import ExitStack
-from pathlib import Path
-from typing import Any
 from urllib.parse import urlsplit
 
 import httpx
@@ -18,7 +15,7 @@ import pytest
 from deploy.echo import echo
 from deploy.known import TOP
 from load.callers import GOOD, connected, everything, lines_of
-from proxied import SETTINGS, Proxy, proxied
+from proxied import SETTINGS, proxied
 from serving import PATIENCE_S, process, until
 
 from service.contract.examples import text
@@ -32,14 +29,14 @@ RATE = 30
 
 
 @pytest.fixture(scope="module")
-def replica() -> Iterator[tuple[int, list[str]]]:
+def replica():
     """A server that answers with what it was sent: its port, and the targets that reached it."""
     with echo() as running:
         yield running
 
 
 @pytest.fixture(scope="module")
-def proxy(tmp_path_factory: pytest.TempPathFactory, replica: tuple[int, list[str]]) -> Iterator[Proxy]:
+def proxy(tmp_path_factory, replica):
     """The proxy before that server."""
     folder = tmp_path_factory.mktemp("proxy")
     with proxied(folder, [replica[0]], environment={"PROXY_CALLS_PER_10_S": "1000"}) as running:
@@ -47,7 +44,7 @@ def proxy(tmp_path_factory: pytest.TempPathFactory, replica: tuple[int, list[str
 
 
 @pytest.fixture
-def reached(replica: tuple[int, list[str]]) -> Callable[[], list[str]]:
+def reached(replica):
     """The targets that reached the replica since the test began, save for the proxy's own checks."""
     targets = replica[1]
     before = len(targets)
@@ -55,14 +52,14 @@ def reached(replica: tuple[int, list[str]]) -> Callable[[], list[str]]:
 
 
 @pytest.fixture(scope="module")
-def before_the_service(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Proxy]:
+def before_the_service(tmp_path_factory):
     """The proxy before the service itself."""
     folder = tmp_path_factory.mktemp("service")
     with process(folder) as (_, base, _log), proxied(folder, [urlsplit(base).port or 0]) as running:
         yield running
 
 
-def sent(proxy: Proxy, request: bytes) -> bytes:
+def sent(proxy, request):
     """All that comes back for raw bytes when nothing more is sent."""
     with connected(proxy.base) as raw:
         raw.sendall(request)
@@ -70,14 +67,14 @@ def sent(proxy: Proxy, request: bytes) -> bytes:
         return everything(raw)
 
 
-def passed_on(proxy: Proxy, request: bytes) -> dict[str, Any]:
+def passed_on(proxy, request):
     """What the server was sent for a request."""
     received = sent(proxy, request)
     assert received.startswith(b"HTTP/1.1 200 "), received
     return dict(json.loads(received.partition(b"\r\n\r\n")[2]))
 
 
-def test_its_file_is_sound(tmp_path: Path) -> None:
+def test_its_file_is_sound(tmp_path):
     path = tmp_path / "haproxy.cfg"
     path.write_text(re.sub(r" ssl crt \S+ alpn \S+", "", SETTINGS.read_text()))  # the certificate is not there
     environment = {"PROXY_HOSTS": "fit.example", "PROXY_REPLICAS": "lathwind", "PATH": "/usr/sbin:/usr/bin:/sbin:/bin"}
@@ -89,7 +86,7 @@ def test_its_file_is_sound(tmp_path: Path) -> None:
     assert ran.returncode != 0, "without host names it would refuse everybody"
 
 
-def test_its_problems_are_those_of_the_contract() -> None:
+def test_its_problems_are_those_of_the_contract():
     problems = [json.loads(one) for one in re.findall(r"string '(\{.*?\})'", SETTINGS.read_text())]
     listed = [one for one in problems if one["type"] != "about:blank"]
     assert len(listed) >= 6
@@ -98,7 +95,7 @@ def test_its_problems_are_those_of_the_contract() -> None:
         assert (one["title"], one["status"]) == (kind.title, kind.status)
 
 
-def test_everything_that_the_contract_answers_with_is_compressed_or_binary() -> None:
+def test_everything_that_the_contract_answers_with_is_compressed_or_binary():
     (line,) = re.findall(r"compression type (.+)", SETTINGS.read_text())
     media_types = {one.media_type for one in OPERATIONS} | {one.takes for one in OPERATIONS if one.body is not None}
     assert {one.partition(";")[0] for one in media_types} - set(line.split()) == {"application/pdf", "text/plain"}
@@ -136,26 +133,24 @@ def test_everything_that_the_contract_answers_with_is_compressed_or_binary() -> 
         (b"\x16\x03\x01\x02\x00\x01\x00\x01\xfc\x03\x03", 400),
     ],
 )  # fmt: skip
-def test_what_is_wrong_never_reaches_a_replica(
-    proxy: Proxy, reached: Callable[[], list[str]], request_bytes: bytes, status: int
-) -> None:
+def test_what_is_wrong_never_reaches_a_replica(proxy, reached, request_bytes, status):
     received = sent(proxy, request_bytes)
     assert received.startswith(f"HTTP/1.1 {status} ".encode()), received[:300]
     assert received.count(b"HTTP/1.1 ") == 1
     assert reached() == []
 
 
-def test_a_head_greater_than_a_buffer_ends_the_connection(proxy: Proxy) -> None:
+def test_a_head_greater_than_a_buffer_ends_the_connection(proxy):
     with connected(proxy.base) as raw, pytest.raises(OSError, match=r"Broken pipe|reset"):
         raw.sendall(b"GET /v1/rules HTTP/1.1\r\nHost: x\r\nX-Long: " + b"a" * 26_000_000)
 
 
-def frame(kind: int, flags: int, stream: int, payload: bytes) -> bytes:
+def frame(kind, flags, stream, payload):
     """A frame of HTTP/2 (RFC 9113, 4.1)."""
     return struct.pack(">I", len(payload))[1:] + bytes([kind, flags]) + struct.pack(">I", stream) + payload
 
 
-def fields(*pairs: tuple[str, str]) -> bytes:
+def fields(*pairs):
     """Header fields, each as a literal (RFC 7541, 6.2.2)."""
     return b"".join(
         b"\0" + bytes([len(name)]) + name.encode() + bytes([len(value)]) + value.encode() for name, value in pairs
@@ -171,9 +166,7 @@ def fields(*pairs: tuple[str, str]) -> bytes:
     ],
     ids=["plain", "bare slash", "with a path"],
 )
-def test_connect_over_http_2_never_reaches_a_replica(
-    proxy: Proxy, reached: Callable[[], list[str]], head: list[tuple[str, str]]
-) -> None:
+def test_connect_over_http_2_never_reaches_a_replica(proxy, reached, head):
     with connected(proxy.base) as raw, raw.makefile("rb") as frames:
         raw.sendall(b"PRI * HTTP/2.0\r\n\r\nSM\r\n\r\n" + frame(4, 0, 0, b"") + frame(1, 5, 1, fields(*head)))
         stream = b""
@@ -186,7 +179,7 @@ def test_connect_over_http_2_never_reaches_a_replica(
     assert httpx.get(f"{proxy.base}/v1/rules", timeout=PATIENCE_S).status_code == 200
 
 
-def test_the_other_protocol_that_a_client_wishes_for_is_dropped(proxy: Proxy) -> None:
+def test_the_other_protocol_that_a_client_wishes_for_is_dropped(proxy):
     for wish in (
         b"Connection: Upgrade, HTTP2-Settings\r\nUpgrade: h2c\r\nHTTP2-Settings: AAEAAEAAAAIAAAABAAMAAABk\r\n",
         b"Connection: upgrade\r\nUpgrade: websocket\r\n",
@@ -195,11 +188,11 @@ def test_the_other_protocol_that_a_client_wishes_for_is_dropped(proxy: Proxy) ->
         assert not {"connection", "upgrade", "http2-settings"} & {name for name, _ in seen["fields"]}
 
 
-def test_an_absolute_target_goes_on_as_a_path(proxy: Proxy) -> None:
+def test_an_absolute_target_goes_on_as_a_path(proxy):
     assert passed_on(proxy, b"GET http://x/a?b=1 HTTP/1.1\r\nHost: x\r\n\r\n")["target"] == "/a?b=1"
 
 
-def test_only_the_proxy_says_where_a_caller_comes_from(proxy: Proxy) -> None:
+def test_only_the_proxy_says_where_a_caller_comes_from(proxy):
     lies = b"Forwarded: for=9.9.9.9\r\nX-Forwarded-For: 9.9.9.9\r\nX-Forwarded-For: 8.8.8.8\r\nX-Forwarded-Host: evil\r\n"
     seen = passed_on(proxy, b"GET /a HTTP/1.1\r\nHost: x\r\nX-Forwarded-Proto: https\r\n" + lies + b"\r\n")
     told = [one for one in seen["fields"] if "forwarded" in one[0]]
@@ -209,7 +202,7 @@ def test_only_the_proxy_says_where_a_caller_comes_from(proxy: Proxy) -> None:
     assert over_tls.headers["Strict-Transport-Security"] == "max-age=31536000"
 
 
-def test_every_request_has_an_id_and_the_callers_own_stays(proxy: Proxy) -> None:
+def test_every_request_has_an_id_and_the_callers_own_stays(proxy):
     ids = [dict(httpx.get(f"{proxy.base}/a", timeout=PATIENCE_S).json()["fields"])["x-request-id"] for _ in range(2)]
     assert all(re.fullmatch(r"[0-9a-f-]{36}", one) for one in ids)
     assert ids[0] != ids[1]
@@ -224,7 +217,7 @@ def test_every_request_has_an_id_and_the_callers_own_stays(proxy: Proxy) -> None
 @pytest.mark.parametrize(
     ("accepted", "coding"), [("gzip", "gzip"), ("br, gzip;q=0.5", "gzip"), ("gzip;q=0", None), ("identity", None)]
 )
-def test_an_answer_is_compressed_for_those_who_accept_it(proxy: Proxy, accepted: str, coding: str | None) -> None:
+def test_an_answer_is_compressed_for_those_who_accept_it(proxy, accepted, coding):
     with httpx.stream("GET", f"{proxy.base}/a", headers={"Accept-Encoding": accepted}, timeout=PATIENCE_S) as answer:
         content = b"".join(answer.iter_raw())
     assert answer.headers.get("Content-Encoding") == coding
@@ -278,7 +271,7 @@ def test_a_body_larger_than_a_buffer_is_passed_on_too(before_the_service, path, 
     assert (answer.status_code, answer.text.count("lock-gate truck, nearside 2") >= 500) == (200, True)
 
 
-def test_a_stream_is_passed_on_line_by_line_in_both_directions(before_the_service: Proxy) -> None:
+def test_a_stream_is_passed_on_line_by_line_in_both_directions(before_the_service):
     with connected(before_the_service.base) as raw:
         raw.sendall(
             b"POST /v1/fittings/stream?fields=short HTTP/1.1\r\nHost: x\r\nContent-Type: application/x-ndjson\r\n"
@@ -297,7 +290,7 @@ def test_a_stream_is_passed_on_line_by_line_in_both_directions(before_the_servic
 
 
 @pytest.mark.parametrize("scheme", ["plain", "TLS"])
-def test_javas_own_client_is_answered(before_the_service: Proxy, tmp_path: Path, scheme: str) -> None:
+def test_javas_own_client_is_answered(before_the_service, tmp_path, scheme):
     if shutil.which("java") is None or shutil.which("javac") is None:
         pytest.skip("there is no Java on this machine")
     trust = tmp_path / "trust.p12"
@@ -321,7 +314,7 @@ def test_javas_own_client_is_answered(before_the_service: Proxy, tmp_path: Path,
 
 
 @pytest.fixture
-def limited(tmp_path: Path) -> Iterator[Proxy]:
+def limited(tmp_path):
     """The proxy with a low limit before two servers, to see that one count holds for both."""
     with (
         echo() as (first, _),
@@ -331,8 +324,8 @@ def limited(tmp_path: Path) -> Iterator[Proxy]:
         yield running
 
 
-def test_the_limit_counts_for_all_replicas_together_by_key_or_address(limited: Proxy) -> None:
-    def call(**headers: str) -> httpx.Response:
+def test_the_limit_counts_for_all_replicas_together_by_key_or_address(limited):
+    def call(**headers):
         return client.get(f"{limited.base}/a", headers={name.replace("_", "-"): value for name, value in headers.items()})
 
     with httpx.Client(timeout=PATIENCE_S) as client:
@@ -350,7 +343,7 @@ def test_the_limit_counts_for_all_replicas_together_by_key_or_address(limited: P
     assert "good" not in limited.log.read_text()
 
 
-def test_made_up_keys_do_not_get_round_the_limit(limited: Proxy) -> None:
+def test_made_up_keys_do_not_get_round_the_limit(limited):
     with httpx.Client(timeout=PATIENCE_S) as client:
         statuses = [
             client.get(f"{limited.base}/a", headers={"X-API-Key": f"guess-{number}"}).status_code
@@ -359,7 +352,7 @@ def test_made_up_keys_do_not_get_round_the_limit(limited: Proxy) -> None:
     assert statuses == [401] * RATE + [429] * RATE
 
 
-def test_one_source_cannot_take_all_connections(proxy: Proxy) -> None:
+def test_one_source_cannot_take_all_connections(proxy):
     with ExitStack() as open_ones:
         refused = 0
         for _ in range(300):
@@ -377,7 +370,7 @@ def test_one_source_cannot_take_all_connections(proxy: Proxy) -> None:
         assert everything(other).startswith(b"HTTP/1.1 200 ")
 
 
-def test_monitoring_has_an_address_of_its_own(proxy: Proxy) -> None:
+def test_monitoring_has_an_address_of_its_own(proxy):
     assert httpx.get(f"{proxy.inside}/ready", timeout=PATIENCE_S).status_code == 200
     assert "haproxy_frontend_" in httpx.get(f"{proxy.inside}/metrics", timeout=PATIENCE_S).text
     assert httpx.get(f"{proxy.inside}/v1/rules", timeout=PATIENCE_S).status_code == 404

@@ -30,7 +30,7 @@ esac
 """
 
 
-def test_a_taken_port_is_told_before_anything_is_done() -> None:
+def test_a_taken_port_is_told_before_anything_is_done():
     with socket.socket() as taken:
         taken.bind(("127.0.0.1", 0))
         taken.listen()
@@ -46,7 +46,7 @@ def test_a_taken_port_is_told_before_anything_is_done() -> None:
     assert f"Another program answers at 127.0.0.1, port {port} already" in ran.stderr
 
 
-def test_the_first_request_says_that_a_key_is_needed(tmp_path: Path) -> None:
+def test_the_first_request_says_that_a_key_is_needed(tmp_path):
     keys = tmp_path / "keys.toml"
     keys.write_text(entry("shop", ("calculate",), "shop-key-nobody-guesses"))
     with process(tmp_path, LATHWIND_KEYS_FILE=str(keys)) as (running, base, _):
@@ -60,7 +60,7 @@ def test_the_first_request_says_that_a_key_is_needed(tmp_path: Path) -> None:
 class Environment:
     """A folder with the script and a Python that only notes its calls."""
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder):
         """Make it, with a first lock."""
         (folder / "deploy").mkdir()
         shutil.copy(TOP / "deploy/environment", folder / "deploy/environment")
@@ -71,11 +71,11 @@ class Environment:
         self.folder, self.python = folder, python
         self.lock("one==1")
 
-    def lock(self, text: str) -> None:
+    def lock(self, text):
         """Lock other versions."""
         (self.folder / "deploy/hashes.txt").write_text(text)
 
-    def run(self, *extra: str, ends: int = 0) -> list[str]:
+    def run(self, *extra, ends=0):
         """What is done for it."""
         calls = self.folder / "calls"
         calls.unlink(missing_ok=True)
@@ -88,17 +88,17 @@ class Environment:
 
 
 @pytest.fixture
-def environment(tmp_path: Path) -> Environment:
+def environment(tmp_path):
     return Environment(tmp_path)
 
 
-def test_an_environment_is_made_once(environment: Environment) -> None:
+def test_an_environment_is_made_once(environment):
     assert environment.run("test") == ["made", "installed test"]
     assert environment.run() == ["installed"]
     assert environment.run("test") == environment.run() == []
 
 
-def test_another_lock_is_installed_and_the_first_one_again(environment: Environment) -> None:
+def test_another_lock_is_installed_and_the_first_one_again(environment):
     environment.run()
     environment.lock("one==2")
     assert environment.run() == ["installed"]
@@ -107,7 +107,7 @@ def test_another_lock_is_installed_and_the_first_one_again(environment: Environm
     assert environment.run("test") == ["installed test"]
 
 
-def test_what_was_begun_and_never_finished_is_made_anew(environment: Environment) -> None:
+def test_what_was_begun_and_never_finished_is_made_anew(environment):
     assert environment.run(ends=1) == ["made", "installed"]
     assert environment.run() == ["made", "installed"]
     environment.lock("one==2")

@@ -12,10 +12,10 @@ PAGE = b'#set document(title: "Weir 7")\n#sys.inputs.given'
 
 def test_a_thread_makes_one_compiler_for_all_its_pages(monkeypatch):
     """Each compiler takes one of a process's 65 535 file numbers for good: seen as `out of file ids` with one a page."""
-    made: list[typst.Compiler] = []
+    made = []
     real = typst.Compiler
 
-    def counted(**given: object) -> typst.Compiler:
+    def counted(**given):
         made.append(real(**given))
         return made[-1]
 

@@ -2,7 +2,6 @@
 
 import json
 import os
-import random
 import re
 import socket
 import subprocess
@@ -20,16 +19,16 @@ HEAD = b"POST /v1/fittings HTTP/1.1\r\nHost: x\r\nContent-Type: application/json
 NDJSON = {"Content-Type": "application/x-ndjson"}
 
 
-def lines_of(count: int) -> bytes:
+def lines_of(count):
     return b"".join(json.dumps({**GOOD, "reference": f"order {number}"}).encode() + b"\n" for number in range(count))
 
 
-def connected(base: str, timeout_s: float = PATIENCE_S, *, source: str = "127.0.0.1") -> socket.socket:
+def connected(base, timeout_s=PATIENCE_S, *, source="127.0.0.1"):
     address = urlsplit(base)
     return socket.create_connection((address.hostname, address.port), timeout_s, source_address=(source, 0))
 
 
-def everything(raw: socket.socket) -> bytes:
+def everything(raw):
     """All that comes until the other side closes, or resets."""
     received = b""
     try:
@@ -40,16 +39,16 @@ def everything(raw: socket.socket) -> bytes:
     return received
 
 
-def resident_mb(process_id: int) -> float:
+def resident_mb(process_id):
     (kilobytes,) = re.findall(r"VmRSS:\s+(\d+)", Path(f"/proc/{process_id}/status").read_text())
     return int(kilobytes) / 1024
 
 
-def open_files(process_id: int) -> int:
+def open_files(process_id):
     return len(list(Path(f"/proc/{process_id}/fd").iterdir()))
 
 
-def mutated(content: bytes, chance: random.Random) -> bytes:
+def mutated(content, chance):
     """A body with a few of its bytes exchanged, cut out, doubled or put in."""
     body = bytearray(content)
     for _ in range(chance.randint(1, 6)):
@@ -68,7 +67,7 @@ def mutated(content: bytes, chance: random.Random) -> bytes:
     return bytes(body)
 
 
-def started(port: int) -> subprocess.Popen[bytes]:
+def started(port):
     running = subprocess.Popen(
         [sys.executable, "-m", "service"],
         env={**os.environ, "LATHWIND_PORT": str(port)},

@@ -10,7 +10,6 @@ import socket
 import sys
 import tempfile
 from collections import Counter
-from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from urllib.parse import urlsplit
@@ -59,7 +58,7 @@ HEADS = [
 
 
 @contextmanager
-def guarded(folder: Path) -> Iterator[tuple[str, Path]]:
+def guarded(folder):
     """The address of a service with keys, hosts, origins and a rate, and its log."""
     keys = folder / "keys.toml"
     keys.write_text(entry("shop", ("calculate", "batch"), KEY))
@@ -74,7 +73,7 @@ def guarded(folder: Path) -> Iterator[tuple[str, Path]]:
         yield base, log
 
 
-def statuses(base: str, count: int, *, seed: int = 20261126) -> Counter[str]:
+def statuses(base, count, *, seed=20261126):
     """How many of so many mutated heads were answered with which status; `hung` are those not answered in time."""
     chance, counted = random.Random(seed), Counter[str]()
     for _ in range(count):
@@ -91,7 +90,7 @@ def statuses(base: str, count: int, *, seed: int = 20261126) -> Counter[str]:
     return counted
 
 
-def main(count: int, *ways: str) -> int:
+def main(count, *ways):
     """Send so many heads in each way."""
     with tempfile.TemporaryDirectory() as name, guarded(Path(name)) as (base, log):
         folder, faults = Path(name), 0

@@ -36,10 +36,10 @@ PATHS = (
 )
 
 
-def main(minutes: float) -> None:
+def main(minutes):
     """Send mixed requests for some minutes."""
     chance = random.Random(7)
-    statuses: Counter[int] = Counter()
+    statuses = Counter()
     with tempfile.TemporaryDirectory() as folder, process(Path(folder)) as (running, base, _):
         with httpx.Client(base_url=base, timeout=60) as client:
             started = told = time.monotonic()

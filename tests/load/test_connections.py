@@ -82,7 +82,7 @@ CHUNKED = b"POST /v1/fittings HTTP/1.1\r\nHost: x\r\nTransfer-Encoding: chunked\
         "two codings", "hexadecimal prefix", "signed length", "bare line feed", "bare carriage return", "NUL", "no ASCII",
     ],
 )  # fmt: skip
-def test_what_two_could_read_in_two_ways_is_read_in_one(tmp_path: Path, request_bytes: bytes, statuses: list[str]) -> None:
+def test_what_two_could_read_in_two_ways_is_read_in_one(tmp_path, request_bytes, statuses):
     with process(tmp_path) as (_, base, log):
         with connected(base, timeout_s=PATIENCE_S) as raw:
             raw.sendall(request_bytes)
@@ -93,7 +93,7 @@ def test_what_two_could_read_in_two_ways_is_read_in_one(tmp_path: Path, request_
     assert '"event":"unhandled"' not in log.read_text()
 
 
-def test_mutated_heads_find_no_fault_of_ours(tmp_path: Path) -> None:
+def test_mutated_heads_find_no_fault_of_ours(tmp_path):
     with guarded(tmp_path) as (base, log):
         counted = statuses(base, 5000)
         assert answers(base)
@@ -103,7 +103,7 @@ def test_mutated_heads_find_no_fault_of_ours(tmp_path: Path) -> None:
     assert "Exception in ASGI application" not in log.read_text()
 
 
-def test_mutated_tables_and_packed_bodies_find_no_fault_of_ours(tmp_path: Path) -> None:
+def test_mutated_tables_and_packed_bodies_find_no_fault_of_ours(tmp_path):
     chance = random.Random(20261127)  # noqa: S311 - repeatable, not secret
     sources = {
         CSV: text(CSV).encode(),
@@ -111,7 +111,7 @@ def test_mutated_tables_and_packed_bodies_find_no_fault_of_ours(tmp_path: Path) 
         "application/json": json.dumps(BATCHES["evening-order"].request).encode(),
     }
     paths = {one.takes: one.path for one in OPERATIONS if one.access == "batch"}
-    statuses: Counter[int] = Counter()
+    statuses = Counter()
     keyed = {"X-API-Key": KEY}
     with guarded(tmp_path) as (base, log), httpx.Client(base_url=base, headers=keyed, timeout=PATIENCE_S) as client:
         for _ in range(4000):
@@ -131,7 +131,7 @@ def test_mutated_tables_and_packed_bodies_find_no_fault_of_ours(tmp_path: Path) 
 
 
 @pytest.mark.parametrize("kind", ["full disk", "reader gone"])
-def test_a_log_that_cannot_be_written_fails_no_request(tmp_path: Path, kind: str) -> None:
+def test_a_log_that_cannot_be_written_fails_no_request(tmp_path, kind):
     reading, writing = (-1, os.open("/dev/full", os.O_WRONLY)) if kind == "full disk" else os.pipe()
     port, catalogue = free_port(), tmp_path / "own.toml"
     catalogue.write_text(STANDARD.read_text())
@@ -154,9 +154,9 @@ def test_a_log_that_cannot_be_written_fails_no_request(tmp_path: Path, kind: str
         assert httpx.post(base + STREAM, content=lines_of(100), headers=NDJSON, timeout=PATIENCE_S).text.count("\n") == 101
         digest = httpx.post(f"{base}/v1/fittings", json=GOOD, timeout=PATIENCE_S).json()["audit"]["catalogue_sha256"]
         catalogue.write_text(STANDARD.read_text() + "# another\n")
-        statuses: set[int] = set()
+        statuses = set()
 
-        def changed() -> bool:  # the line about it is written in the midst of a request
+        def changed():  # the line about it is written in the midst of a request
             answer = httpx.post(f"{base}/v1/fittings", json=GOOD, timeout=PATIENCE_S)
             statuses.add(answer.status_code)
             return answer.status_code == 200 and answer.json()["audit"]["catalogue_sha256"] != digest
@@ -172,11 +172,11 @@ def test_a_log_that_cannot_be_written_fails_no_request(tmp_path: Path, kind: str
         running.wait(PATIENCE_S)
 
 
-def test_a_reader_that_has_stalled_gets_whole_lines_only_and_sees_that_they_are_not_all(tmp_path: Path) -> None:
+def test_a_reader_that_has_stalled_gets_whole_lines_only_and_sees_that_they_are_not_all(tmp_path):
     with process(tmp_path, LATHWIND_DRAIN_S="1") as (running, base, _), connected(base) as raw:
         block = lines_of(1000)
 
-        def send() -> None:
+        def send():
             try:
                 for _ in range(50):
                     raw.sendall(f"{len(block):x}\r\n".encode() + block + b"\r\n")
@@ -202,7 +202,7 @@ def test_a_reader_that_has_stalled_gets_whole_lines_only_and_sees_that_they_are_
     assert [json.loads(line)["index"] for line in received.splitlines()] == list(range(received.count(b"\n")))
 
 
-def test_a_clock_that_jumps_disturbs_nothing(tmp_path: Path) -> None:
+def test_a_clock_that_jumps_disturbs_nothing(tmp_path):
     found = sorted(Path("/usr/lib").glob("*/faketime/libfaketimeMT.so.1"))
     assert found, "libfaketime is missing: apt-get install faketime"
     offset = tmp_path / "offset"
@@ -227,7 +227,7 @@ def test_a_clock_that_jumps_disturbs_nothing(tmp_path: Path) -> None:
             f"POST /v1/fittings HTTP/1.1\r\nHost: x\r\nX-API-Key: {KEY}\r\n"
             "Content-Type: application/json\r\nContent-Length: 9\r\n\r\n{".encode()
         )
-        statuses: list[int] = []
+        statuses = []
         for jump in ("+0", "+30d", "-3650d", "+20y", "-1h", "+0"):
             offset.write_text(jump)
             statuses += [client.post("/v1/fittings", json=GOOD).status_code for _ in range(5)]

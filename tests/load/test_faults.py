@@ -37,7 +37,7 @@ from service.contract.operations import NDJSON as LINES
 pytestmark = pytest.mark.heavy
 
 
-def test_a_batch_under_way_is_finished_after_sigterm(tmp_path: Path) -> None:
+def test_a_batch_under_way_is_finished_after_sigterm(tmp_path):
     count = 3000
     with process(tmp_path) as (running, base, log):
         with httpx.stream("POST", base + STREAM, content=lines_of(count), headers=NDJSON, timeout=PATIENCE_S) as response:
@@ -52,7 +52,7 @@ def test_a_batch_under_way_is_finished_after_sigterm(tmp_path: Path) -> None:
     assert '"items":3000' in log.read_text()
 
 
-def test_a_batch_that_outlasts_the_drain_is_cut_without_a_summary(tmp_path: Path) -> None:
+def test_a_batch_that_outlasts_the_drain_is_cut_without_a_summary(tmp_path):
     with process(tmp_path, LATHWIND_DRAIN_S="1") as (running, base, _), connected(base) as raw:
         raw.sendall(
             b"POST /v1/fittings/stream HTTP/1.1\r\nHost: x\r\nContent-Type: application/x-ndjson\r\n"
@@ -70,10 +70,10 @@ def test_a_batch_that_outlasts_the_drain_is_cut_without_a_summary(tmp_path: Path
     assert all(line.endswith(b"}\n") for line in whole), "half a line"
 
 
-def test_a_worker_killed_under_load_is_replaced_while_the_other_serves(tmp_path: Path) -> None:
+def test_a_worker_killed_under_load_is_replaced_while_the_other_serves(tmp_path):
     callers, told, ended = 4, Counter[object](), threading.Event()
 
-    def call(base: str) -> None:
+    def call(base):
         while not ended.is_set():
             try:
                 told[httpx.post(f"{base}/v1/fittings", json=GOOD, timeout=PATIENCE_S).status_code] += 1
@@ -82,13 +82,13 @@ def test_a_worker_killed_under_load_is_replaced_while_the_other_serves(tmp_path:
 
     with process(tmp_path, LATHWIND_WORKERS="2") as (running, base, _):
 
-        def workers() -> list[int]:
+        def workers():
             listed = subprocess.run(
                 ["pgrep", "-P", str(running.pid), "-f", "spawn_main"], capture_output=True, text=True, check=False
             )
             return [int(one) for one in listed.stdout.split()]
 
-        def served_more(than: int) -> bool:
+        def served_more(than):
             return until(lambda: told[200] > than)
 
         assert until(lambda: len(workers()) == 2)
@@ -111,16 +111,16 @@ def test_a_worker_killed_under_load_is_replaced_while_the_other_serves(tmp_path:
     assert told["lost"] <= callers
 
 
-def test_a_catalogue_broken_under_load_harms_no_request(tmp_path: Path) -> None:
+def test_a_catalogue_broken_under_load_harms_no_request(tmp_path):
     catalogue = tmp_path / "own.toml"
     catalogue.write_text(STANDARD.read_text())
     with process(tmp_path, LATHWIND_CATALOGUE=str(catalogue)) as (_, base, log):
-        statuses: set[int] = set()
+        statuses = set()
         with httpx.Client(base_url=base, timeout=PATIENCE_S) as client:
             digest = client.post("/v1/fittings", json=GOOD).json()["audit"]["catalogue_sha256"]
             catalogue.write_text("id = [")
 
-            def noticed() -> bool:
+            def noticed():
                 answer = client.post("/v1/fittings", json=GOOD)
                 statuses.add(answer.status_code)
                 assert answer.json()["audit"]["catalogue_sha256"] == digest
@@ -148,7 +148,7 @@ def test_a_catalogue_broken_under_load_harms_no_request(tmp_path: Path) -> None:
     ],
     ids=["both lengths", "two lengths", "chunk size", "negative", "space", "folded", "TLS"],
 )
-def test_what_could_smuggle_is_refused(tmp_path: Path, request_bytes: bytes) -> None:
+def test_what_could_smuggle_is_refused(tmp_path, request_bytes):
     with process(tmp_path) as (_, base, _log):
         with connected(base, timeout_s=PATIENCE_S) as raw:
             raw.sendall(request_bytes)
@@ -196,7 +196,7 @@ def test_ten_thousand_mutated_bodies_find_no_fault_of_ours(tmp_path):
     assert '"event":"unhandled"' not in log.read_text()
 
 
-def test_bodies_cut_half_way_leave_nothing_behind(tmp_path: Path) -> None:
+def test_bodies_cut_half_way_leave_nothing_behind(tmp_path):
     body = json.dumps(GOOD).encode()
     with process(tmp_path) as (running, base, _):
         for number in range(300):
@@ -207,12 +207,12 @@ def test_bodies_cut_half_way_leave_nothing_behind(tmp_path: Path) -> None:
         assert until(lambda: open_files(running.pid) < 60)
 
 
-def test_a_long_stream_killed_half_way_leaves_the_service_healthy(tmp_path: Path) -> None:
+def test_a_long_stream_killed_half_way_leaves_the_service_healthy(tmp_path):
     with process(tmp_path) as (running, base, _):
         block = lines_of(1000)
         memory = []
 
-        def sending(raw: socket.socket) -> None:
+        def sending(raw):
             try:
                 for _ in range(200):
                     raw.sendall(f"{len(block):x}\r\n".encode() + block + b"\r\n")

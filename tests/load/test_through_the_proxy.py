@@ -4,22 +4,17 @@ Each test ends by itself; counts are asserted, never times. Everything happens o
 """
 
 import json
-import socket
-import subprocess
 import threading
 import time
 from collections import Counter
-from collections.abc import Iterator, Sequence
 from contextlib import ExitStack, contextmanager
-from pathlib import Path
-from typing import Self
 from urllib.parse import urlsplit
 
 import httpx
 import pytest
 from load.callers import GOOD, HEAD, NDJSON, STREAM, connected, everything, lines_of, resident_mb, started
 from load.heads import NOT_LIMITED, guarded, statuses
-from proxied import Proxy, proxied
+from proxied import proxied
 from serving import PATIENCE_S, answers, free_port, process, until
 
 pytestmark = pytest.mark.heavy
@@ -28,12 +23,12 @@ SOURCES = [f"127.0.0.{number}" for number in range(2, 12)]
 """Addresses to call from: the proxy counts the connections of each."""
 
 
-def port_of(base: str) -> int:
+def port_of(base):
     return urlsplit(base).port or 0
 
 
 @contextmanager
-def behind_a_proxy(folder: Path, **settings: str) -> Iterator[tuple[Proxy, Path]]:
+def behind_a_proxy(folder, **settings):
     """The proxy before one service, and the service's log."""
     with (
         process(folder, **settings) as (_, base, log),
@@ -42,12 +37,12 @@ def behind_a_proxy(folder: Path, **settings: str) -> Iterator[tuple[Proxy, Path]
         yield proxy, log
 
 
-def many(open_ones: ExitStack, proxy: Proxy, count: int) -> list[socket.socket]:
+def many(open_ones, proxy, count):
     """So many connections, from all sources in turn."""
     return [open_ones.enter_context(connected(proxy.base, source=SOURCES[number % len(SOURCES)])) for number in range(count)]
 
 
-def ended(raw: socket.socket) -> bool:
+def ended(raw):
     """Whether the other side has closed a connection, without waiting for it."""
     raw.settimeout(0)
     try:
@@ -60,16 +55,16 @@ def ended(raw: socket.socket) -> bool:
     return True
 
 
-def test_five_hundred_silent_connections_are_closed_and_keep_nobody_waiting(tmp_path: Path) -> None:
+def test_five_hundred_silent_connections_are_closed_and_keep_nobody_waiting(tmp_path):
     with behind_a_proxy(tmp_path) as (proxy, log), ExitStack() as open_ones:
         silent = many(open_ones, proxy, 500)
         for raw in silent[::5]:
             raw.sendall(b"GET /v1/rules HT")  # every fifth stops in the midst of its first line
         with httpx.Client(base_url=proxy.base, timeout=PATIENCE_S) as client:
             assert {client.post("/v1/fittings", json=GOOD).status_code for _ in range(50)} == {200}
-        gone: set[int] = set()
+        gone = set()
 
-        def all_gone() -> bool:
+        def all_gone():
             gone.update(number for number, raw in enumerate(silent) if number not in gone and ended(raw))
             return len(gone) == 500
 
@@ -79,7 +74,7 @@ def test_five_hundred_silent_connections_are_closed_and_keep_nobody_waiting(tmp_
 
 
 @pytest.mark.parametrize("before", [b"", b"GET /health/live HTTP/1.1\r\nHost: x\r\n\r\n"], ids=["first", "later"])
-def test_a_head_that_drips_ends_though_it_never_stops(tmp_path: Path, before: bytes) -> None:
+def test_a_head_that_drips_ends_though_it_never_stops(tmp_path, before):
     with behind_a_proxy(tmp_path) as (proxy, _), connected(proxy.base) as raw:
         raw.sendall(before + b"GET /v1/ru")
         for _ in range(60):
@@ -93,7 +88,7 @@ def test_a_head_that_drips_ends_though_it_never_stops(tmp_path: Path, before: by
         assert answers(proxy.base)
 
 
-def test_heads_that_never_end_are_not_kept(tmp_path: Path) -> None:
+def test_heads_that_never_end_are_not_kept(tmp_path):
     with behind_a_proxy(tmp_path) as (proxy, _):
         before_mb = resident_mb(proxy.process_id)
         for start in (b"GET /", b"GET /v1/rules HTTP/1.1\r\nX-Long: ", b"GET /v1/rules HTTP/1.1\r\n"):
@@ -107,7 +102,7 @@ def test_heads_that_never_end_are_not_kept(tmp_path: Path) -> None:
         assert resident_mb(proxy.process_id) - before_mb < 20
 
 
-def test_five_hundred_slow_bodies_never_reach_the_service(tmp_path: Path) -> None:
+def test_five_hundred_slow_bodies_never_reach_the_service(tmp_path):
     with behind_a_proxy(tmp_path) as (proxy, log), ExitStack() as open_ones:
         slow = many(open_ones, proxy, 500)
         for raw in slow:
@@ -124,7 +119,7 @@ def test_five_hundred_slow_bodies_never_reach_the_service(tmp_path: Path) -> Non
         assert log.read_text().count('"operation":"calculateFitting"') == 50
 
 
-def test_a_caller_that_reads_nothing_is_cut_off(tmp_path: Path) -> None:
+def test_a_caller_that_reads_nothing_is_cut_off(tmp_path):
     with (
         process(tmp_path) as (_, base, log),
         proxied(tmp_path, [port_of(base)], exchanged={"timeout client 60s": "timeout client 2s"}) as proxy,
@@ -141,7 +136,7 @@ def test_a_caller_that_reads_nothing_is_cut_off(tmp_path: Path) -> None:
         assert answers(proxy.base)
 
 
-def test_mutated_heads_find_no_fault_of_ours_through_the_proxy(tmp_path: Path) -> None:
+def test_mutated_heads_find_no_fault_of_ours_through_the_proxy(tmp_path):
     with guarded(tmp_path) as (base, log):
         with proxied(tmp_path, [port_of(base)], environment={"PROXY_CALLS_PER_10_S": NOT_LIMITED}) as proxy:
             counted = statuses(proxy.base, 20_000)
@@ -155,13 +150,13 @@ def test_mutated_heads_find_no_fault_of_ours_through_the_proxy(tmp_path: Path) -
 class Load:
     """Callers that go on until they are stopped, and what they were answered."""
 
-    def __init__(self, base: str) -> None:
+    def __init__(self, base):
         """Begin nothing yet."""
         self._base, self._stop = base, threading.Event()
         self.statuses, self.batches = Counter[object](), Counter[str]()
         self._threads = [threading.Thread(target=one) for one in (self._single, self._single, self._single, self._batch)]
 
-    def _single(self) -> None:
+    def _single(self):
         with httpx.Client(base_url=self._base, timeout=PATIENCE_S) as client:
             while not self._stop.is_set():
                 try:
@@ -169,7 +164,7 @@ class Load:
                 except httpx.TransportError as error:
                     self.statuses[repr(error)] += 1
 
-    def _batch(self) -> None:
+    def _batch(self):
         """Batches that fit the proxy's buffer."""
         body = lines_of(100)
         with httpx.Client(base_url=self._base, timeout=PATIENCE_S) as client:
@@ -182,18 +177,18 @@ class Load:
                     end = answer.text.partition('"summary":')[2]
                     self.batches["whole" if '"items":100,' in end else "cut unseen"] += 1
 
-    def goes_on(self) -> bool:
+    def goes_on(self):
         """Whether more requests of each kind come to be answered."""
         singles, whole = self.statuses[200] + 20, self.batches["whole"] + 1
         return until(lambda: self.statuses[200] > singles and self.batches["whole"] > whole)
 
-    def __enter__(self) -> Self:
+    def __enter__(self):
         """Begin."""
         for thread in self._threads:
             thread.start()
         return self
 
-    def __exit__(self, *_: object) -> None:
+    def __exit__(self, *_):
         """End."""
         self._stop.set()
         for thread in self._threads:
@@ -201,7 +196,7 @@ class Load:
 
 
 @contextmanager
-def replicas(folder: Path) -> Iterator[tuple[Proxy, dict[int, subprocess.Popen[bytes]]]]:
+def replicas(folder):
     """The proxy before two services, which may be exchanged; by their ports."""
     ports = (free_port(), free_port())
     instances = {port: started(port) for port in ports}
@@ -215,7 +210,7 @@ def replicas(folder: Path) -> Iterator[tuple[Proxy, dict[int, subprocess.Popen[b
             running.wait(PATIENCE_S)
 
 
-def restart(proxy: Proxy, instances: dict[int, subprocess.Popen[bytes]], port: int) -> None:
+def restart(proxy, instances, port):
     """Start a replica again that has ended, and wait until the proxy knows both."""
     instances[port].wait(PATIENCE_S)
     assert until(lambda: not proxy.is_up(port))
@@ -223,7 +218,7 @@ def restart(proxy: Proxy, instances: dict[int, subprocess.Popen[bytes]], port: i
     assert until(lambda: proxy.is_up(port))
 
 
-def test_a_rolling_restart_fails_no_request(tmp_path: Path) -> None:
+def test_a_rolling_restart_fails_no_request(tmp_path):
     with replicas(tmp_path) as (proxy, instances), Load(proxy.base) as load:
         for port in [*instances] * 2:
             instances[port].terminate()
@@ -233,16 +228,16 @@ def test_a_rolling_restart_fails_no_request(tmp_path: Path) -> None:
     assert set(load.batches) == {"whole"}
 
 
-def streams(proxy: Proxy, count: int, stop: threading.Event) -> tuple[list[threading.Thread], Counter[str]]:
+def streams(proxy, count, stop):
     """Long NDJSON answers under way, and how they ended: `whole`, `cut and seen as cut` or `cut unseen`."""
     block, outcomes = lines_of(10), Counter[str]()
 
-    def body() -> Iterator[bytes]:
+    def body():
         while not stop.is_set():
             yield block
             time.sleep(0.02)
 
-    def stream() -> None:
+    def stream():
         last = ""
         try:
             with httpx.stream("POST", proxy.base + STREAM, content=body(), headers=NDJSON, timeout=PATIENCE_S) as answer:
@@ -259,7 +254,7 @@ def streams(proxy: Proxy, count: int, stop: threading.Event) -> tuple[list[threa
     return threads, outcomes
 
 
-def test_a_killed_replica_fails_no_request_that_fits_the_buffer_and_cuts_streams_visibly(tmp_path: Path) -> None:
+def test_a_killed_replica_fails_no_request_that_fits_the_buffer_and_cuts_streams_visibly(tmp_path):
     with replicas(tmp_path) as (proxy, instances):
         for port in instances:
             stop = threading.Event()
@@ -293,8 +288,8 @@ sys.exit(service.main())
 """
 
 
-def test_what_takes_too_long_is_asked_once_only(tmp_path: Path) -> None:
-    def asked() -> Sequence[int]:
+def test_what_takes_too_long_is_asked_once_only(tmp_path):
+    def asked():
         lines = [json.loads(line) for line in log.read_text().splitlines()]
         return [line["status"] for line in lines if line.get("operation") == "findLimits"]
 

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from service.calculation import place
 from service.calculation.checks import RESOLUTION, ROWS
-from service.calculation.fitting import fit, fits
+from service.calculation.fitting import fit, verdict
 from service.calculation.job import Survey
 from service.calculation.survey import plumb_width_mm
 from service.calculation.warnings import CODES, OTHER_ROWS, severities_of
@@ -118,7 +118,7 @@ def test_an_obstacle_more_never_makes_a_place_fit(job, box):
     # at the same place nothing but margins to the obstacle changes; elsewhere the springs are others
     fixed = samples.fixed(job)
     more = samples.reopened(fixed, obstacles=(*job.opening.obstacles, box))
-    assert fits(more) == "does_not_fit" or fits(fixed) != "does_not_fit"
+    assert verdict(more) == "does_not_fit" or verdict(fixed) != "does_not_fit"
 
 
 @settings(max_examples=30)
@@ -152,7 +152,7 @@ def test_what_fits_can_be_built(job):
 @settings(max_examples=30)
 @given(any_job)
 def test_the_verdict_alone_is_that_of_the_whole_fitting(job):
-    assert fits(job) == fit(job).answer.verdict
+    assert verdict(job) == fit(job).answer.verdict
 
 
 @settings(max_examples=60)

@@ -8,7 +8,7 @@ import samples
 from hypothesis import HealthCheck, Phase, assume, given, settings
 
 from service.calculation.cures import cures
-from service.calculation.fitting import fit, fits
+from service.calculation.fitting import fit, verdict
 from service.calculation.limits import DEPTH, HEADROOM, HEIGHT, WIDTH, limits
 
 ENDS = {
@@ -32,14 +32,14 @@ def check_limits(job):
             if value is None:
                 continue
             assert dimension.least_mm <= value <= dimension.most_mm
-            assert fits(samples.reopened(job, **{dimension.field: float(value)})) in good
+            assert verdict(samples.reopened(job, **{dimension.field: float(value)})) in good
             beyond = value + way
             if dimension.least_mm <= beyond <= dimension.most_mm:
-                assert fits(samples.reopened(job, **{dimension.field: float(beyond)})) not in good
+                assert verdict(samples.reopened(job, **{dimension.field: float(beyond)})) not in good
             if range_name == "built" and name in found.ended_by:
                 ended = found.ended_by[name]
-                verdict = fit(samples.reopened(job, **{dimension.field: float(beyond)})).answer
-                assert (samples.check_of(verdict, ended.id).state, ended.kind) == ("fails", "must")
+                there = fit(samples.reopened(job, **{dimension.field: float(beyond)})).answer
+                assert (samples.check_of(there, ended.id).state, ended.kind) == ("fails", "must")
     for name in ENDS:
         built, calm = getattr(found.built, name), getattr(found.without_cautions, name)
         assert built is not None or calm is None
@@ -112,7 +112,7 @@ def test_every_limit_is_a_limit_of_many_jobs(job):
 @settings(max_examples=6, suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much])
 @given(draws.jobs())
 def test_every_cure_cures(job):
-    assume(fits(job) == "does_not_fit")
+    assume(verdict(job) == "does_not_fit")
     check_cures(job, tube_named=len(job.tubes) == 1)
 
 
@@ -122,7 +122,7 @@ def test_every_cure_cures(job):
 )
 @given(draws.jobs())
 def test_every_cure_cures_of_many_jobs(job):
-    assume(fits(job) == "does_not_fit")
+    assume(verdict(job) == "does_not_fit")
     check_cures(job, tube_named=len(job.tubes) == 1)
 
 
@@ -130,5 +130,5 @@ def test_every_cure_cures_of_many_jobs(job):
 @given(draws.surveyed_jobs(), draws.tenths(60, 240))
 def test_every_cure_of_a_surveyed_opening_cures(job, headroom):
     job = samples.reopened(job, headroom_mm=headroom)
-    assume(fits(job) == "does_not_fit")
+    assume(verdict(job) == "does_not_fit")
     check_cures(job, tube_named=False)

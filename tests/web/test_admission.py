@@ -7,9 +7,7 @@ import subprocess
 import sys
 import threading
 import time
-from collections.abc import Iterator
 from contextlib import ExitStack
-from pathlib import Path
 
 import httpx
 import pytest
@@ -18,7 +16,7 @@ from serving import PATIENCE_S, process, serving, until
 
 from service.app import parts
 from service.contract.examples import FITTINGS
-from service.contract.operations import OPERATIONS, Operation
+from service.contract.operations import OPERATIONS
 from service.settings import Settings, SettingsError, from_environment
 from service.web import handlers, worker_threads
 from service.web.keys import entry
@@ -32,12 +30,12 @@ BODIES = {
 }
 
 
-def bearer(key: str) -> dict[str, str]:
+def bearer(key):
     return {"Authorization": f"Bearer {key}"}
 
 
 @pytest.fixture(scope="module")
-def keys_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def keys_file(tmp_path_factory):
     path = tmp_path_factory.mktemp("keys") / "keys.toml"
     path.write_text(
         entry("shop", ("calculate", "documents"), SHOP) + entry("erp", ("batch",), ERP) + entry("ops", ("metrics",), OPS)
@@ -46,13 +44,13 @@ def keys_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture(scope="module")
-def locked(keys_file: Path) -> Iterator[httpx.Client]:
+def locked(keys_file):
     settings = Settings(keys_file=str(keys_file), cors_origins="https://shop.example", hosts="127.0.0.1, fit.example")
     with serving(settings) as base, httpx.Client(base_url=base, timeout=PATIENCE_S) as one:
         yield one
 
 
-def ask(client: httpx.Client, operation: Operation, headers: dict[str, str]) -> httpx.Response:
+def ask(client, operation, headers):
     path = operation.path.replace("{kind}", "forbidden")
     if operation.method == "GET":
         return client.get(path, headers=headers)
@@ -60,7 +58,7 @@ def ask(client: httpx.Client, operation: Operation, headers: dict[str, str]) -> 
 
 
 @pytest.mark.parametrize("operation", OPERATIONS, ids=lambda one: one.id)
-def test_each_operation_asks_for_its_scope(locked: httpx.Client, operation: Operation) -> None:
+def test_each_operation_asks_for_its_scope(locked, operation):
     access = operation.access
     without = ask(locked, operation, {})
     if not access:
@@ -79,12 +77,12 @@ def test_each_operation_asks_for_its_scope(locked: httpx.Client, operation: Oper
                 assert access in response.json()["detail"]
 
 
-def test_the_docs_page_needs_no_key(locked: httpx.Client) -> None:
+def test_the_docs_page_needs_no_key(locked):
     assert locked.get("/docs").status_code == 200
 
 
 @pytest.mark.slow
-def test_keys_are_rotated_without_a_restart(locked: httpx.Client, keys_file: Path) -> None:
+def test_keys_are_rotated_without_a_restart(locked, keys_file):
     before = keys_file.read_text()
     fresh = "shop-key-of-next-month"
     try:
@@ -103,7 +101,7 @@ def test_keys_are_rotated_without_a_restart(locked: httpx.Client, keys_file: Pat
         assert until(lambda: locked.post("/v1/fittings", json=GOOD, headers=bearer(SHOP)).status_code == 200)
 
 
-def test_another_host_is_refused_and_probes_come_under_any(locked: httpx.Client) -> None:
+def test_another_host_is_refused_and_probes_come_under_any(locked):
     headers = bearer(SHOP)
     assert locked.get("/v1/rules", headers={**headers, "Host": "fit.example:8000"}).status_code == 200
     refused = locked.get("/v1/rules", headers={**headers, "Host": "evil.example"})
@@ -124,13 +122,13 @@ def test_another_host_is_refused_and_probes_come_under_any(locked: httpx.Client)
         ("[fit.example]",),
     ],
 )
-def test_no_trick_with_the_host_gets_by(locked: httpx.Client, hosts: tuple[str, ...]) -> None:
+def test_no_trick_with_the_host_gets_by(locked, hosts):
     fields = "".join(f"Host: {host}\r\n" for host in hosts)
     status = b"421" if len(hosts) == 1 else b"400"
     assert said(locked, f"GET /v1/rules HTTP/1.1\r\nX-API-Key: {SHOP}\r\n{fields}").startswith(b"HTTP/1.1 " + status)
 
 
-def test_hosts_may_be_addresses_and_small_or_capital() -> None:
+def test_hosts_may_be_addresses_and_small_or_capital():
     with serving(Settings(hosts="[::1],Fit.Example")) as base, httpx.Client(base_url=base, timeout=PATIENCE_S) as client:
         for host in ("[::1]", "[::1]:8000", "FIT.example", "fit.example:80"):
             assert client.get("/v1/rules", headers={"Host": host}).status_code == 200
@@ -140,18 +138,18 @@ def test_hosts_may_be_addresses_and_small_or_capital() -> None:
 
 @pytest.mark.parametrize("host", ["a b", "a/b", "a?b#c", "\xff", "fit.example, evil.example"])
 @pytest.mark.parametrize("path", ["/v1/rules", "/health/live", "/nothing"])
-def test_what_is_no_host_at_all_is_no_fault_of_ours(locked: httpx.Client, host: str, path: str) -> None:
+def test_what_is_no_host_at_all_is_no_fault_of_ours(locked, host, path):
     assert said(locked, f"GET {path} HTTP/1.1\r\nHost: {host}\r\n").startswith(b"HTTP/1.1 421 ")
 
 
-def said(client: httpx.Client, head: str) -> bytes:
+def said(client, head):
     """The answer to a head that no proper client would send."""
     with connected(str(client.base_url)) as raw:
         raw.sendall(f"{head}Connection: close\r\n\r\n".encode("latin-1"))
         return everything(raw)
 
 
-def test_only_listed_origins_are_let_in(locked: httpx.Client) -> None:
+def test_only_listed_origins_are_let_in(locked):
     asked = {"Origin": "https://shop.example", "Access-Control-Request-Method": "POST"}
     allowed = locked.options("/v1/fittings", headers=asked)
     assert (allowed.status_code, allowed.headers["access-control-allow-origin"]) == (200, "https://shop.example")
@@ -164,15 +162,15 @@ def test_only_listed_origins_are_let_in(locked: httpx.Client) -> None:
     assert (unauthorized.status_code, unauthorized.headers["access-control-allow-origin"]) == (401, "https://shop.example")
 
 
-def test_security_headers_and_times_are_told(locked: httpx.Client) -> None:
+def test_security_headers_and_times_are_told(locked):
     headers = locked.post("/v1/fittings", json=GOOD, headers=bearer(SHOP)).headers
     assert (headers["x-content-type-options"], headers["x-frame-options"]) == ("nosniff", "DENY")
     assert headers["server-timing"].startswith("app;dur=")
     assert "server" not in headers
 
 
-def test_metrics_count_what_happened(locked: httpx.Client) -> None:
-    def counted(series: str) -> float:
+def test_metrics_count_what_happened(locked):
+    def counted(series):
         text = locked.get("/metrics", headers=bearer(OPS)).text
         return next(float(line.split()[-1]) for line in text.splitlines() if line.startswith(series))
 
@@ -184,7 +182,7 @@ def test_metrics_count_what_happened(locked: httpx.Client) -> None:
     assert (counted(fits), counted(rejected)) == (before[0] + 2, before[1] + 1)
 
 
-def test_the_rate_is_told_and_limited() -> None:
+def test_the_rate_is_told_and_limited():
     with serving(Settings(rate_limit="3/hour")) as base, httpx.Client(base_url=base, timeout=PATIENCE_S) as client:
         answers = [client.post("/v1/fittings", json=GOOD) for _ in range(5)]
         assert [answer.status_code for answer in answers] == [200, 200, 200, 429, 429]
@@ -196,7 +194,7 @@ def test_the_rate_is_told_and_limited() -> None:
         assert client.get("/health/live").status_code == 200
 
 
-def test_more_at_once_than_there_are_places_is_refused() -> None:
+def test_more_at_once_than_there_are_places_is_refused():
     with (
         serving(Settings(concurrent_max=1, body_idle_s=5.0)) as base,
         httpx.Client(base_url=base, timeout=PATIENCE_S) as client,
@@ -267,7 +265,7 @@ def test_what_nobody_waits_for_any_more_is_not_begun(monkeypatch):
 @pytest.mark.parametrize(
     "broken", ["[[key]]\nname = 7\n", "not TOML at all", "", None], ids=["entry", "TOML", "empty", "gone"]
 )
-def test_a_broken_key_file_leaves_the_keys_in_use_loudly(tmp_path: Path, broken: str | None) -> None:
+def test_a_broken_key_file_leaves_the_keys_in_use_loudly(tmp_path, broken):
     path = tmp_path / "keys.toml"
     path.write_text(entry("shop", ("calculate",), SHOP))
     with process(tmp_path, LATHWIND_KEYS_FILE=str(path)) as (_, base, log):
@@ -290,7 +288,7 @@ def test_a_broken_key_file_leaves_the_keys_in_use_loudly(tmp_path: Path, broken:
     assert taken["keys"] == ["shop-next"]
 
 
-def test_no_key_is_ever_logged(tmp_path: Path, keys_file: Path) -> None:
+def test_no_key_is_ever_logged(tmp_path, keys_file):
     with process(tmp_path, LATHWIND_KEYS_FILE=str(keys_file)) as (_, base, log):
         assert httpx.post(f"{base}/v1/fittings", json=GOOD, headers=bearer(SHOP), timeout=PATIENCE_S).status_code == 200
         assert (
@@ -309,7 +307,7 @@ def test_no_key_is_ever_logged(tmp_path: Path, keys_file: Path) -> None:
     assert all(json.loads(line) for line in text.splitlines())
 
 
-def test_without_keys_only_loopback_is_served_unless_said_otherwise(tmp_path: Path) -> None:
+def test_without_keys_only_loopback_is_served_unless_said_otherwise(tmp_path):
     command = [sys.executable, "-m", "service"]
     refused = subprocess.run(command, env={"LATHWIND_HOST": "0.0.0.0"}, capture_output=True, text=True, check=False)  # noqa: S104
     assert (refused.returncode, "LATHWIND_KEYS_FILE" in refused.stderr) == (2, True)
@@ -333,17 +331,17 @@ def test_without_keys_only_loopback_is_served_unless_said_otherwise(tmp_path: Pa
         ("OPEN", "perhaps", "bool"),
     ],
 )
-def test_a_setting_that_cannot_be_used_is_named(setting: str, value: str, told: str) -> None:
+def test_a_setting_that_cannot_be_used_is_named(setting, value, told):
     with pytest.raises(SettingsError, match=f"^LATHWIND_{setting}: .*{re.escape(told)}"):
         parts(from_environment({f"LATHWIND_{setting}": value}))
 
 
 @pytest.mark.parametrize("value", ["", "*", "::1", "127.0.0.1, 10.0.0.0/8"])
-def test_proxies_may_be_addresses_and_networks(value: str) -> None:
+def test_proxies_may_be_addresses_and_networks(value):
     assert parts(from_environment({"LATHWIND_PROXIES": value}))
 
 
-def test_the_service_names_the_setting_and_does_not_start() -> None:
+def test_the_service_names_the_setting_and_does_not_start():
     environment = {"LATHWIND_CORS_ORIGINS": "*"}
     refused = subprocess.run([sys.executable, "-m", "service"], env=environment, capture_output=True, text=True, check=False)
     assert (refused.returncode, refused.stdout) == (2, "")

@@ -1,7 +1,5 @@
 """Cross-origin calls: what a browser is told, by the Fetch standard, 3.3 (WHATWG). The origins are invented."""
 
-from collections.abc import Iterator
-
 import httpx
 import pytest
 from serving import PATIENCE_S, serving
@@ -13,7 +11,7 @@ SHOP, DESK = "https://shop.example", "http://localhost:5173"
 
 
 @pytest.fixture(scope="module")
-def open_to_shop() -> Iterator[httpx.Client]:
+def open_to_shop():
     with (
         serving(Settings(cors_origins=f"{SHOP}, {DESK}")) as base,
         httpx.Client(base_url=base, timeout=PATIENCE_S) as client,
@@ -21,13 +19,13 @@ def open_to_shop() -> Iterator[httpx.Client]:
         yield client
 
 
-def preflight(client: httpx.Client, origin: str, method: str = "POST") -> httpx.Response:
+def preflight(client, origin, method="POST"):
     return client.options("/v1/fittings", headers={"Origin": origin, "Access-Control-Request-Method": method})
 
 
 @pytest.mark.parametrize("origin", [SHOP, DESK])
 @pytest.mark.parametrize("path", ["/v1/rules", "/nothing", "/v1/fittings"])
-def test_any_answer_to_an_allowed_origin_may_be_read(open_to_shop: httpx.Client, origin: str, path: str) -> None:
+def test_any_answer_to_an_allowed_origin_may_be_read(open_to_shop, origin, path):
     fields = open_to_shop.get(path, headers={"Origin": origin}).headers
     assert fields["access-control-allow-origin"] == origin
     exposed = set(fields["access-control-expose-headers"].split(", "))
@@ -43,7 +41,7 @@ def test_any_answer_to_an_allowed_origin_may_be_read(open_to_shop: httpx.Client,
     assert "access-control-allow-credentials" not in fields
 
 
-def test_a_preflight_is_answered(open_to_shop: httpx.Client) -> None:
+def test_a_preflight_is_answered(open_to_shop):
     answer = preflight(open_to_shop, SHOP)
     assert (answer.status_code, answer.headers["access-control-allow-origin"]) == (200, SHOP)
     assert set(answer.headers["access-control-allow-methods"].split(", ")) == {"GET", "HEAD", "POST"}
@@ -71,17 +69,17 @@ def test_a_preflight_is_answered(open_to_shop: httpx.Client) -> None:
         "",
     ],
 )
-def test_another_origin_is_not_let_in(open_to_shop: httpx.Client, origin: str) -> None:
+def test_another_origin_is_not_let_in(open_to_shop, origin):
     for answer in (open_to_shop.get("/v1/rules", headers={"Origin": origin}), preflight(open_to_shop, origin)):
         assert "access-control-allow-origin" not in answer.headers
         assert "Origin" in answer.headers["vary"]
 
 
-def test_caches_are_told_that_the_origin_matters_even_without_one(open_to_shop: httpx.Client) -> None:
+def test_caches_are_told_that_the_origin_matters_even_without_one(open_to_shop):
     assert "Origin" in open_to_shop.get("/v1/rules").headers["vary"]
 
 
-def test_without_a_list_nothing_is_said(client: httpx.Client) -> None:
+def test_without_a_list_nothing_is_said(client):
     answer = client.get("/v1/rules", headers={"Origin": SHOP})
     assert not [name for name in (*answer.headers, *preflight(client, SHOP).headers) if name.startswith("access-control")]
 
@@ -97,7 +95,7 @@ def test_without_a_list_nothing_is_said(client: httpx.Client) -> None:
         ),
     ],
 )
-def test_a_list_is_read(text: str, origins: list[str]) -> None:
+def test_a_list_is_read(text, origins):
     assert origins_of(text) == origins
 
 
@@ -119,6 +117,6 @@ def test_a_list_is_read(text: str, origins: list[str]) -> None:
         ("https://a.example;https://b.example", "looks like"),
     ],
 )
-def test_what_no_browser_sends_is_refused(text: str, told: str) -> None:
+def test_what_no_browser_sends_is_refused(text, told):
     with pytest.raises(CorsError, match=told):
         origins_of(text)

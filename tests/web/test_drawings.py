@@ -6,7 +6,6 @@ import json
 import threading
 import zlib
 from concurrent.futures import ThreadPoolExecutor
-from typing import Any
 
 import ezdxf
 import httpx
@@ -64,16 +63,16 @@ def test_a_document_carries_the_digest_of_the_answer(client, path, name):
 
 
 @pytest.mark.parametrize("path", PATHS)
-def test_bad_requests_are_problems_here_too(client: httpx.Client, path: str) -> None:
+def test_bad_requests_are_problems_here_too(client, path):
     response = client.post(path, json={"opening": {}})
     assert (response.status_code, response.headers["content-type"]) == (422, "application/problem+json")
     assert client.post(path, json=FITTINGS["pump-van"].request, headers={"Accept": "application/json"}).status_code == 406
 
 
-def test_small_requests_are_answered_while_a_sheet_is_made(client: httpx.Client, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_small_requests_are_answered_while_a_sheet_is_made(client, monkeypatch):
     begun, answered = threading.Event(), threading.Event()
 
-    def held(*job: Any, **how: Any) -> Any:
+    def held(*job, **how):
         begun.set()
         assert answered.wait(PATIENCE_S)
         return calculate(*job, **how)
@@ -89,7 +88,7 @@ def test_small_requests_are_answered_while_a_sheet_is_made(client: httpx.Client,
         assert sheet.result().status_code == 200
 
 
-def test_what_an_answer_says_the_drawing_says(client: httpx.Client) -> None:
+def test_what_an_answer_says_the_drawing_says(client):
     request = FITTINGS["towpath-tractor"].request
     words = text_of("x.svg", client.post("/v1/drawings/section.svg", json=request).content)
     answer = client.post("/v1/fittings", json=request).json()

@@ -7,7 +7,6 @@ import json
 import subprocess
 import sys
 from pathlib import Path
-from typing import Any
 
 import httpx
 import pytest
@@ -69,7 +68,7 @@ lines.wait(10)
 """
 
 
-def run(handler: str) -> tuple[dict[str, Any], list[dict[str, Any]], str]:
+def run(handler):
     """What the caller got, the log's lines, and the log as text."""
     ran = subprocess.run(
         [sys.executable, "-c", SCRIPT, handler, WORD],
@@ -82,7 +81,7 @@ def run(handler: str) -> tuple[dict[str, Any], list[dict[str, Any]], str]:
 
 
 @pytest.mark.parametrize(("handler", "kind"), [("failing", "ZeroDivisionError"), ("panicking", "PanicException")])
-def test_a_fault_is_a_problem_that_tells_nothing_of_the_inside(handler: str, kind: str) -> None:
+def test_a_fault_is_a_problem_that_tells_nothing_of_the_inside(handler, kind):
     told, lines, text = run(handler)
     problem = json.loads(told["body"])
     assert (told["status"], problem["type"], problem["instance"]) == (500, "/problems/internal-error", told["id"])
@@ -94,7 +93,7 @@ def test_a_fault_is_a_problem_that_tells_nothing_of_the_inside(handler: str, kin
     assert WORD not in text
 
 
-def test_the_log_has_one_line_for_a_request_without_body_and_headers() -> None:
+def test_the_log_has_one_line_for_a_request_without_body_and_headers():
     told, (line,), text = run("answering")
     assert told["status"] == 200
     assert (line["event"], line["method"], line["path"], line["status"]) == ("request", "POST", "/v1/fittings", 200)
@@ -102,7 +101,7 @@ def test_the_log_has_one_line_for_a_request_without_body_and_headers() -> None:
     assert WORD not in text
 
 
-def test_libraries_behind_documents_add_nothing_to_the_log(tmp_path: Path) -> None:
+def test_libraries_behind_documents_add_nothing_to_the_log(tmp_path):
     with process(tmp_path) as (_, base, log):
         drawn = httpx.post(f"{base}/v1/drawings/plate.dxf", json=FITTINGS["pump-van"].request, timeout=PATIENCE_S)
         assert drawn.status_code == 200

@@ -1,9 +1,6 @@
 """What is settled by a request's head: tunnels, other protocols, heads that are none, paths written as ours never are."""
 
 import json
-from collections.abc import Iterator
-from pathlib import Path
-from typing import Any
 
 import httpx
 import pytest
@@ -19,7 +16,7 @@ H2C = b"Connection: Upgrade, HTTP2-Settings\r\nUpgrade: h2c\r\nHTTP2-Settings: A
 HEAD = b"POST /v1/fittings HTTP/1.1\r\nHost: x\r\nContent-Type: application/json\r\n"
 
 
-def said(base: str, *pieces: bytes) -> bytes:
+def said(base, *pieces):
     """What a service answers until it closes the connection."""
     with connected(base) as raw:
         for piece in pieces:
@@ -27,7 +24,7 @@ def said(base: str, *pieces: bytes) -> bytes:
         return everything(raw)
 
 
-def problem_of(answer: bytes) -> tuple[bytes, dict[str, Any], list[bytes]]:
+def problem_of(answer):
     """Status, problem and header fields of an answer."""
     head, _, body = answer.partition(b"\r\n\r\n")
     line, *fields = head.split(b"\r\n")
@@ -35,7 +32,7 @@ def problem_of(answer: bytes) -> tuple[bytes, dict[str, Any], list[bytes]]:
 
 
 @pytest.fixture(scope="module")
-def hosted(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[int, str, Path]]:
+def hosted(tmp_path_factory):
     """A service with a list of hosts in a process of its own: its id, address and log."""
     with process(tmp_path_factory.mktemp("hosted"), LATHWIND_HOSTS="fit.example") as (running, base, log):
         yield running.pid, base, log
@@ -43,7 +40,7 @@ def hosted(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[int, str,
 
 @pytest.mark.parametrize("target", [b"/", b"/v1/fittings", b"http://h/x", b"*", b"a:443"])
 @pytest.mark.parametrize("body", [b"", b"Content-Length: 4\r\n", b"Connection: upgrade\r\nUpgrade: h2c\r\n"])
-def test_connect_is_refused_and_the_connection_ends(hosted: tuple[int, str, Path], target: bytes, body: bytes) -> None:
+def test_connect_is_refused_and_the_connection_ends(hosted, target, body):
     process_id, base, log = hosted
     before_mb, lines = resident_mb(process_id), log.read_text().count("CONNECT")
     answer = said(base, b"CONNECT " + target + b" HTTP/1.1\r\nHost: x\r\n" + body + b"\r\n" + b"more" * 100)
@@ -70,7 +67,7 @@ def test_connect_is_refused_and_the_connection_ends(hosted: tuple[int, str, Path
     [b"Content-Length: 4\r\n\r\nbody", b"Transfer-Encoding: chunked\r\n\r\n2\r\nbo\r\n2\r\ndy\r\n0\r\n\r\n", b"\r\n"],
     ids=["whole", "chunked", "none"],
 )
-def test_a_wish_for_another_protocol_is_refused_wherever_the_head_is_split(service: str, wish: bytes, body: bytes) -> None:
+def test_a_wish_for_another_protocol_is_refused_wherever_the_head_is_split(service, wish, body):
     sent = HEAD + wish + body + b"GET /health/live HTTP/1.1\r\nHost: x\r\n\r\n"
     for place in (1, len(HEAD) + 5, len(HEAD + wish), len(HEAD + wish + body) - 2, len(sent)):
         status, problem, fields = problem_of(said(service, sent[:place], sent[place:]))
@@ -78,7 +75,7 @@ def test_a_wish_for_another_protocol_is_refused_wherever_the_head_is_split(servi
         assert b"connection: close" in fields
 
 
-def test_a_refused_wish_is_one_line_in_the_log_and_nothing_of_the_server(tmp_path: Path) -> None:
+def test_a_refused_wish_is_one_line_in_the_log_and_nothing_of_the_server(tmp_path):
     with process(tmp_path) as (_, base, log):
         said(base, HEAD + H2C + b"Content-Length: 4\r\n\r\nbody")
         assert until(lambda: '"no-upgrade"' in log.read_text())
@@ -96,18 +93,18 @@ def test_a_refused_wish_is_one_line_in_the_log_and_nothing_of_the_server(tmp_pat
     ],
     ids=["no host", "two hosts"],
 )
-def test_a_head_without_one_host_is_400(service: str, head: bytes) -> None:
+def test_a_head_without_one_host_is_400(service, head):
     # RFC 9112, 3.2
     status, problem, _ = problem_of(said(service, head))
     assert (status, problem["type"]) == (b"400", "/problems/malformed-head")
 
 
-def test_a_host_is_not_asked_of_the_older_version(service: str) -> None:
+def test_a_host_is_not_asked_of_the_older_version(service):
     assert said(service, b"GET /health/live HTTP/1.0\r\n\r\n").startswith(b"HTTP/1.1 200 ")
 
 
 @pytest.mark.parametrize("operation", OPERATIONS, ids=lambda one: one.id)
-def test_a_path_is_answered_in_one_form_only(client: httpx.Client, operation: Any) -> None:
+def test_a_path_is_answered_in_one_form_only(client, operation):
     path = operation.path.replace("{kind}", "busy")
     for odd in (
         f"{path}%2f",
@@ -123,7 +120,7 @@ def test_a_path_is_answered_in_one_form_only(client: httpx.Client, operation: An
         assert client.head(str(client.base_url).rstrip("/") + odd).content == b""
 
 
-def test_a_long_or_strange_path_is_logged_and_answered_short_and_in_ascii(tmp_path: Path) -> None:
+def test_a_long_or_strange_path_is_logged_and_answered_short_and_in_ascii(tmp_path):
     with process(tmp_path) as (_, base, log):
         for path in (f"/{'x' * 50_000}", "/%e2%80%ae%c2%85%1b"):
             assert len(httpx.get(base + path, timeout=PATIENCE_S).content) < 1000

@@ -2,13 +2,10 @@
 
 import gzip
 import json
-import socket
 import threading
 import time
-from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import ExitStack, contextmanager
-from pathlib import Path
 
 import httpx
 import pytest
@@ -29,7 +26,7 @@ HEADER = b"slat,width_mm,height_mm,headroom_mm,depth_mm,header_thickness_mm,refe
 BODY_BYTES = Settings().large_body_limit_bytes - 100
 
 
-def begun(base: str, path: str, media_type: str, *, caller: int = 1, length: int = 1000) -> socket.socket:
+def begun(base, path, media_type, *, caller=1, length=1000):
     """A request that has begun and whose body does not come."""
     raw = connected(base)
     raw.sendall(
@@ -46,7 +43,7 @@ def status(base, path, *, caller=1, media_type="application/json"):
     return answer.status_code, answer.headers.get("retry-after")
 
 
-def test_a_caller_may_have_four_batches_and_64_others_under_way() -> None:
+def test_a_caller_may_have_four_batches_and_64_others_under_way():
     ndjson = "application/x-ndjson"
     with serving(Settings()) as base, ExitStack() as open_ones:
         for _ in range(4):
@@ -65,7 +62,7 @@ def test_a_caller_may_have_four_batches_and_64_others_under_way() -> None:
         assert until(lambda: status(base, "/v1/fittings") == (200, None))
 
 
-def test_bodies_that_do_not_fit_together_are_refused_and_what_has_ended_gives_its_room_back() -> None:
+def test_bodies_that_do_not_fit_together_are_refused_and_what_has_ended_gives_its_room_back():
     size = 700_000
     with serving(Settings(bytes_in_flight_max=1_048_576)) as base:
         first = begun(base, "/v1/fittings/batch", "application/json", length=size)
@@ -85,20 +82,20 @@ def test_bodies_that_do_not_fit_together_are_refused_and_what_has_ended_gives_it
 
 
 @contextmanager
-def streams(base: str, count: int) -> Iterator[None]:
+def streams(base, count):
     """So many callers each of which sends lines and reads answers for as long as the context lasts."""
     with ExitStack() as open_ones:
         piece = LINE * 50
         chunk = b"%x\r\n" % len(piece) + piece + b"\r\n"
 
-        def send(raw: socket.socket) -> None:
+        def send(raw):
             try:
                 while True:
                     raw.sendall(chunk)
             except OSError:
                 return
 
-        def read(raw: socket.socket) -> None:
+        def read(raw):
             try:
                 while raw.recv(65_536):
                     pass
@@ -116,7 +113,7 @@ def streams(base: str, count: int) -> Iterator[None]:
         yield
 
 
-def test_probes_are_answered_beside_ever_so_many_streams(tmp_path: Path) -> None:
+def test_probes_are_answered_beside_ever_so_many_streams(tmp_path):
     with process(tmp_path) as (running, base, _log), streams(base, 60), httpx.Client(base_url=base) as client:
         client.get("/health/live", timeout=PATIENCE_S)
         times_s = []
@@ -140,7 +137,7 @@ POISON = {
 }
 
 
-def test_poison_bodies_take_little_memory_and_give_it_back(tmp_path: Path) -> None:
+def test_poison_bodies_take_little_memory_and_give_it_back(tmp_path):
     packed = [(gzip.compress(body.encode() if isinstance(body, str) else body, 1), kind) for body, kind in POISON.values()]
     peak_mb = 0.0
     with process(tmp_path) as (running, base, _log), ThreadPoolExecutor(20) as callers:
@@ -162,7 +159,7 @@ def test_poison_bodies_take_little_memory_and_give_it_back(tmp_path: Path) -> No
 
 
 @pytest.mark.parametrize("end", [b"", b"\n"], ids=["without end", "with an end far behind"])
-def test_a_packed_line_without_end_is_not_read_for_ever(tmp_path: Path, end: bytes) -> None:
+def test_a_packed_line_without_end_is_not_read_for_ever(tmp_path, end):
     packed = gzip.compress(b"x" * 300_000_000 + end, 1)
     headers = {"Content-Type": "application/x-ndjson", "Content-Encoding": "gzip"}
     with process(tmp_path) as (_, base, _log):
@@ -175,7 +172,7 @@ def test_a_packed_line_without_end_is_not_read_for_ever(tmp_path: Path, end: byt
     assert (item["status"], last["problem"]["type"]) == (413, "/problems/body-too-large")
 
 
-def test_a_line_that_is_too_long_harms_no_other(client: httpx.Client) -> None:
+def test_a_line_that_is_too_long_harms_no_other(client):
     body = LINE + b"x" * 300_000 + b"\n" + LINE
     answer = client.post(STREAM, content=body, headers={"Content-Type": "application/x-ndjson"})
     assert [json.loads(line).get("status") for line in answer.text.splitlines()] == [200, 413, 200, None]

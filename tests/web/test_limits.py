@@ -6,7 +6,6 @@ import re
 import socket
 import threading
 import time
-from collections.abc import Iterable, Iterator
 from pathlib import Path
 from urllib.parse import urlsplit
 
@@ -31,7 +30,7 @@ IDLE_S = 3.0
 
 
 @pytest.fixture(scope="module")
-def narrow() -> Iterator[httpx.Client]:
+def narrow():
     """A service with small limits."""
     settings = Settings(body_limit_bytes=SMALL_BYTES, large_body_limit_bytes=LARGE_BYTES, body_idle_s=PATIENCE_S)
     with serving(settings) as base, httpx.Client(base_url=base, timeout=PATIENCE_S) as one:
@@ -39,7 +38,7 @@ def narrow() -> Iterator[httpx.Client]:
 
 
 @pytest.fixture(scope="module")
-def hasty() -> Iterator[str]:
+def hasty():
     """The address of a service that waits for bodies thirty times as long as senders pause here."""
     with serving(Settings(body_idle_s=IDLE_S)) as base:
         yield base
@@ -60,13 +59,13 @@ def headers_of(operation):
     return {"Content-Type": operation.takes}
 
 
-def talk(base: str, pieces: Iterable[bytes], pause_s: float = 0.0) -> bytes:
+def talk(base, pieces, pause_s=0.0):
     """What a service says to pieces sent with pauses, until it closes the connection."""
     address = urlsplit(base)
     received = b""
     with socket.create_connection((address.hostname, address.port), timeout=PATIENCE_S) as raw:
 
-        def send() -> None:
+        def send():
             try:
                 for piece in pieces:
                     raw.sendall(piece)
@@ -85,7 +84,7 @@ def talk(base: str, pieces: Iterable[bytes], pause_s: float = 0.0) -> bytes:
     return received
 
 
-def head_of(path: str, media_type: str, length: str) -> bytes:
+def head_of(path, media_type, length):
     return f"POST {path} HTTP/1.1\r\nHost: x\r\nConnection: close\r\nContent-Type: {media_type}\r\n{length}\r\n\r\n".encode()
 
 
@@ -118,7 +117,7 @@ def test_what_is_nested_too_deep_is_refused(narrow, operation, opening):
     assert (refused.status_code, refused.json()["type"]) == (400, "/problems/malformed-body")
 
 
-def test_lines_may_come_with_pauses_since_their_answers_are_awaited(hasty: str) -> None:
+def test_lines_may_come_with_pauses_since_their_answers_are_awaited(hasty):
     pieces = [b"{}\n"] * 40
     head = head_of("/v1/fittings/stream?fields=short", NDJSON, f"Content-Length: {len(b''.join(pieces))}")
     assert len(pieces) * PAUSE_S > IDLE_S
@@ -128,7 +127,7 @@ def test_lines_may_come_with_pauses_since_their_answers_are_awaited(hasty: str) 
 BLANK = b"\n" * 1_000_000
 
 
-def test_blank_lines_do_not_go_on_for_ever(client: httpx.Client) -> None:
+def test_blank_lines_do_not_go_on_for_ever(client):
     headers = {"Content-Type": NDJSON, "Content-Encoding": "gzip"}
     with serving(Settings(batch_items_max=1000)) as base:
         answer = httpx.post(f"{base}/v1/fittings/stream", content=gzip.compress(BLANK), headers=headers, timeout=PATIENCE_S)
@@ -138,7 +137,7 @@ def test_blank_lines_do_not_go_on_for_ever(client: httpx.Client) -> None:
     assert json.loads(last)["summary"] == {"items": 1, "fits": 1, "fits_with_cautions": 0, "does_not_fit": 0, "problems": 0}
 
 
-def test_a_packed_stream_whose_caller_has_gone_is_not_worked_on(tmp_path: Path) -> None:
+def test_a_packed_stream_whose_caller_has_gone_is_not_worked_on(tmp_path):
     count = 30_000
     packed = gzip.compress((json.dumps(GOOD).encode() + b"\n") * count)
     with process(tmp_path) as (_, base, log):
@@ -152,7 +151,7 @@ def test_a_packed_stream_whose_caller_has_gone_is_not_worked_on(tmp_path: Path) 
     assert line["items"] < count / 2
 
 
-def test_each_key_has_a_rate_of_its_own_and_a_refused_one_takes_nothing(tmp_path: Path) -> None:
+def test_each_key_has_a_rate_of_its_own_and_a_refused_one_takes_nothing(tmp_path):
     keys = tmp_path / "keys.toml"
     keys.write_text(entry("shop", ("calculate",), "shop-key") + entry("erp", ("calculate",), "erp-key"))
     with (
@@ -160,7 +159,7 @@ def test_each_key_has_a_rate_of_its_own_and_a_refused_one_takes_nothing(tmp_path
         httpx.Client(base_url=base, timeout=PATIENCE_S) as client,
     ):
 
-        def status(key: str, path: str = "/v1/fittings") -> int:
+        def status(key, path="/v1/fittings"):
             return client.post(path, json=GOOD, headers={"X-API-Key": key}).status_code
 
         assert [status("wrong"), status("shop-key", "/v1/drawings/plate.svg"), status("wrong")] == [401, 403, 401]
@@ -169,7 +168,7 @@ def test_each_key_has_a_rate_of_its_own_and_a_refused_one_takes_nothing(tmp_path
 
 
 @pytest.mark.parametrize(("proxies", "statuses"), [("127.0.0.1", [200, 200, 200]), ("192.0.2.1", [200, 429, 429])])
-def test_a_callers_address_is_believed_from_a_known_proxy_only(tmp_path: Path, proxies: str, statuses: list[int]) -> None:
+def test_a_callers_address_is_believed_from_a_known_proxy_only(tmp_path, proxies, statuses):
     with process(tmp_path, LATHWIND_RATE_LIMIT="1/hour", LATHWIND_PROXIES=proxies) as (_, base, _log):
         told = [
             httpx.post(
@@ -180,7 +179,7 @@ def test_a_callers_address_is_believed_from_a_known_proxy_only(tmp_path: Path, p
     assert told == statuses
 
 
-def test_what_is_refused_for_its_rate_says_what_is_left() -> None:
+def test_what_is_refused_for_its_rate_says_what_is_left():
     settings = Settings(rate_limit="2/minute", cors_origins="https://shop.example")
     with (
         serving(settings) as base,

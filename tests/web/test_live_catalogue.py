@@ -2,7 +2,6 @@
 
 import json
 import re
-from pathlib import Path
 
 import httpx
 import msgspec
@@ -15,7 +14,6 @@ from service.contract import selfcheck
 from service.contract.examples import FITTINGS
 from service.contract.fittings import fitting
 from service.contract.requests import FittingRequest
-from service.contract.shelf import Shelf
 from service.settings import Settings
 from service.web import live_catalogue, live_file
 from service.web.live_catalogue import LiveCatalogue
@@ -24,14 +22,14 @@ TEXT = STANDARD.read_text(encoding="utf-8")
 GOOD = FITTINGS["lock-gate-truck"].request
 
 
-def test_a_change_takes_effect_and_a_broken_one_does_not(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_change_takes_effect_and_a_broken_one_does_not(tmp_path, monkeypatch):
     logger, path = CapturingLogger(), tmp_path / "own.toml"
     monkeypatch.setattr(live_catalogue, "log", logger)
     monkeypatch.setattr(live_file, "AGAIN_AT_MOST_S", 0.0)
     monkeypatch.setattr(live_file, "LOOKED_AT_EVERY_S", 0.0)
     path.write_text(TEXT)
     held = LiveCatalogue(path)
-    told: list[str] = []
+    told = []
     held.tell(lambda shelf: told.append(shelf.catalogue_sha256))
     first = held.content.shelf.catalogue_sha256
     path.write_text(TEXT + "# changed\n")
@@ -53,12 +51,12 @@ def test_a_change_takes_effect_and_a_broken_one_does_not(tmp_path: Path, monkeyp
     assert told == [first, second]
 
 
-def test_a_catalogue_with_which_a_fitting_fails_is_not_taken(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_catalogue_with_which_a_fitting_fails_is_not_taken(tmp_path, monkeypatch):
     path = tmp_path / "own.toml"
     path.write_text(TEXT)
     tried = []
 
-    def failing(request: FittingRequest, shelf: Shelf) -> object:
+    def failing(request, shelf):
         tried.append(request)
         if request.opening.width_mm == 3000 and request.opening.height_mm == 250:
             raise ZeroDivisionError
@@ -70,7 +68,7 @@ def test_a_catalogue_with_which_a_fitting_fails_is_not_taken(tmp_path: Path, mon
     assert tried[0].opening == msgspec.convert(GOOD, FittingRequest).opening
 
 
-def test_the_catalogue_is_exchanged_while_the_service_runs(tmp_path: Path) -> None:
+def test_the_catalogue_is_exchanged_while_the_service_runs(tmp_path):
     path = tmp_path / "own.toml"
     path.write_text(TEXT)
     with serving(Settings(catalogue=str(path))) as base, httpx.Client(base_url=base, timeout=PATIENCE_S) as client:
@@ -91,7 +89,7 @@ def test_the_catalogue_is_exchanged_while_the_service_runs(tmp_path: Path) -> No
 
 
 @pytest.mark.slow
-def test_every_change_of_the_catalogue_is_told(tmp_path: Path) -> None:
+def test_every_change_of_the_catalogue_is_told(tmp_path):
     path = tmp_path / "own.toml"
     path.write_text(TEXT)
     with (
@@ -99,16 +97,16 @@ def test_every_change_of_the_catalogue_is_told(tmp_path: Path) -> None:
         httpx.Client(base_url=base, timeout=PATIENCE_S) as client,
     ):
 
-        def digest() -> str:
+        def digest():
             return str(client.post("/v1/fittings", json=GOOD).json()["audit"]["catalogue_sha256"])
 
-        def running() -> dict[str, float]:
+        def running():
             found = re.findall(
                 r'^lathwind_build_info\{.*catalogue_sha256="(\w+)".*\} (\S+)$', client.get("/metrics").text, re.MULTILINE
             )
             return {name: float(value) for name, value in found}
 
-        def told(event: str) -> list[dict[str, str]]:
+        def told(event):
             return [line for line in map(json.loads, log.read_text().splitlines()) if line["event"] == event]
 
         first = digest()

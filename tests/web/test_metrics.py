@@ -21,7 +21,7 @@ TOP = Path(__file__).parents[2]
 Series = dict[tuple[str, frozenset[tuple[str, str]]], float]
 
 
-def read(text: bytes) -> Series:
+def read(text):
     """Every sample by name and labels."""
     return {
         (sample.name, frozenset(sample.labels.items())): sample.value
@@ -30,11 +30,11 @@ def read(text: bytes) -> Series:
     }
 
 
-def value(series: Series, name: str, **labels: str) -> float:
+def value(series, name, **labels):
     return series[name, frozenset(labels.items())]
 
 
-def test_requests_are_counted_and_timed_by_operation() -> None:
+def test_requests_are_counted_and_timed_by_operation():
     metrics = Metrics(IDS)
     metrics.request("calculateFitting", "POST", 200, 0.0004)
     metrics.request("calculateFitting", "POST", 200, 0.002)
@@ -51,7 +51,7 @@ def test_requests_are_counted_and_timed_by_operation() -> None:
     assert value(series, "lathwind_request_seconds_bucket", operation="calculateFitting", le="+Inf") == 3
 
 
-def test_results_are_counted() -> None:
+def test_results_are_counted():
     metrics = Metrics(IDS)
     metrics.calculated("fits", [], 0.00008)
     metrics.calculated("does_not_fit", ["roof_clearance", "thick_coil"], 0.0002)
@@ -68,14 +68,14 @@ def test_results_are_counted() -> None:
     assert value(series, "lathwind_rejected_total", kind="invalid-request") == 1
 
 
-def test_known_labels_are_there_from_the_start() -> None:
+def test_known_labels_are_there_from_the_start():
     series = read(Metrics(IDS).render())
     assert all(value(series, "lathwind_rejected_total", kind=kind) == 0 for kind in KINDS)
     assert all(value(series, "lathwind_warnings_total", code=code) == 0 for code in CODES)
     assert all(value(series, "lathwind_request_seconds_count", operation=id) == 0 for id in IDS)
 
 
-def test_what_is_running_is_told_and_changes_with_the_catalogue() -> None:
+def test_what_is_running_is_told_and_changes_with_the_catalogue():
     metrics = Metrics(IDS)
     metrics.running(version="1.0", catalogue="standard", catalogue_sha256="aa")
     metrics.running(version="1.0", catalogue="standard", catalogue_sha256="bb")
@@ -90,7 +90,7 @@ UNKNOWN = st.text().map("?{}".format)
 
 @settings(max_examples=25)
 @given(st.lists(st.tuples(UNKNOWN, UNKNOWN, UNKNOWN), min_size=1, max_size=20))
-def test_labels_stay_few_whatever_comes(sent: list[tuple[str, str, str]]) -> None:
+def test_labels_stay_few_whatever_comes(sent):
     metrics = Metrics(IDS)
     before = len(read(metrics.render()))
     for operation, method, code in sent:
@@ -104,7 +104,7 @@ def test_labels_stay_few_whatever_comes(sent: list[tuple[str, str, str]]) -> Non
     assert value(series, "lathwind_rejected_total", kind="other") == len(sent)
 
 
-def test_two_of_them_do_not_share_numbers() -> None:
+def test_two_of_them_do_not_share_numbers():
     one, other = Metrics(IDS), Metrics(IDS)
     one.rejected("not-found")
     assert value(read(other.render()), "lathwind_rejected_total", kind="not-found") == 0
@@ -122,12 +122,12 @@ sys.stdout.buffer.write(metrics.render())
 """
 
 
-def worker(requests: int) -> bytes:
+def worker(requests):
     ran = subprocess.run([sys.executable, "-c", WORKER, str(requests)], cwd=TOP, capture_output=True, check=True)
     return ran.stdout
 
 
-def test_workers_are_added_up_also_those_that_have_ended(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_workers_are_added_up_also_those_that_have_ended(monkeypatch):
     monkeypatch.delenv(FOLDER, raising=False)
     with shared_folder() as folder:
         worker(3)
@@ -143,7 +143,7 @@ def test_workers_are_added_up_also_those_that_have_ended(monkeypatch: pytest.Mon
     assert FOLDER not in os.environ
 
 
-def test_the_operators_own_folder_is_emptied_and_left_there(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_the_operators_own_folder_is_emptied_and_left_there(tmp_path, monkeypatch):
     folder = tmp_path / "made" / "for-it"
     monkeypatch.setenv(FOLDER, str(folder))
     with shared_folder() as used:

@@ -14,7 +14,7 @@ class Clock:
 
     now_s = 100.0
 
-    def __call__(self) -> float:
+    def __call__(self):
         """The time it was told."""
         return self.now_s
 
@@ -23,19 +23,19 @@ class Clock:
     ("text", "limit"),
     [("600/minute", Limit(600, 60)), ("1/second", Limit(1, 1)), ("999999999/hour", Limit(999_999_999, 3600))],
 )
-def test_a_limit_is_read(text: str, limit: Limit) -> None:
+def test_a_limit_is_read(text, limit):
     assert limit_of(text) == limit
 
 
 @pytest.mark.parametrize(
     "text", ["", "600", "0/minute", "-1/minute", "600/minutes", "600 / minute", "1e3/hour", "1/second\n"]
 )
-def test_a_limit_of_another_form_is_refused(text: str) -> None:
+def test_a_limit_of_another_form_is_refused(text):
     with pytest.raises(RateError, match="600/minute"):
         limit_of(text)
 
 
-def test_a_caller_has_so_many_requests_in_its_window() -> None:
+def test_a_caller_has_so_many_requests_in_its_window():
     clock = Clock()
     limited = Rate(Limit(3, 60), clock=clock)
     first = [limited.hit("shop") for _ in range(4)]
@@ -57,11 +57,11 @@ steps = st.lists(st.tuples(st.integers(0, 40), st.sampled_from("abc")), max_size
 
 
 @given(steps, st.integers(1, 5))
-def test_the_count_is_that_of_a_list_of_every_request(given_steps: list[tuple[int, str]], requests: int) -> None:
+def test_the_count_is_that_of_a_list_of_every_request(given_steps, requests):
     """The independent way: keep every time; a window begins with the first request after the last one ended."""
     clock = Clock()
     limited = Rate(Limit(requests, 60), clock=clock)
-    windows: dict[str, list[float]] = {}
+    windows = {}
 
     for step_s, name in given_steps:
         clock.now_s += step_s
@@ -75,7 +75,7 @@ def test_the_count_is_that_of_a_list_of_every_request(given_steps: list[tuple[in
         assert taken.reset_s == times[0] + 60 - clock.now_s
 
 
-def test_callers_of_windows_gone_by_are_forgotten() -> None:
+def test_callers_of_windows_gone_by_are_forgotten():
     clock = Clock()
     limited = Rate(Limit(3, 60), clock=clock)
     for number in range(1000):
@@ -85,7 +85,7 @@ def test_callers_of_windows_gone_by_are_forgotten() -> None:
     assert set(limited._windows) == {"shop"}  # noqa: SLF001 - memory is what is tested
 
 
-def test_the_fields_have_the_form_of_the_draft() -> None:
+def test_the_fields_have_the_form_of_the_draft():
     """Draft "RateLimit header fields for HTTP": its examples are 100 requests a minute, and 50 left for 30 seconds."""
     limited = Rate(limit_of("100/minute"))
     assert limited.fields(Taken(allowed=True, limit=100, remaining=50, reset_s=30)) == (
@@ -95,7 +95,7 @@ def test_the_fields_have_the_form_of_the_draft() -> None:
 
 
 @given(st.integers(1, 10**9), st.sampled_from(["second", "minute", "hour"]), st.integers(1, 30))
-def test_a_refusal_says_when_to_come_back(requests: int, window: str, hits: int) -> None:
+def test_a_refusal_says_when_to_come_back(requests, window, hits):
     limited = Rate(limit_of(f"{min(requests, 999_999_999)}/{window}"), clock=Clock())
     taken = [limited.hit("shop") for _ in range(hits)][-1]
     fields = dict(limited.fields(taken))
@@ -119,11 +119,11 @@ def test_a_refusal_says_when_to_come_back(requests: int, window: str, hits: int)
         (None, "unknown"),
     ],
 )
-def test_a_caller_without_a_key_is_its_address(client: tuple[str, int] | None, name: str) -> None:
+def test_a_caller_without_a_key_is_its_address(client, name):
     assert address_of({"type": "http", "client": client}) == name
 
 
-def test_what_is_left_is_never_more_than_the_window() -> None:
+def test_what_is_left_is_never_more_than_the_window():
     clock = Clock()
     clock.now_s = 5709.129
     assert clock.now_s + 3600 - clock.now_s > 3600  # floats are like that

@@ -7,22 +7,17 @@ import asyncio
 import json
 import sys
 import threading
-from collections.abc import Iterator
 from contextlib import contextmanager
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
-from pathlib import Path
-from typing import Any
 
 import httpx
 import pytest
 from opentelemetry.proto.collector.trace.v1.trace_service_pb2 import ExportTraceServiceRequest
-from opentelemetry.sdk.trace import ReadableSpan
 from opentelemetry.sdk.trace.export.in_memory_span_exporter import InMemorySpanExporter
 from opentelemetry.trace import SpanKind, StatusCode
 from serving import PATIENCE_S, process
 
 from service.contract.examples import FITTINGS
-from service.web.asgi import Application, Receive, Scope, Send
 from service.web.tracing import RECORDED, Spans, TracingError
 
 TRACE_ID, SPAN_ID = "4bf92f3577b34da6a3ce929d0e0e4736", "00f067aa0ba902b7"
@@ -30,8 +25,8 @@ SENT = f"00-{TRACE_ID}-{SPAN_ID}-01".encode()
 SECRET = b"orchid-lock-7"
 
 
-def answering(status: int, spans: Spans | None = None) -> Application:
-    async def app(_scope: Scope, _receive: Receive, send: Send) -> None:
+def answering(status, spans=None):
+    async def app(_scope, _receive, send):
         if spans is not None:
             spans.name("calculateFitting")
         await send({"type": "http.response.start", "status": status, "headers": [(b"a", b"b")]})
@@ -40,13 +35,13 @@ def answering(status: int, spans: Spans | None = None) -> Application:
     return app
 
 
-async def failing(_scope: Scope, _receive: Receive, _send: Send) -> None:
+async def failing(_scope, _receive, _send):
     raise ValueError(SECRET.decode())
 
 
-async def call(app: Application, *headers: tuple[bytes, bytes]) -> dict[bytes, bytes]:
+async def call(app, *headers):
     """The answer's header fields."""
-    scope: Scope = {
+    scope = {
         "type": "http",
         "method": "POST",
         "scheme": "http",
@@ -58,19 +53,19 @@ async def call(app: Application, *headers: tuple[bytes, bytes]) -> dict[bytes, b
         "query_string": SECRET,
         "headers": [(b"host", b"h"), (b"user-agent", SECRET), (b"x-api-key", SECRET), *headers],
     }
-    sent: list[Any] = []
+    sent = []
 
-    async def send(message: Any) -> None:
+    async def send(message):
         sent.append(message)
 
-    async def receive() -> Any:
+    async def receive():
         raise AssertionError("nobody asks for the body")
 
     await app(scope, receive, send)
     return dict(sent[0]["headers"])
 
 
-def recorded(status: int, *headers: tuple[bytes, bytes]) -> tuple[dict[bytes, bytes], list[ReadableSpan]]:
+def recorded(status, *headers):
     exporter = InMemorySpanExporter()
     spans = Spans(version="1.0", exporter=exporter)
     fields = asyncio.run(call(spans.around(answering(status, spans)), *headers))
@@ -78,7 +73,7 @@ def recorded(status: int, *headers: tuple[bytes, bytes]) -> tuple[dict[bytes, by
     return fields, list(exporter.get_finished_spans())
 
 
-def test_a_request_is_a_span_of_the_callers_trace() -> None:
+def test_a_request_is_a_span_of_the_callers_trace():
     fields, (span,) = recorded(200, (b"traceparent", SENT))
     assert span.context is not None
     assert span.parent is not None
@@ -89,20 +84,20 @@ def test_a_request_is_a_span_of_the_callers_trace() -> None:
 
 
 @pytest.mark.parametrize("headers", [[], [(b"traceparent", b"nonsense")], [(b"traceparent", SENT.upper() + b"x")]])
-def test_a_request_without_a_trace_begins_one(headers: list[tuple[bytes, bytes]]) -> None:
+def test_a_request_without_a_trace_begins_one(headers):
     fields, (span,) = recorded(200, *headers)
     assert span.parent is None
     assert span.context is not None
     assert fields[b"traceresponse"].decode().split("-")[1] == f"{span.context.trace_id:032x}" != TRACE_ID
 
 
-def test_the_callers_wish_not_to_be_recorded_is_kept() -> None:
+def test_the_callers_wish_not_to_be_recorded_is_kept():
     fields, spans = recorded(200, (b"traceparent", SENT[:-1] + b"0"))
     assert spans == []
     assert fields[b"traceresponse"].decode().split("-")[1] == TRACE_ID
 
 
-def test_nothing_that_a_caller_has_written_is_recorded() -> None:
+def test_nothing_that_a_caller_has_written_is_recorded():
     _, (span,) = recorded(200, (b"traceparent", SENT))
     assert set(span.attributes or {}) <= RECORDED
     assert (span.attributes or {})["http.method"] == "POST"
@@ -110,12 +105,12 @@ def test_nothing_that_a_caller_has_written_is_recorded() -> None:
     assert SECRET.decode() not in span.to_json()
 
 
-def test_a_fault_of_ours_is_an_error_and_a_refusal_is_not() -> None:
+def test_a_fault_of_ours_is_an_error_and_a_refusal_is_not():
     assert recorded(503)[1][0].status.status_code is StatusCode.ERROR
     assert recorded(422)[1][0].status.status_code is StatusCode.UNSET
 
 
-def test_an_exception_goes_on_and_its_words_are_not_recorded() -> None:
+def test_an_exception_goes_on_and_its_words_are_not_recorded():
     exporter = InMemorySpanExporter()
     spans = Spans(version="1.0", exporter=exporter)
     with pytest.raises(ValueError, match=SECRET.decode()):
@@ -127,19 +122,19 @@ def test_an_exception_goes_on_and_its_words_are_not_recorded() -> None:
 
 
 @contextmanager
-def collector() -> Iterator[tuple[str, list[bytes]]]:
+def collector():
     """A receiver of OTLP over HTTP: its address and the bodies it has got."""
-    got: list[bytes] = []
+    got = []
 
     class Receiving(BaseHTTPRequestHandler):
-        def do_POST(self) -> None:
+        def do_POST(self):
             assert self.path == "/v1/traces"
             got.append(self.rfile.read(int(self.headers["content-length"])))
             self.send_response(200)
             self.send_header("content-length", "0")
             self.end_headers()
 
-        def log_message(self, *_: Any) -> None:
+        def log_message(self, *_):
             """Say nothing."""
 
     with ThreadingHTTPServer(("127.0.0.1", 0), Receiving) as server:
@@ -152,7 +147,7 @@ def collector() -> Iterator[tuple[str, list[bytes]]]:
             thread.join()
 
 
-def test_spans_are_sent_where_the_environment_says_and_the_log_names_them(tmp_path: Path) -> None:
+def test_spans_are_sent_where_the_environment_says_and_the_log_names_them(tmp_path):
     with collector() as (address, got):
         settings = {
             "LATHWIND_TRACES": "true",
@@ -176,7 +171,7 @@ def test_spans_are_sent_where_the_environment_says_and_the_log_names_them(tmp_pa
     ]
 
 
-def test_without_the_packages_the_reason_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_without_the_packages_the_reason_is_told(monkeypatch):
     monkeypatch.setitem(sys.modules, "opentelemetry.sdk.trace", None)
     with pytest.raises(TracingError, match=r"extra `traces`.*opentelemetry\.sdk\.trace"):
         Spans(version="1.0")

@@ -5,7 +5,7 @@ from dataclasses import replace
 from functools import cache
 
 from service.calculation.checks import ROWS, Check
-from service.calculation.fitting import Calculated, fit
+from service.calculation.fitting import fit
 from service.calculation.job import (
     BottomBar,
     BracketHole,
@@ -44,7 +44,7 @@ OPTIONS = (
 )
 
 
-def _plate(name: str, deep_mm: float, high_mm: float) -> SidePlate:
+def _plate(name, deep_mm, high_mm):
     return SidePlate(
         id=name,
         deep_mm=deep_mm,
@@ -184,14 +184,14 @@ JOB = Job(
 )
 
 
-def job(**changes: object) -> Job:
+def job(**changes):
     """The sample job with members of its opening, its duty or itself exchanged."""
     opening = {name: changes.pop(name) for name in list(changes) if name in Opening.__dataclass_fields__}
     duty = {name: changes.pop(name) for name in list(changes) if name in Duty.__dataclass_fields__}
     return replace(JOB, opening=replace(JOB.opening, **opening), duty=replace(DUTY, **duty), **changes)
 
 
-def _survey(drawn: random.Random, width_mm: float, height_mm: float) -> Survey:
+def _survey(drawn, width_mm, height_mm):
     """Widths and heights that differ by some millimetres, with diagonals that agree, lean or contradict."""
     lean, wrong = drawn.choice([0.0, 0.0, 4.0, 12.0]), drawn.choice([0.0, 0.0, 15.0])
     across = (width_mm**2 + height_mm**2) ** 0.5 + wrong
@@ -202,7 +202,7 @@ def _survey(drawn: random.Random, width_mm: float, height_mm: float) -> Survey:
     )
 
 
-def _drawn(drawn: random.Random) -> Job:
+def _drawn(drawn):
     """One made-up job: most fit or nearly do, some are cramped, windy, heavy or absurd."""
     slat = drawn.choice([SLIM, STOUT])
     width, height = drawn.choice([280.0, 600.0, 1180.0, 1500.5, 2400.0]), drawn.choice([300.0, 1000.0, 1420.5, 2600.0])
@@ -242,7 +242,7 @@ def _drawn(drawn: random.Random) -> Job:
 
 
 @cache
-def drawn_fittings() -> tuple[Calculated, ...]:
+def drawn_fittings():
     """Some hundred made-up fittings, the same in every run, and a few that chance seldom makes."""
     drawn = random.Random(1)  # noqa: S311 - repeatable, not secret
     jobs = [_drawn(drawn) for _ in range(130)]
@@ -262,7 +262,7 @@ def drawn_fittings() -> tuple[Calculated, ...]:
     )
 
 
-def with_check(id: str, *, value: float, limit: float, remedy_value: float | None) -> Calculated:
+def with_check(id, *, value, limit, remedy_value):
     """The sample fitting with the figures of one check that fails exchanged, and its warning alone."""
     one = fit(JOB)
     check = Check(ROWS[id], value=value, limit=limit, tolerance_mm=DUTY.measuring_tolerance_mm)

@@ -31,9 +31,9 @@ from service.words import LANGUAGES, chosen_language
         ("deutsch", "en"),
     ],
 )
-def test_the_greatest_weight_counts(header: str, language: str) -> None:
+def test_the_greatest_weight_counts(header, language):
     assert chosen_language(header) == language
 
 
-def test_english_is_the_first_of_the_languages() -> None:
+def test_english_is_the_first_of_the_languages():
     assert LANGUAGES == ("en", "de", "fr")

@@ -1,12 +1,10 @@
 """Every text is there in every language, with its places for figures, and none lies unused."""
 
 import string
-from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from babel.messages.catalog import Catalog
 from babel.messages.extract import extract_from_dir
 from babel.messages.pofile import read_po
 from words import jobs
@@ -24,24 +22,24 @@ SERVICE = Path(words.__file__).parents[1]
 TRANSLATED = tuple(code for code in words.LANGUAGES if code != "en")
 
 
-def _marked(folder: Path = SERVICE) -> set[str]:
+def _marked(folder=SERVICE):
     """Every text that the code marks."""
     found = extract_from_dir(folder, method_map=[("**.py", "python")], keywords={"marked": None})
     return {str(message) for _, _, message, _, _ in found}
 
 
-def _catalog(code: str) -> Catalog:
+def _catalog(code):
     with (LOCALE / f"{code}.po").open("rb") as file:
         return read_po(file, locale=code, abort_invalid=True)
 
 
-def _places(text: str) -> set[str | None]:
+def _places(text):
     """The named places of a text."""
     return {name for _, name, _, _ in string.Formatter().parse(text)} - {None}
 
 
 @pytest.mark.parametrize("code", TRANSLATED)
-def test_every_text_is_translated_and_no_translation_is_left_over(code: str) -> None:
+def test_every_text_is_translated_and_no_translation_is_left_over(code):
     catalog = _catalog(code)
     assert {str(one.id) for one in catalog if one.id} == _marked()
     assert not catalog.obsolete
@@ -49,17 +47,17 @@ def test_every_text_is_translated_and_no_translation_is_left_over(code: str) -> 
 
 
 @pytest.mark.parametrize("code", TRANSLATED)
-def test_translations_have_the_same_places(code: str) -> None:
+def test_translations_have_the_same_places(code):
     assert [one.id for one in _catalog(code) if one.id and _places(str(one.id)) != _places(str(one.string))] == []
 
 
 @pytest.mark.parametrize("code", TRANSLATED)
-def test_translations_end_as_the_english_does(code: str) -> None:
+def test_translations_end_as_the_english_does(code):
     ends = {one.id: str(one.string)[-1] for one in _catalog(code) if one.id}
     assert [text for text, end in ends.items() if (text[-1] == ".") != (end == ".")] == []
 
 
-def test_french_signs_stand_behind_a_space_that_does_not_break() -> None:
+def test_french_signs_stand_behind_a_space_that_does_not_break():
     told = [str(one.string) for one in _catalog("fr") if one.id]
     assert [text for text in told for sign in ":;%" if f" {sign}" in text] == []
 
@@ -67,17 +65,17 @@ def test_french_signs_stand_behind_a_space_that_does_not_break() -> None:
 class _Noted(dict[str, str]):
     """Translations that note what is asked for."""
 
-    def __init__(self) -> None:
+    def __init__(self):
         super().__init__()
-        self.asked: set[str] = set()
+        self.asked = set()
 
-    def get(self, text: str, default: str = "") -> str:  # type: ignore[override]
+    def get(self, text, default=""):  # type: ignore[override]
         self.asked.add(text)
         return default
 
 
 @pytest.fixture
-def asked() -> Iterator[set[str]]:
+def asked():
     """The texts that English is asked for."""
     english = BY_CODE["en"]
     kept, noted = english.texts, _Noted()
@@ -86,7 +84,7 @@ def asked() -> Iterator[set[str]]:
     english.texts = kept
 
 
-def cures() -> list[Cure]:
+def cures():
     """A cure of each kind."""
     values = {
         "/shutter/tube": ["T70"],
@@ -110,7 +108,7 @@ def cures() -> list[Cure]:
     ]
 
 
-def limits(built_mm: int | None) -> Limits:
+def limits(built_mm):
     """Limits that a check ends, or that are the end of what is calculated."""
     check = Check(ROWS["roof_clearance"], value=10.0, limit=20.0, tolerance_mm=2.0)
     every = Range(
@@ -123,7 +121,7 @@ def limits(built_mm: int | None) -> Limits:
     return Limits(slat="slim", mount="reveal", built=every, without_cautions=every, ended_by={"height_max_mm": check})
 
 
-def rankings() -> list[list[Alternative]]:
+def rankings():
     """Rankings in which verdict, margin, mass or the catalogue's order decides, a single one, and one where nothing fits."""
     offer = replace(jobs.OFFER, slats=(jobs.SLIM,), side_plates=jobs.PLATES[:1])
     ranked = rank(jobs.JOB, offer)
@@ -140,9 +138,9 @@ def rankings() -> list[list[Alternative]]:
     return [[fits, worse], [fits, tighter], [fits, heavier], [fits, fits], [fits], failing]
 
 
-def _say_everything(language: str) -> list[str]:
+def _say_everything(language):
     """All that can be said, over many fittings."""
-    said: list[str] = []
+    said = []
     for one in jobs.drawn_fittings():
         spoken = words.words_of(one, language=language)
         said += [spoken.headline, *spoken.lines]
@@ -162,14 +160,14 @@ def _say_everything(language: str) -> list[str]:
     return [*said, words.no_cure_line(language=language)]
 
 
-def test_every_text_is_said_somewhere(asked: set[str]) -> None:
+def test_every_text_is_said_somewhere(asked):
     labels = {text for text in _marked() if text in words.findings.LABELS.values()}  # looked up once, at start
     _say_everything("en")
     assert _marked(SERVICE / "words") - asked - labels == set()
 
 
 @pytest.mark.parametrize("language", words.LANGUAGES)
-def test_nothing_is_said_half(language: str) -> None:
+def test_nothing_is_said_half(language):
     for text in _say_everything(language):
         assert text
         assert text == text.strip()
@@ -179,7 +177,7 @@ def test_nothing_is_said_half(language: str) -> None:
         assert "nan" not in text.split()
 
 
-def test_languages_differ_in_words_and_agree_in_figures() -> None:
+def test_languages_differ_in_words_and_agree_in_figures():
     said = {language: _say_everything(language) for language in words.LANGUAGES}
     for english, german, french in zip(said["en"], said["de"], said["fr"], strict=True):
         numbers = [_numbers(text, mark) for text, mark in ((english, "."), (german, ","), (french, ","))]
@@ -188,14 +186,14 @@ def test_languages_differ_in_words_and_agree_in_figures() -> None:
     assert different > 0.99 * len(said["en"])
 
 
-def _numbers(text: str, decimal_mark: str) -> list[str]:
+def _numbers(text, decimal_mark):
     """The numbers of a text with decimals, in a fixed order."""
     figures = text.replace(decimal_mark, "·")
     kept = "".join(sign if sign.isdigit() or sign == "·" else " " for sign in figures)
     return sorted(piece.strip("·") for piece in kept.split() if piece.strip("·"))
 
 
-def test_keys_and_codes_are_short() -> None:
+def test_keys_and_codes_are_short():
     for one in jobs.drawn_fittings():
         spoken = words.words_of(one)
         keys = [label.id for label in (*spoken.checks, *spoken.parts)]
@@ -204,7 +202,7 @@ def test_keys_and_codes_are_short() -> None:
         assert all(0 < len(key) <= 24 for key in keys)
 
 
-def test_words_follow_the_order_of_the_figures() -> None:
+def test_words_follow_the_order_of_the_figures():
     for one in jobs.drawn_fittings():
         spoken = words.words_of(one, language="fr")
         assert [label.id for label in spoken.checks] == [check.id for check in one.answer.checks]

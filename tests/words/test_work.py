@@ -5,19 +5,19 @@ from dataclasses import replace
 import pytest
 from words import jobs
 
-from service.calculation.fitting import Calculated, fit
-from service.words import LANGUAGES, Step, words_of
+from service.calculation.fitting import fit
+from service.words import LANGUAGES, words_of
 from service.words.work import PARTS, TITLES, depth_to_stand_tracks_mm
 
 ALL_OPTIONS = frozenset(jobs.OPTIONS)
 
 
-def work(language: str = "en", **changes: object) -> dict[str, Step]:
+def work(language="en", **changes):
     """The steps of a changed sample job by key."""
     return {step.key: step for step in words_of(fit(jobs.job(**changes)), language=language).work}
 
 
-def test_the_steps_stand_in_the_trades_order() -> None:
+def test_the_steps_stand_in_the_trades_order():
     steps = work(options=ALL_OPTIONS, wall_gap_left_mm=5.0, sill_above_ground_mm=1000.0)
     assert list(steps) == [key for key in TITLES if key != "top_seal"]
     bare = work(options=frozenset())
@@ -25,7 +25,7 @@ def test_the_steps_stand_in_the_trades_order() -> None:
     assert list(bare) == [key for key in TITLES if key not in left_out]
 
 
-def test_every_part_is_used_by_a_step_and_every_steps_part_is_in_the_parcel() -> None:
+def test_every_part_is_used_by_a_step_and_every_steps_part_is_in_the_parcel():
     for one in jobs.drawn_fittings():
         keys = {part.key for part in one.answer.parts}
         steps = [step.key for step in words_of(one).work]
@@ -35,14 +35,14 @@ def test_every_part_is_used_by_a_step_and_every_steps_part_is_in_the_parcel() ->
             assert step not in PARTS or keys & set(PARTS[step]), step
 
 
-def test_a_top_seal_is_fixed_once() -> None:
+def test_a_top_seal_is_fixed_once():
     for one in jobs.drawn_fittings():
         steps = {step.key for step in words_of(one).work}
         assert len(steps & {"top_seal", "drip_rail"}) == 1
 
 
 @pytest.mark.parametrize("language", LANGUAGES)
-def test_turns_and_energies_are_told_where_the_spring_is_handled(language: str) -> None:
+def test_turns_and_energies_are_told_where_the_spring_is_handled(language):
     calculated = fit(jobs.JOB)
     balance = calculated.answer.balance
     spoken = words_of(calculated, language=language)
@@ -59,7 +59,7 @@ def test_turns_and_energies_are_told_where_the_spring_is_handled(language: str) 
     assert handled == {"strap_on", "pretension", "tracks", "trial_runs", "unwinding"}
 
 
-def test_nothing_is_wound_where_no_spring_can_be_made() -> None:
+def test_nothing_is_wound_where_no_spring_can_be_made():
     one = next(one for one in jobs.drawn_fittings() if not one.choice.made)
     spoken = words_of(one)
     steps = {step.key: step for step in spoken.work}
@@ -68,7 +68,7 @@ def test_nothing_is_wound_where_no_spring_can_be_made() -> None:
     assert " J" not in steps["unwinding"].text
 
 
-def test_every_caution_that_a_step_calls_for_has_its_text() -> None:
+def test_every_caution_that_a_step_calls_for_has_its_text():
     for one in jobs.drawn_fittings():
         spoken = words_of(one)
         called = {code for step in spoken.work for code in step.cautions}
@@ -76,30 +76,30 @@ def test_every_caution_that_a_step_calls_for_has_its_text() -> None:
         assert len(spoken.cautions) == len(called)
 
 
-def test_local_codes_come_first_and_nobody_drives_open() -> None:
+def test_local_codes_come_first_and_nobody_drives_open():
     for one in jobs.drawn_fittings():
         steps = words_of(one).work
         assert "rules_first" in steps[0].cautions
         assert any("driving" in step.cautions for step in steps)
 
 
-def test_what_does_not_fit_is_not_to_be_built() -> None:
+def test_what_does_not_fit_is_not_to_be_built():
     for one in jobs.drawn_fittings():
         first = words_of(one).work[0].cautions
         assert ("not_to_be_built" in first) == (one.answer.verdict == "does_not_fit")
 
 
-def test_who_works_inside_is_not_shut_in() -> None:
+def test_who_works_inside_is_not_shut_in():
     assert "shut_in" in work(fitted_from="inside")["parcel"].cautions
     assert "shut_in" not in work()["parcel"].cautions
 
 
-def test_electrical_work_begins_with_the_supply_off() -> None:
+def test_electrical_work_begins_with_the_supply_off():
     assert work(options=frozenset({"electric_lock"}))["electrical"].cautions == ("supply_off",)
 
 
 @pytest.mark.parametrize(("depth_mm", "warned"), [(440.0, True), (460.0, False)])
-def test_depth_for_lapping_tracks_is_told_and_warned_of(depth_mm: float, *, warned: bool) -> None:
+def test_depth_for_lapping_tracks_is_told_and_warned_of(depth_mm, *, warned):
     steps = work(mount=jobs.FACE, depth_mm=depth_mm)
     # √(2·71·1428), the track being 1420 + 10 − 2 long; hand derivation
     assert "about 450 mm of depth" in steps["tracks"].text
@@ -108,15 +108,15 @@ def test_depth_for_lapping_tracks_is_told_and_warned_of(depth_mm: float, *, warn
     assert "little_depth" not in work(depth_mm=300.0)["tracks"].cautions
 
 
-def test_depth_for_lapping_tracks_follows_the_track() -> None:
+def test_depth_for_lapping_tracks_follows_the_track():
     assert depth_to_stand_tracks_mm(fit(jobs.job(mount=jobs.FACE))) == pytest.approx((2 * 71 * 1428) ** 0.5)
 
 
-def _people(calculated: Calculated) -> str:
+def _people(calculated):
     return next(step.text for step in words_of(calculated).work if step.key == "curtain").partition("Pass")[0]
 
 
-def test_who_lifts_follows_the_answer() -> None:
+def test_who_lifts_follows_the_answer():
     small, middle, large = (
         fit(jobs.job(width_mm=width, height_mm=height))
         for width, height in ((400.0, 300.0), (800.0, 900.0), (1180.0, 1420.0))
@@ -128,7 +128,7 @@ def test_who_lifts_follows_the_answer() -> None:
     assert "two people with a trestle or lift" in _people(large)
 
 
-def test_the_half_turn_that_stress_does_not_allow_is_not_proposed() -> None:
+def test_the_half_turn_that_stress_does_not_allow_is_not_proposed():
     one = fit(jobs.JOB)
     assert "wind half a turn more" in work()["trial_runs"].text
     one.answer.balance.stress_mpa = one.answer.balance.stress_limit_mpa
@@ -136,7 +136,7 @@ def test_the_half_turn_that_stress_does_not_allow_is_not_proposed() -> None:
     assert "does not allow half a turn more" in text
 
 
-def test_packing_is_told_side_by_side_with_its_place() -> None:
+def test_packing_is_told_side_by_side_with_its_place():
     survey = jobs.Survey(widths_mm=(1180.0, 1184.0, 1186.0), heights_mm=(1420.0, 1420.0))
     calculated = fit(jobs.job(survey=survey))
     text = next(step.text for step in words_of(calculated).work if step.key == "tracks")
@@ -146,19 +146,19 @@ def test_packing_is_told_side_by_side_with_its_place() -> None:
         assert f"{side}, {one.at_mm:.0f} mm below the header's base: {one.thickness_mm:.0f} mm of packing" in text
 
 
-def test_a_strap_that_nobody_needs_is_not_fitted() -> None:
-    changes: dict[str, object] = {"options": frozenset({"pull_strap"}), "height_mm": 600.0}
+def test_a_strap_that_nobody_needs_is_not_fitted():
+    changes = {"options": frozenset({"pull_strap"}), "height_mm": 600.0}
     assert "handles" not in work(sill_above_ground_mm=300.0, **changes)
     assert "mm long" in work(sill_above_ground_mm=1600.0, **changes)["handles"].text
     assert "cut it so" in work(**changes)["handles"].text
 
 
 @pytest.mark.parametrize(("cycles", "told"), [(10.0, "every 12 months"), (400.0, "every month")])
-def test_care_follows_the_duty(cycles: float, told: str) -> None:
+def test_care_follows_the_duty(cycles, told):
     assert told in work(cycles_per_day=cycles)["maintenance"].text
 
 
-def test_tracks_of_another_catalogue_are_told_as_theirs() -> None:
+def test_tracks_of_another_catalogue_are_told_as_theirs():
     mount = replace(jobs.REVEAL, plate_setback_mm=6.0)
     assert "6 mm behind the header's inner face" in work(mount=mount)["offer_up"].text
     assert "flush with the header's inner face" in work()["offer_up"].text

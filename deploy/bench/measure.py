@@ -21,7 +21,7 @@ import msgspec
 
 from service.calculation import fitting as core
 from service.calculation.fitting import fit
-from service.calculation.place import choose
+from service.calculation.place import first_that_passes
 from service.catalogue.loader import STANDARD, load
 from service.contract.decoding import BodyDecoder
 from service.contract.fittings import encode, fitting, trace_of
@@ -54,7 +54,7 @@ def measure_engine() -> None:
     made = fit(job)
     print("engine, µs a fitting")
     for name, call in {
-        "choice of the place": lambda: choose(job),
+        "choice of the place": lambda: first_that_passes(job, job.tubes[0]),
         "whole fitting": lambda: fit(job),
         "the steps of a fitting for its trace": lambda: trace_of(made, job),
         "decode": lambda: decoder.decode(body),

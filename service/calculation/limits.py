@@ -15,7 +15,7 @@ one they were counted and measured on leaves them out. A survey counts with its 
 from dataclasses import replace
 from typing import Final, final
 
-from . import survey
+from . import place, survey
 from .checks import Check
 from .fitting import can_be_built, fit, verdict
 from .job import Job
@@ -29,18 +29,19 @@ SEEK_MM: Final = 16
 
 @final
 class Dimension:
-    """A dimension of the opening with the whole millimetres that it may have."""
+    """A dimension of the opening: the whole millimetres that it may have, and the end at which a place is found first."""
 
-    def __init__(self, *, field: str, least_mm: int, most_mm: int) -> None:
+    def __init__(self, *, field: str, least_mm: int, most_mm: int, roomiest_mm: int) -> None:
         self.field = field
         self.least_mm = least_mm
         self.most_mm = most_mm
+        self.roomiest_mm = roomiest_mm
 
 
-WIDTH: Final = Dimension(field="width_mm", least_mm=250, most_mm=3000)
-HEIGHT: Final = Dimension(field="height_mm", least_mm=250, most_mm=3000)
-HEADROOM: Final = Dimension(field="headroom_mm", least_mm=60, most_mm=1500)
-DEPTH: Final = Dimension(field="depth_mm", least_mm=60, most_mm=3000)
+WIDTH: Final = Dimension(field="width_mm", least_mm=250, most_mm=3000, roomiest_mm=250)
+HEIGHT: Final = Dimension(field="height_mm", least_mm=250, most_mm=3000, roomiest_mm=250)
+HEADROOM: Final = Dimension(field="headroom_mm", least_mm=60, most_mm=1500, roomiest_mm=1500)
+DEPTH: Final = Dimension(field="depth_mm", least_mm=60, most_mm=3000, roomiest_mm=3000)
 
 
 @final
@@ -86,6 +87,7 @@ class Along:
     def __init__(self, job: Job, dimension: Dimension) -> None:
         self.job = job
         self.dimension = dimension
+        self.placed: dict[int, bool] = {}
         self.built: dict[int, bool] = {}
         self.without_cautions: dict[int, bool] = {}
 
@@ -112,10 +114,43 @@ class Along:
             self.without_cautions[value_mm] = verdict(self.at(value_mm)) == "fits"
         return self.without_cautions[value_mm]
 
+    def has_place(self, value_mm: int) -> bool:
+        """Whether a place passes there for some tube."""
+        if value_mm not in self.placed:
+            job = self.at(value_mm)
+            self.placed[value_mm] = any(place.first_that_passes(job, tube) is not None for tube in job.tubes)
+        return self.placed[value_mm]
+
+    def edge(self, asked_mm: int) -> int | None:
+        """The whole millimetre nearest to an asked one where a place passes; None where none does.
+
+        To look at every value that has no place would take seconds in an opening with obstacles; since places are monotone,
+        halving finds where they begin.
+        """
+        if self.has_place(asked_mm):
+            return asked_mm
+        passes, fails = self.dimension.roomiest_mm, asked_mm
+        if not self.has_place(passes):
+            return None
+        while abs(passes - fails) > 1:
+            middle = (passes + fails) // 2
+            if self.has_place(middle):
+                passes = middle
+            else:
+                fails = middle
+        return passes
+
     def nearest(self, asked_mm: float, *, without_cautions: bool) -> int | None:
         """The whole millimetre that fits nearest to an asked value, as far as steps of `SEEK_MM` find one."""
         least, most = self.dimension.least_mm, self.dimension.most_mm
-        start = min(max(round(asked_mm), least), most)
+        asked = min(max(round(asked_mm), least), most)
+        start = self.edge(asked)
+        if start is None:
+            return None
+        if start != asked and self.dimension.roomiest_mm < start:
+            most = start
+        elif start != asked:
+            least = start
         for away in range(0, most - least + SEEK_MM, SEEK_MM):
             for value in (start - away, start + away):
                 within = min(max(value, least), most)

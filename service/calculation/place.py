@@ -5,7 +5,8 @@ lowest, the bracket rows as listed (centre first), the columns inwards. The firs
 none does, the one whose worst margin is best is reported.
 
 Candidates that cannot be the answer are not calculated. What rules them out is a bound: a coil of the least slats that any
-path from that wheel hole asks for leaves every bracket hole at least as much room as the true coil does.
+path from that wheel hole asks for leaves every bracket hole at least as much room as the true coil does, and the curtain
+below the wheel runs the same for all of them.
 """
 
 from collections.abc import Iterator
@@ -21,7 +22,8 @@ def first_that_passes(job: Job, tube: Tube) -> Trial | None:
     for plate in job.side_plates:
         for wheel_hole in plate.wheel_holes:
             position = Position(job=job, tube=tube, side_plate=plate, wheel_hole=wheel_hole)
-            if checks.fails(position.worst_margin_mm):
+            straight = _straight_room_mm(job, position)
+            if checks.fails(min(position.worst_margin_mm, straight)):
                 continue
             least = _least_radius_mm(job, position, _shortest_free_mm(position))
             for hole in plate.bracket_holes:
@@ -57,11 +59,12 @@ def nearest(job: Job) -> Trial:
 
 def _nearest_of(job: Job, position: Position, best: Trial | None) -> Trial | None:
     """The better of the best so far and the bracket holes of a position."""
+    straight = _straight_room_mm(job, position)
     least = _least_radius_mm(job, position, -pi * position.wheel_path_radius_mm)
     for hole in position.side_plate.bracket_holes:
         if best is not None:
             to_beat = best.worst_margin_mm if position.worst_margin_mm > best.worst_margin_mm else best.room_margin_mm
-            if _most_room_mm(job, position, hole, least) <= to_beat:
+            if min(straight, _most_room_mm(job, position, hole, least)) <= to_beat:
                 continue
         trial = Trial(job=job, position=position, bracket_hole=hole)
         if (
@@ -110,7 +113,7 @@ def _least_radius_mm(job: Job, position: Position, bent_mm: float) -> float:
 
 
 def _most_room_mm(job: Job, position: Position, hole: BracketHole, radius_mm: float) -> float:
-    """The worst of the margins of a coil to roof, wheel, rear and header [mm]; a true coil, being larger, has no more."""
+    """The worst of the margins of a coil to all around it [mm]; a true coil, being larger, has no more."""
     opening = job.opening
     x, z = position.front_x_mm + hole.from_front_mm, position.base_z_mm + hole.from_base_mm
     thickness = opening.header_thickness_mm
@@ -127,4 +130,27 @@ def _most_room_mm(job: Job, position: Position, hole: BracketHole, radius_mm: fl
             box_high_mm=opening.headroom_mm,
         ),
     )
+    for box in opening.obstacles:
+        away = clearance.box_distance_mm(
+            x_mm=x, z_mm=z, box_x_mm=box.x_mm, box_z_mm=box.z_mm, box_deep_mm=box.deep_mm, box_high_mm=box.high_mm
+        )
+        most = min(most, away)
     return most - radius_mm - job.hardware.running.clearance_mm
+
+
+def _straight_room_mm(job: Job, position: Position) -> float:
+    """The margin of the curtain below the wheel to the obstacles [mm], the same for every bracket hole."""
+    least = inf
+    for box in job.opening.obstacles:
+        away = clearance.straight_run_to_box_mm(
+            curtain_plane_x_mm=position.curtain_plane_x_mm,
+            sill_z_mm=-job.opening.height_mm,
+            wheel_z_mm=position.wheel_z_mm,
+            thickness_mm=job.slat.thickness_mm,
+            box_x_mm=box.x_mm,
+            box_z_mm=box.z_mm,
+            box_deep_mm=box.deep_mm,
+            box_high_mm=box.high_mm,
+        )
+        least = min(least, away)
+    return least - job.hardware.running.curtain_clearance_mm

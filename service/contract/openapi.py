@@ -253,7 +253,7 @@ def _problem_responses(operation: Operation) -> Schema:
         *EVERYWHERE,
         *(BEHIND_A_KEY if operation.access else ()),
         *(COUNTED if operation.counted else ()),
-        *(("took-too-long",) if operation.heavy else ()),
+        *(("took-too-long",) if operation.heavy or operation.heavy_with else ()),
     ]
     responses: dict[str, list[str]] = {}
     for kind in dict.fromkeys(kinds):

@@ -37,8 +37,8 @@ class Operation(NamedTuple):
     `takes` is the one media type of its body, `media_type` that of its answer. `body_size` says which of the settings
     limits its body (a stream's none: it is limited line by line), `body_bytes_max` what makes sense whatever they allow.
     One that `streams` reads the body and sends the answer piece by piece. A `heavy` one works beside the event loop, so
-    that small ones need not wait. `etag` is whether its answer has an entity tag, `spoken` whether it is in words, in the
-    language of the caller.
+    that small ones need not wait; one that is `heavy_with` values of its queries does where they are asked for. `etag` is
+    whether its answer has an entity tag, `spoken` whether it is in words, in the language of the caller.
     """
 
     id: str
@@ -55,11 +55,16 @@ class Operation(NamedTuple):
     body_bytes_max: int = sys.maxsize
     streams: bool = False
     heavy: bool = False
+    heavy_with: frozenset[str] = frozenset()
     spoken: bool = False
     etag: bool = False
     access: Access = "calculate"
     queries: tuple[Query, ...] = ()
     problems: tuple[str, ...] = ()
+
+    def works_beside(self, query: dict[str, tuple[str, ...]]) -> bool:
+        """Whether it works beside the event loop with the values of a query."""
+        return self.heavy or any(not self.heavy_with.isdisjoint(values) for values in query.values())
 
     @property
     def counted(self) -> bool:
@@ -122,6 +127,7 @@ OPERATIONS = (
         answers.Fitting,
         body=FittingRequest,
         queries=(INCLUDE, FIGURES),
+        heavy_with=frozenset({"candidates", "cures"}),
         spoken=True,
         problems=BODY_PROBLEMS,
     ),

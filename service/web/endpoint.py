@@ -117,7 +117,7 @@ class Endpoint:
                 await cast("StreamHandler", handler)(exchange)
                 return None
             call = Call(await body.whole(), query, language)
-            if operation.heavy:
+            if operation.works_beside(query):
                 return await self._in_worker_thread(cast("Handler", handler), call, body)
             return cast("Handler", handler)(call)
 

@@ -5,12 +5,13 @@ The catalogue here is the made-up one of the samples.
 
 from dataclasses import replace
 from functools import cache
+from types import SimpleNamespace
 from typing import get_args, get_type_hints
 
 import pytest
 import samples
 
-from service.calculation import limits
+from service.calculation import limits, place
 from service.calculation.fitting import fit, verdict
 from service.calculation.job import Survey
 from service.calculation.limits import DEPTH, HEADROOM, HEIGHT, WIDTH
@@ -162,3 +163,25 @@ def test_ranges_are_those_of_the_contract(dimension):
     hints = [hint, *get_args(hint)]
     [meta] = [one for hint in hints for one in getattr(hint, "__metadata__", ()) if one.ge is not None]
     assert (dimension.least_mm, dimension.most_mm) == (meta.ge, meta.le)
+
+
+@pytest.mark.parametrize(
+    ("opening", "most"),
+    [
+        # a box at the curtain above a low header: no place anywhere, which every value of every dimension was asked for
+        ({"width_mm": 250.0, "height_mm": 250.0, "headroom_mm": 1500.0, "depth_mm": 60.0, "z_mm": -62.6}, 40),
+        # the box below the header, in the curtain's way: places only where the opening is lower
+        ({"width_mm": 900.0, "height_mm": 3000.0, "headroom_mm": 700.0, "depth_mm": 900.0, "z_mm": -900.0}, 400),
+    ],
+)
+def test_an_obstacle_in_the_way_is_not_asked_for_at_every_millimetre(monkeypatch, opening, most):
+    asked = []
+
+    def first_that_passes(job, tube):
+        asked.append(tube)
+        return place.first_that_passes(job, tube)
+
+    monkeypatch.setattr(limits, "place", SimpleNamespace(first_that_passes=first_that_passes))
+    box = samples.box(54.7, opening.pop("z_mm"), 50.0, 50.0)
+    limits.limits(samples.job({**opening, "obstacles": (box,)}))
+    assert 0 < len(asked) <= most

@@ -6,10 +6,11 @@ import draws
 import pytest
 import samples
 from hypothesis import HealthCheck, Phase, assume, given, settings
+from hypothesis import strategies as st
 
 from service.calculation.cures import cures
 from service.calculation.fitting import fit, verdict
-from service.calculation.limits import DEPTH, HEADROOM, HEIGHT, WIDTH, limits
+from service.calculation.limits import DEPTH, HEADROOM, HEIGHT, WIDTH, Along, limits
 
 ENDS = {
     "height_max_mm": (HEIGHT, 1),
@@ -132,3 +133,14 @@ def test_every_cure_of_a_surveyed_opening_cures(job, headroom):
     job = samples.reopened(job, headroom_mm=headroom)
     assume(verdict(job) == "does_not_fit")
     check_cures(job, tube_named=False)
+
+
+@pytest.mark.parametrize("dimension", [HEIGHT, WIDTH, HEADROOM, DEPTH], ids=lambda one: one.field)
+@settings(max_examples=60)
+@given(job=draws.jobs(), share=st.floats(0, 1), further=st.floats(0, 1))
+def test_where_a_place_passes_one_passes_wherever_there_is_more_room(dimension, job, share, further):
+    """What the search for limits rests on: it halves towards the first value that has a place."""
+    along, tightest = Along(job, dimension), dimension.least_mm + dimension.most_mm - dimension.roomiest_mm
+    value = round(tightest + (dimension.roomiest_mm - tightest) * share)
+    roomier = round(value + (dimension.roomiest_mm - value) * further)
+    assert along.has_place(roomier) or not along.has_place(value)

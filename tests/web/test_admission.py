@@ -225,6 +225,21 @@ def test_what_takes_too_long_is_given_up(monkeypatch):
         ended.set()
 
 
+@pytest.mark.parametrize("asked", ["include=cures", "include=candidates&fields=figures"])
+def test_what_may_take_long_of_a_fitting_is_made_beside_the_loop(monkeypatch, asked):
+    ended = threading.Event()
+
+    def endless(*_args, **_kwargs):
+        ended.wait(PATIENCE_S)
+
+    monkeypatch.setattr(handlers, "answer", endless)
+    with serving(Settings(heavy_s=0.1)) as base, httpx.Client(base_url=base, timeout=PATIENCE_S) as client:
+        refused = client.post(f"/v1/fittings?{asked}", json=GOOD)
+        assert (refused.status_code, refused.json()["type"]) == (503, "/problems/took-too-long")
+        assert client.get("/health/live").status_code == 200
+        ended.set()
+
+
 def test_what_nobody_waits_for_any_more_is_not_begun(monkeypatch):
     begun = []
     goes_on = threading.Event()

@@ -100,7 +100,9 @@ def _gather() -> None:
 
 def _is_wanted(record: logging.LogRecord) -> bool:
     """Whether a line of a library's own is written: not the server's on upgrades, whose request has a line of its own."""
-    return not (record.name == "uvicorn.error" and record.msg.startswith(("Unsupported upgrade", "No supported WebSocket")))
+    return not (
+        record.name == "uvicorn.error" and str(record.msg).startswith(("Unsupported upgrade", "No supported WebSocket"))
+    )
 
 
 def configure(level: str) -> Lines:

@@ -269,10 +269,11 @@ def test_a_killed_replica_fails_no_request_that_fits_the_buffer_and_cuts_streams
             stop.set()
             for thread in threads:
                 thread.join(PATIENCE_S)
-            # the one answer that was being sent may be cut as a stream is; its reader sees that
+            # the one answer and the one batch that were being sent may be cut as a stream is; their readers see that
             cut = [told for told in load.statuses if "peer closed connection without sending complete" in str(told)]
             assert set(load.statuses) - set(cut) == {200}, load.statuses
-            assert sum(load.statuses[told] for told in cut) + load.batches["cut"] <= 1, (load.statuses, load.batches)
+            assert sum(load.statuses[told] for told in cut) <= 1, load.statuses
+            assert load.batches["cut"] <= 1, load.batches
             assert load.batches["cut unseen"] == outcomes["cut unseen"] == 0, outcomes
             assert outcomes["cut and seen as cut"] >= 1, outcomes
             assert sum(outcomes.values()) == 4

@@ -1,6 +1,7 @@
 """What checks and warnings say."""
 
 import pytest
+import samples
 from words import jobs
 
 from service.calculation.checks import ROWS
@@ -55,7 +56,7 @@ def test_a_remedy_beside_a_check_says_that_it_is_for_this_check_alone():
 
 
 def test_a_tight_check_asks_to_measure_again():
-    one = found("plate_height", headroom_mm=189.0, side_plates=jobs.PLATES[:1])
+    one = found("plate_height", headroom_mm=189.0, side_plates=samples.PLATES[:1])
     assert one.message == (
         "Top of the side plate below the roof: 188 mm, 189 mm at most. The 1 mm to spare are less than the measuring "
         "tolerance of 2 mm."

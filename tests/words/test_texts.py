@@ -5,6 +5,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+import samples
 from babel.messages.extract import extract_from_dir
 from babel.messages.pofile import read_po
 from words import jobs
@@ -123,7 +124,7 @@ def limits(built_mm):
 
 def rankings():
     """Rankings in which verdict, margin, mass or the catalogue's order decides, a single one, and one where nothing fits."""
-    offer = replace(jobs.OFFER, slats=(jobs.SLIM,), side_plates=jobs.PLATES[:1])
+    offer = replace(samples.OFFER, slats=(samples.SLIM,), side_plates=samples.PLATES[:1])
     ranked = rank(jobs.JOB, offer)
     fits, worse = ranked[0], next(one for one in ranked if one.verdict != ranked[0].verdict)
     tighter = Alternative(
@@ -132,9 +133,9 @@ def rankings():
         failing=[],
         answer=fits.answer,
     )
-    heavier = rank(jobs.job(), replace(offer, tubes_of_slat={"slim": (jobs.T50,)}, mounts=(jobs.REVEAL,)))[0]
+    heavier = rank(jobs.job(), replace(offer, tubes_of_slat={"slim": (samples.T50,)}, mounts=(samples.REVEAL,)))[0]
     heavier.answer.curtain.mass_kg += 1.0
-    failing = rank(jobs.job(headroom_mm=100.0), replace(offer, mounts=(jobs.FACE,)))
+    failing = rank(jobs.job(headroom_mm=100.0), replace(offer, mounts=(samples.FACE,)))
     return [[fits, worse], [fits, tighter], [fits, heavier], [fits, fits], [fits], failing]
 
 

@@ -3,13 +3,13 @@
 from dataclasses import replace
 
 import pytest
+import samples
 from words import jobs
 
 from service.calculation.fitting import fit
+from service.calculation.job import Survey
 from service.words import LANGUAGES, words_of
 from service.words.work import PARTS, TITLES, depth_to_stand_tracks_mm
-
-ALL_OPTIONS = frozenset(jobs.OPTIONS)
 
 
 def work(language="en", **changes):
@@ -18,7 +18,7 @@ def work(language="en", **changes):
 
 
 def test_the_steps_stand_in_the_trades_order():
-    steps = work(options=ALL_OPTIONS, wall_gap_left_mm=5.0, sill_above_ground_mm=1000.0)
+    steps = work(options=samples.OPTIONS, wall_gap_left_mm=5.0, sill_above_ground_mm=1000.0)
     assert list(steps) == [key for key in TITLES if key != "top_seal"]
     bare = work(options=frozenset())
     left_out = {"perimeter_seal", "packers", "drip_rail", "handles", "electrical"}
@@ -100,7 +100,7 @@ def test_electrical_work_begins_with_the_supply_off():
 
 @pytest.mark.parametrize(("depth_mm", "warned"), [(440.0, True), (460.0, False)])
 def test_depth_for_lapping_tracks_is_told_and_warned_of(depth_mm, *, warned):
-    steps = work(mount=jobs.FACE, depth_mm=depth_mm)
+    steps = work(mount=samples.FACE, depth_mm=depth_mm)
     # √(2·71·1428), the track being 1420 + 10 − 2 long; hand derivation
     assert "about 450 mm of depth" in steps["tracks"].text
     assert ("little_depth" in steps["tracks"].cautions) == warned
@@ -109,7 +109,7 @@ def test_depth_for_lapping_tracks_is_told_and_warned_of(depth_mm, *, warned):
 
 
 def test_depth_for_lapping_tracks_follows_the_track():
-    assert depth_to_stand_tracks_mm(fit(jobs.job(mount=jobs.FACE))) == pytest.approx((2 * 71 * 1428) ** 0.5)
+    assert depth_to_stand_tracks_mm(fit(jobs.job(mount=samples.FACE))) == pytest.approx((2 * 71 * 1428) ** 0.5)
 
 
 def _people(calculated):
@@ -137,7 +137,7 @@ def test_the_half_turn_that_stress_does_not_allow_is_not_proposed():
 
 
 def test_packing_is_told_side_by_side_with_its_place():
-    survey = jobs.Survey(widths_mm=(1180.0, 1184.0, 1186.0), heights_mm=(1420.0, 1420.0))
+    survey = Survey(widths_mm=(1180.0, 1184.0, 1186.0), heights_mm=(1420.0, 1420.0))
     calculated = fit(jobs.job(survey=survey))
     text = next(step.text for step in words_of(calculated).work if step.key == "tracks")
     assert calculated.answer.opening.packing
@@ -159,6 +159,6 @@ def test_care_follows_the_duty(cycles, told):
 
 
 def test_tracks_of_another_catalogue_are_told_as_theirs():
-    mount = replace(jobs.REVEAL, plate_setback_mm=6.0)
+    mount = replace(samples.REVEAL, plate_setback_mm=6.0)
     assert "6 mm behind the header's inner face" in work(mount=mount)["offer_up"].text
     assert "flush with the header's inner face" in work()["offer_up"].text

@@ -220,7 +220,7 @@ def _answer(operation: Operation) -> Schema:
             *(RATE if operation.counted else ()),
             *(("ETag",) if operation.etag else ()),
             *(("Content-Disposition",) if operation.access == "documents" else ()),
-            *(SPOKEN if operation.spoken or operation.streams else ()),
+            *(SPOKEN if operation.spoken else ()),
         ),
         "content": {operation.media_type: _answer_content(operation, operation.media_type)},
     }

@@ -195,6 +195,7 @@ OPERATIONS = (
         takes=CSV,
         media_type=CSV,
         streams=True,
+        spoken=True,
         body_size="large",
         problems=BODY_PROBLEMS,
     ),

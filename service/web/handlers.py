@@ -11,7 +11,7 @@ from service.audit.digest import sha256_hex
 from service.calculation.fitting import VERSION
 from service.catalogue.rows import Catalogue
 from service.contract import answers
-from service.contract.batch import short
+from service.contract.batch import ShortFitting, short
 from service.contract.decoding import BodyDecoder, decode_plainly
 from service.contract.explore import CalibrationRequest, calibrate, find_limits, rank_alternatives
 from service.contract.fittings import answer, calculate, encode
@@ -41,7 +41,7 @@ def handlers(
     """The handler of every operation with a path of its own, by the operation's id."""
     batches = Batches(live, metrics, limits)
     return {
-        "calculateFitting": _Fittings(live, metrics),
+        "calculateFitting": partial(_fitting, live, metrics, BodyDecoder(FittingRequest)),
         "calculateShort": partial(_short, live, metrics, BodyDecoder(FittingRequest)),
         "calculateBatch": batches.json,
         "calculateStream": batches.stream,
@@ -61,28 +61,17 @@ def handlers(
     }
 
 
-class _Fittings:
+def _fitting(live: LiveCatalogue, metrics: Metrics, decoder: BodyDecoder[FittingRequest], call: Call) -> Reply:
     """Calculates one fitting."""
-
-    def __init__(self, live: LiveCatalogue, metrics: Metrics) -> None:
-        self._live = live
-        self._metrics = metrics
-        self._decoder = BodyDecoder(FittingRequest)
-
-    def __call__(self, call: Call) -> Reply:
-        include = frozenset(call.query.get("include", ()))
-        with_words = call.query.get("fields") != ("figures",)
-        request = self._decoder.decode(call.body)
-        started = perf_counter()
-        result = calculate(request, self._live.content.shelf)
-        answered = answer(result, include=include, with_words=with_words, language=call.language)
-        codes = [one.code for one in answered.warnings]
-        self._metrics.calculated(answered.verdict, codes, perf_counter() - started)
-        return Reply(
-            encode(answered),
-            headers=(*NO_STORE, *spoken(call.language)),
-            logged=(("verdict", answered.verdict), ("warnings", codes)),
-        )
+    request = decoder.decode(call.body)
+    started = perf_counter()
+    answered = answer(
+        calculate(request, live.content.shelf),
+        include=frozenset(call.query.get("include", ())),
+        with_words=call.query.get("fields") != ("figures",),
+        language=call.language,
+    )
+    return _counted(answered, metrics, perf_counter() - started, (*NO_STORE, *spoken(call.language)))
 
 
 def _short(live: LiveCatalogue, metrics: Metrics, decoder: BodyDecoder[FittingRequest], call: Call) -> Reply:
@@ -90,9 +79,16 @@ def _short(live: LiveCatalogue, metrics: Metrics, decoder: BodyDecoder[FittingRe
     request = decoder.decode(call.body)
     started = perf_counter()
     answered = short(calculate(request, live.content.shelf))
+    return _counted(answered, metrics, perf_counter() - started, NO_STORE)
+
+
+def _counted(
+    answered: answers.Fitting | ShortFitting, metrics: Metrics, seconds: float, headers: tuple[tuple[bytes, bytes], ...]
+) -> Reply:
+    """The reply with a calculated fitting, which the metrics count and the log names."""
     codes = [one.code for one in answered.warnings]
-    metrics.calculated(answered.verdict, codes, perf_counter() - started)
-    return Reply(encode(answered), headers=NO_STORE, logged=(("verdict", answered.verdict), ("warnings", codes)))
+    metrics.calculated(answered.verdict, codes, seconds)
+    return Reply(encode(answered), headers=headers, logged=(("verdict", answered.verdict), ("warnings", codes)))
 
 
 class _Catalogue:

@@ -72,7 +72,7 @@ def rank(job: Job, offer: Offer) -> list[Alternative]:
         ValueError: there is no combination at all.
         IndexError: more slats than a coil table covers.
     """
-    ranked = sorted((evaluate(job, combination) for combination in combinations(offer)), key=_merit)
+    ranked = sorted((evaluate(job, combination) for combination in combinations(offer)), key=lambda one: one.merit)
     if not ranked:
         raise ValueError("a ranking needs at least one slat, tube, side plate and mount")
     return ranked
@@ -103,7 +103,7 @@ def evaluate(job: Job, combination: Combination) -> Alternative:
     return Alternative(
         combination=combination,
         worst=worst_must(answer.checks),
-        failing=[check for check in answer.checks if check.state == "fails" and check.kind == "must"],
+        failing=[check for check in answer.checks if check.rules_out],
         answer=answer,
     )
 
@@ -115,12 +115,4 @@ def worst_must(checks: list[Check]) -> Check:
     and the least of them would hide how much room this one leaves.
     """
     counted = [check for check in checks if check.kind == "must" and (check.row.on_tape or check.state == "fails")]
-    return min(counted, key=_margin)
-
-
-def _margin(check: Check) -> float:
-    return check.margin_mm
-
-
-def _merit(one: Alternative) -> tuple[int, float, float]:
-    return one.merit
+    return min(counted, key=lambda check: check.margin_mm)

@@ -187,6 +187,11 @@ class Check:
         return self.row.kind
 
     @property
+    def rules_out(self) -> bool:
+        """Whether it is a must that fails, so that the shutter cannot be built."""
+        return self.row.kind == "must" and self.state == "fails"
+
+    @property
     def direction(self) -> Direction:
         """On which side of the limit the good side lies."""
         return self.row.direction
@@ -218,8 +223,7 @@ def verdict_of(checks: list[Check], *, cautions: bool) -> Verdict:
     for check in checks:
         if check.state == "ok":
             continue
-        must = check.row.kind == "must"
-        if must and check.state == "fails":
+        if check.rules_out:
             return "does_not_fit"
-        worse = worse or must or check.state == "fails"
+        worse = worse or check.kind == "must" or check.state == "fails"
     return "fits_with_cautions" if worse else "fits"

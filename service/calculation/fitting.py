@@ -167,7 +167,7 @@ def verdict(job: Job) -> checks.Verdict:
 
 def _fails_across(across: Across) -> bool:
     """Whether a must fails that the width decides."""
-    return any(check.kind == "must" and check.state == "fails" for check in across.checks)
+    return any(check.rules_out for check in across.checks)
 
 
 def _with_size(job: Job, sized: survey.Sized) -> Job:
@@ -182,12 +182,12 @@ def _settle(job: Job, across: Across) -> Settled:
     trial, settled = _first_that_works(job, across)
     if settled is not None:
         return settled
+    without_springs = trial is not None  # a place that passes was not taken, since no spring can be made for it
     trial = trial or place.nearest(job)
     moved, demand = _moved(job, across, trial)
     tube = trial.position.tube
-    choice = balance.best_springs(job=job, tube=tube, moved=moved, demand=demand) or balance.nearest_springs(
-        job=job, tube=tube, moved=moved, demand=demand
-    )
+    choice = None if without_springs else balance.best_springs(job=job, tube=tube, moved=moved, demand=demand)
+    choice = choice or balance.nearest_springs(job=job, tube=tube, moved=moved, demand=demand)
     return Settled(trial=trial, moved=moved, demand=demand, choice=choice)
 
 

@@ -239,6 +239,6 @@ def _ended_by(along: Along, limit_mm: int | None, direction: int, asked_mm: floa
         return None
     worst: Check | None = None
     for check in fit(along.at(beyond)).answer.checks:
-        if check.kind == "must" and check.state == "fails" and (worst is None or check.margin_mm < worst.margin_mm):
+        if check.rules_out and (worst is None or check.margin_mm < worst.margin_mm):
             worst = check
     return worst

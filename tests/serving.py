@@ -1,6 +1,7 @@
 """A service under test: a real server on a free port of loopback, in a thread of the test run or in a process of its own."""
 
 import os
+import random
 import signal
 import socket
 import subprocess
@@ -48,11 +49,17 @@ def until(holds):
     return False
 
 
+_PORTS = iter(random.SystemRandom().sample(range(20_000, 32_000), 12_000))
+"""Each once: two that are asked for at once are two. They lie below those that the system gives to outgoing connections."""
+
+
 def free_port():
     """A port of loopback that nobody has."""
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        return free.getsockname()[1]
+    while True:
+        port = next(_PORTS)
+        with socket.socket() as free, suppress(OSError):
+            free.bind(("127.0.0.1", port))
+            return port
 
 
 @contextmanager

@@ -31,6 +31,7 @@ RUN python3 -m venv --without-pip /opt/lathwind \
 # The core to machine code; the rest to bytecode here, since the root file system is read-only later, and by content, so that
 # no time stamp counts.
 COPY pyproject.toml README.md ./
+COPY openapi/openapi.json openapi/
 COPY service service
 RUN CFLAGS="-ffp-contract=off -fno-semantic-interposition" HATCH_BUILD_HOOK_ENABLE_MYPYC=1 \
     /tools/bin/pip wheel --no-deps --no-build-isolation --wheel-dir /tools/wheel . \

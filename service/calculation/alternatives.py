@@ -1,8 +1,9 @@
 """What else would fit: every slat, tube, side plate and mount of a catalogue in one opening, the best first.
 
-Each combination is calculated by itself with its best place. They are ranked by verdict, then by the worst margin of the
-musts that rest on the tape (larger first), then by the curtain's mass (lighter first), then as the catalogue lists them.
-Margins and masses count as they are reported, to 0.001, so that no rounding noise decides.
+Each combination is calculated by itself with its best place. The best of each slat and mount come first, since that is what
+one chooses between; tubes and plates of the same slat and mount hardly differ. In both parts they are ranked by verdict,
+then by the worst margin of the musts that rest on the tape (larger first), then by the curtain's mass (lighter first), then
+as the catalogue lists them. Margins and masses count as they are reported, to 0.001, so that no rounding noise decides.
 
 A slat count or a measured coil radius describes one shutter that exists already. Alternatives ask which shutter to make, so
 both are left out here, for the requested combination too: all stand on the same footing.
@@ -64,7 +65,7 @@ class Alternative:
 
 
 def rank(job: Job, offer: Offer) -> list[Alternative]:
-    """Every combination in the job's opening, the best first.
+    """Every combination in the job's opening: the best of each slat and mount first, then the others, both ranked.
 
     The job gives the opening, the hardware, the duty and the options; its slat, tubes, plates and mount are replaced.
 
@@ -75,7 +76,11 @@ def rank(job: Job, offer: Offer) -> list[Alternative]:
     ranked = sorted((evaluate(job, combination) for combination in combinations(offer)), key=lambda one: one.merit)
     if not ranked:
         raise ValueError("a ranking needs at least one slat, tube, side plate and mount")
-    return ranked
+    best: dict[tuple[str, str], Alternative] = {}
+    for one in ranked:
+        best.setdefault((one.combination.slat.id, one.combination.mount.id), one)
+    firsts = [*best.values()]  # in the order in which they were found: ranked
+    return [*firsts, *(one for one in ranked if one not in firsts)]
 
 
 def combinations(offer: Offer) -> Iterator[Combination]:

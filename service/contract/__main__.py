@@ -2,54 +2,94 @@
 
 import json
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 import msgspec
 
+from service.calculation.fitting import VERSION
 from service.catalogue.loader import STANDARD, load
-from service.contract.answers import Fitting
-from service.contract.batch import Batch, BatchAnswer
+from service.contract import answers
+from service.contract.batch import Batch, BatchAnswer, short
 from service.contract.decoding import BodyDecoder
-from service.contract.examples import BATCHES, CALIBRATIONS, FITTINGS, text
+from service.contract.examples import BATCHES, CALIBRATIONS, FITTINGS, REQUEST_ID, text
 from service.contract.explore import Calibration, CalibrationRequest, calibrate, find_limits, rank_alternatives
-from service.contract.fittings import encode, fitting
+from service.contract.fittings import calculate, encode, fitting
 from service.contract.openapi import document
 from service.contract.operations import CSV, NDJSON
-from service.contract.requests import FittingRequest
+from service.contract.problems import KINDS, ProblemPage
+from service.contract.requests import Duty, FittingRequest
+from service.contract.rule_list import rules
 from service.contract.shelf import stock
+from service.contract.verification import verify
+from service.contract.warning_list import warnings
 
-SHELF = stock(load(STANDARD))
+LOADED = load(STANDARD)
+SHELF = stock(LOADED)
 SHOWN = "lock-gate-truck"
-REQUEST_ID = "example"
-"""The request id that problems among the examples carry."""
+ORDER = "evening-order"
+COILS = "workshop-coils"
 
 
 def files() -> dict[str, bytes]:
     """Every generated file by its path under `openapi/`."""
-    made = {"openapi.json": _pretty(document())}
+    made = {}
     for examples, answered in ((FITTINGS, _fitting), (BATCHES, _batch), (CALIBRATIONS, _calibration)):
         for name, example in examples.items():
             made[f"examples/{name}.request.json"] = _pretty(example.request)
-            made[f"examples/{name}.answer.json"] = _pretty(json.loads(encode(answered(example.request))))
-    shown = msgspec.convert(FITTINGS[SHOWN].request, FittingRequest)
-    made[f"examples/{SHOWN}.alternatives.json"] = _pretty(json.loads(encode(rank_alternatives(shown, SHELF))))
-    made[f"examples/{SHOWN}.limits.json"] = _pretty(json.loads(encode(find_limits(shown, SHELF))))
+            made[f"examples/{name}.answer.json"] = _pretty(_plain(answered(example.request)))
     for name, media_type in (("ndjson", NDJSON), ("csv", CSV)):
-        made[f"examples/evening-order.request.{name}"] = text(media_type).encode()
+        made[f"examples/{ORDER}.request.{name}"] = text(media_type).encode()
+    shown = shown_answers()
+    for name, operation in (("short", "calculateShort"), ("alternatives", "rankAlternatives"), ("limits", "findLimits")):
+        made[f"examples/{SHOWN}.{name}.json"] = _pretty(shown[operation][SHOWN])
+    made["openapi.json"] = _pretty(document(shown))
     return made
 
 
-def _fitting(request: dict[str, Any]) -> Fitting:
+def shown_answers() -> dict[str, dict[str, Any]]:
+    """The answers that the contract shows, by operation and example: all but pictures, documents and metrics."""
+    request = msgspec.convert(FITTINGS[SHOWN].request, FittingRequest)
+    whole = _plain(_fitting(FITTINGS[SHOWN].request))
+    health = answers.Health(status="ok", calculation_version=VERSION, catalogue=SHELF.catalogue_id)
+    page = ProblemPage("/problems/busy", KINDS["busy"].title, KINDS["busy"].status, KINDS["busy"].meaning)
+    catalogue = answers.CatalogueAnswer(
+        catalogue_sha256=SHELF.catalogue_sha256, duty_defaults=Duty(), catalogue=LOADED.catalogue
+    )
+    order = _batch(BATCHES[ORDER].request, fields="short")
+    return {
+        "calculateFitting": {SHOWN: whole},
+        "calculateShort": {SHOWN: _plain(short(calculate(request, SHELF)))},
+        "calculateBatch": {ORDER: _plain(order)},
+        "calculateStream": {ORDER: _plain(order.items[0])},
+        "rankAlternatives": {SHOWN: _plain(rank_alternatives(request, SHELF))},
+        "findLimits": {SHOWN: _plain(find_limits(request, SHELF))},
+        "calibrateSlat": {COILS: _plain(_calibration(CALIBRATIONS[COILS].request))},
+        "verifyResult": {SHOWN: _plain(verify(whole, SHELF))},
+        "getCatalogue": {"standard": _plain(catalogue)},
+        "getRules": {"rules": _plain(rules())},
+        "getWarnings": {"warnings": _plain(warnings())},
+        "getProblem": {"busy": _plain(page)},
+        "getLiveness": {"ok": _plain(health)},
+        "getReadiness": {"ok": _plain(health)},
+    }
+
+
+def _fitting(request: dict[str, Any]) -> answers.Fitting:
     return fitting(BodyDecoder(FittingRequest).decode(msgspec.json.encode(request)), SHELF)
 
 
-def _batch(request: dict[str, Any]) -> BatchAnswer:
-    batch = Batch(SHELF, fields="full", request_id=REQUEST_ID)
+def _batch(request: dict[str, Any], fields: Literal["full", "short"] = "full") -> BatchAnswer:
+    batch = Batch(SHELF, fields=fields, request_id=REQUEST_ID)
     return BatchAnswer([batch.answer(msgspec.json.encode(item)) for item in request["items"]], batch.summary)
 
 
 def _calibration(request: dict[str, Any]) -> Calibration:
     return calibrate(msgspec.convert(request, CalibrationRequest), SHELF)
+
+
+def _plain(answer: object) -> Any:
+    """An answer as a reader of its JSON has it."""
+    return json.loads(encode(answer))
 
 
 def _pretty(content: Any) -> bytes:

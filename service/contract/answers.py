@@ -5,9 +5,13 @@ from typing import Annotated, Literal
 import msgspec
 from msgspec import UNSET, UnsetType
 
+from service.calculation.checks import ROWS
+from service.calculation.rules import RULES
+from service.calculation.warnings import CODES
 from service.catalogue.rows import Catalogue
 from service.contract.requests import Duty, FittingRequest
-from service.contract.units import Point, Sha256, mm, said, text
+from service.contract.units import Point, Sha256, mm, open_list, said, text
+from service.words.parcel import LABELS
 
 Verdict = Annotated[
     Literal["fits", "fits_with_cautions", "does_not_fit"],
@@ -21,7 +25,10 @@ Severity = Annotated[
     text("`stop`: the shutter must not be ordered so; `caution`: decide before ordering; `note`: worth knowing."),
 ]
 WheelHoleName = Annotated[Literal["low", "mid", "high"], text("The wheel hole, from the lowest up.")]
-Code = Annotated[str, text("A stable code; the list is open.", extra_json_schema={"x-extensible-enum": []})]
+CheckId = Annotated[str, open_list(ROWS)]
+WarningCode = Annotated[str, open_list(CODES)]
+PartKey = Annotated[str, open_list(LABELS)]
+RuleId = Annotated[str, open_list(RULES)]
 
 
 class Answered(msgspec.Struct, frozen=True, kw_only=True):
@@ -237,7 +244,7 @@ class Wiring(Answered, frozen=True, kw_only=True):
 class Part(Answered, frozen=True, kw_only=True):
     """One line of the parcel."""
 
-    key: Annotated[Code, text("What it is, a stable key; its label stands in `words`.")]
+    key: Annotated[PartKey, text("What it is, a stable key; its label stands in `words`.")]
     catalogue_id: Annotated[str, text("The catalogue's id; absent where it has none.")] | UnsetType = UNSET
     article: Annotated[str, text("The article number by which it is ordered.")]
     quantity: Annotated[int, text("How many.")]
@@ -249,7 +256,7 @@ class Part(Answered, frozen=True, kw_only=True):
 class Check(Answered, frozen=True, kw_only=True):
     """One comparison of a value with its limit."""
 
-    id: Annotated[Code, text("Which check; its label stands in `words`.")]
+    id: Annotated[CheckId, text("Which check; its label stands in `words`.")]
     kind: Annotated[
         Literal["must", "should"],
         text("`must`: where it fails the shutter does not fit; `should`: where it fails somebody must be told."),
@@ -266,9 +273,9 @@ class Check(Answered, frozen=True, kw_only=True):
 class Warning(Answered, frozen=True, kw_only=True):
     """What a person must know: its figures here, its sentences in `words`."""
 
-    code: Annotated[Code, text("Which warning, a stable code: a check's id, or a code of its own.")]
+    code: Annotated[WarningCode, text("Which warning, a stable code: a check's id, or a code of its own.")]
     severity: Severity
-    check: Annotated[str, text("The check that it comes from; absent where it comes from none.")] | UnsetType = UNSET
+    check: Annotated[CheckId, text("The check that it comes from; absent where it comes from none.")] | UnsetType = UNSET
     pointer: Annotated[str, text("JSON Pointer to the request's member that it speaks of.")]
     value: Annotated[float, text("The value, in the warning's unit.")]
     limit: Annotated[float, text("Its limit, in the same unit.")]
@@ -329,14 +336,14 @@ class Candidate(Answered, frozen=True, kw_only=True):
     bracket_hole: Annotated[str, text("The bracket hole's name.")]
     slat_count: Annotated[int, said("slats", "Slats that the place needs, or those given.")]
     coil_radius_mm: Annotated[float, mm("Outer radius that its checks used.")]
-    worst_check: Annotated[Code, text("The check with the worst margin.")]
+    worst_check: Annotated[CheckId, text("The check with the worst margin.")]
     worst_margin_mm: Annotated[float, mm("That margin as a length; negative: it fails.")]
 
 
 class TraceStep(Answered, frozen=True, kw_only=True):
     """One applied rule with its inputs and its unrounded value."""
 
-    rule: Annotated[Code, text("The rule's id; see `GET /v1/rules`.")]
+    rule: Annotated[RuleId, text("The rule's id; see `GET /v1/rules`.")]
     symbol: Annotated[str, text("The symbol of its value.")]
     formula: Annotated[str, text("The formula.")]
     inputs: Annotated[dict[str, float], text("Single numbers that it was applied to, by name; the name ends in the unit.")]
@@ -469,7 +476,7 @@ class CatalogueAnswer(Answered, frozen=True, kw_only=True):
 class RuleRow(Answered, frozen=True, kw_only=True):
     """One rule of the calculation."""
 
-    id: Annotated[Code, text("The rule's id.")]
+    id: Annotated[RuleId, text("The rule's id.")]
     title: Annotated[str, text("What it gives, with its unit.")]
     symbol: Annotated[str, text("The symbol of its value.")]
     unit: Annotated[str, text("The unit of its value.")]
@@ -491,10 +498,10 @@ class Rules(Answered, frozen=True, kw_only=True):
 class WarningRow(Answered, frozen=True, kw_only=True):
     """One warning code."""
 
-    code: Annotated[Code, text("The code.")]
+    code: Annotated[WarningCode, text("The code.")]
     meaning: Annotated[str, text("What it means.")]
     severities: Annotated[list[Severity], text("The severities that it may have.")]
-    check: Annotated[str, text("The check of the same id; absent where it is none.")] | UnsetType = UNSET
+    check: Annotated[CheckId, text("The check of the same id; absent where it is none.")] | UnsetType = UNSET
     pointer: Annotated[str, text("JSON Pointer to the request's member that it speaks of.")]
     remedy: Annotated[str, text("What cures it in general.")]
 

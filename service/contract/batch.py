@@ -69,7 +69,7 @@ class ShortBalance(wire.Answered, frozen=True, kw_only=True):
 class ShortWarning(wire.Answered, frozen=True, kw_only=True):
     """A warning's code and severity."""
 
-    code: wire.Code
+    code: Annotated[wire.WarningCode, text("Which warning, a stable code.")]
     severity: wire.Severity
 
 

@@ -14,7 +14,7 @@ import msgspec
 from msgspec import UNSET
 
 from service.contract.jobs import faults_of_size
-from service.contract.problems import ONE_OF, Mistake, Refusal, mistake
+from service.contract.problems import AT_LEAST, AT_MOST, ONE_OF, WHOLE_NUMBER, Mistake, Refusal, mistake
 from service.contract.requests import ID_PATTERN, FittingRequest
 from service.contract.schemas import Schema, schemas
 from service.contract.syntax import unreadable
@@ -32,14 +32,14 @@ OTHER = ("other", marked("is not as the contract says"))
 FINDINGS: dict[type, tuple[str, str]] = {
     Kind.Enum: ("choice", ONE_OF),
     Kind.Type: ("type", marked("must be of type {types}")),
-    Kind.Minimum: ("minimum", marked("must be at least {limit}")),
-    Kind.Maximum: ("maximum", marked("must be at most {limit}")),
+    Kind.Minimum: ("minimum", AT_LEAST),
+    Kind.Maximum: ("maximum", AT_MOST),
     Kind.MinItems: ("too_few", marked("must have at least {limit} entries")),
     Kind.MaxItems: ("too_many", marked("must have at most {limit} entries")),
     Kind.MinLength: ("too_short", marked("must have at least {limit} characters")),
     Kind.MaxLength: ("too_long", marked("must have at most {limit} characters")),
     Kind.Pattern: ("pattern", ""),
-    Kind.MultipleOf: ("whole_number", marked("must be a whole number")),
+    Kind.MultipleOf: ("whole_number", WHOLE_NUMBER),
 }
 """The code and the words of what a schema validator finds; `PATTERNS` has those of a pattern."""
 MISSING = marked("the member is missing")

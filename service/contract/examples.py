@@ -5,8 +5,16 @@ import io
 import json
 from typing import Any, NamedTuple
 
+import msgspec
+
+from service.contract.decoding import BodyDecoder
 from service.contract.operations import CSV, NDJSON
+from service.contract.problems import KINDS, Refusal, problem
+from service.contract.requests import FittingRequest
 from service.contract.spreadsheet import NUMBER_COLUMNS, OPTIONS_COLUMN, TEXT_COLUMNS
+
+REQUEST_ID = "example"
+"""The request id that problems among the examples carry."""
 
 
 class Example(NamedTuple):
@@ -196,6 +204,30 @@ def text(media_type: str) -> str:
     """
     items = BATCHES["evening-order"].request["items"]
     return {NDJSON: _ndjson, CSV: _csv}[media_type](items)
+
+
+def problem_of(kind: str) -> dict[str, Any]:
+    """A problem of a kind, with what its page says for a detail; one of a wrong request as it is truly refused.
+
+    Raises:
+        KeyError: there is no such kind.
+    """
+    refusal = _refused() if kind == "invalid-request" else Refusal(kind, KINDS[kind].meaning)
+    told: dict[str, Any] = msgspec.to_builtins(problem(refusal, instance=REQUEST_ID))
+    return told
+
+
+def _refused() -> Refusal:
+    """The refusal of an opening in cm."""
+    wrong = {
+        **FITTINGS["survey-pickup"].request,
+        "opening": {**FITTINGS["survey-pickup"].request["opening"], "height_mm": 90},
+    }
+    try:
+        BodyDecoder(FittingRequest).decode(msgspec.json.encode(wrong))
+    except Refusal as refusal:
+        return refusal
+    raise ValueError("an opening of 90 mm was taken")
 
 
 def _ndjson(items: list[dict[str, Any]]) -> str:

@@ -19,6 +19,11 @@ from service.words import best_reason, limits_reason
 from service.words.coils import CONTRADICTIONS
 from service.words.languages import marked
 
+ALTERNATIVES = 20
+"""How many alternatives are answered where nobody says how many."""
+ALTERNATIVES_MAX = 50
+"""How many can be asked for."""
+
 
 class AlternativeShutter(wire.Answered, frozen=True, kw_only=True):
     """A combination of the catalogue, in the form of a request's `shutter`."""
@@ -35,7 +40,7 @@ class Alternative(wire.Answered, frozen=True, kw_only=True):
     rank: Annotated[int, text("Its place, from 1.")]
     shutter: AlternativeShutter
     verdict: wire.Verdict
-    worst_check: Annotated[wire.Code, text("The must that speaks most against it.")]
+    worst_check: Annotated[wire.CheckId, text("The must that speaks most against it.")]
     worst_margin_mm: Annotated[float, mm("That margin as a length; negative: it fails.")]
     mass_kg: Annotated[float, said("kg", "Slats and bottom bar.")]
     hand_force_max_n: Annotated[float, said("N", "Greatest force over the lift, up or down.")]
@@ -43,14 +48,18 @@ class Alternative(wire.Answered, frozen=True, kw_only=True):
     coil_radius_mm: Annotated[float, mm("Outer radius with all slats wound.")]
     wheel_hole: wire.WheelHoleName
     bracket_hole: Annotated[str, text("The bracket hole's name.")]
-    warnings: Annotated[list[str], text("Codes of its warnings.")]
+    warnings: Annotated[list[wire.WarningCode], text("Codes of its warnings.")]
     failing: Annotated[list[wire.Check], text("The musts that fail and by how much; empty where it fits.")]
 
 
 class Alternatives(wire.Answered, frozen=True, kw_only=True):
-    """Every combination of the catalogue, the best first: by verdict, then by the worst margin, then by mass."""
+    """Combinations of the catalogue: the best of each slat and mount first, then all others.
 
-    alternatives: Annotated[list[Alternative], text("The best first.")]
+    In both parts they are ranked by verdict, then by the worst margin, then by mass.
+    """
+
+    alternatives: Annotated[list[Alternative], text("As many as were asked for, the best first.")]
+    combination_count: Annotated[int, said("1", "How many combinations there are in all.")]
     reason_best: Annotated[str, text("Why the first is the best, or by how much the nearest fails.")]
 
 
@@ -118,8 +127,10 @@ class Calibration(wire.Answered, frozen=True, kw_only=True):
     toml: Annotated[str, text("A fragment for the catalogue file.")]
 
 
-def rank_alternatives(request: FittingRequest, shelf: Shelf, language: str = "en") -> Alternatives:
-    """Every combination in the request's opening.
+def rank_alternatives(
+    request: FittingRequest, shelf: Shelf, language: str = "en", *, limit: int = ALTERNATIVES
+) -> Alternatives:
+    """The first combinations in the request's opening.
 
     The request's shutter is only one of them; its counted slats and measured radius do not count.
 
@@ -128,7 +139,8 @@ def rank_alternatives(request: FittingRequest, shelf: Shelf, language: str = "en
     """
     ranked = alternatives.rank(to_job(request, shelf), shelf.offer)
     return Alternatives(
-        alternatives=[_alternative(number, one) for number, one in enumerate(ranked, 1)],
+        alternatives=[_alternative(number, one) for number, one in enumerate(ranked[:limit], 1)],
+        combination_count=len(ranked),
         reason_best=best_reason(ranked, language=language),
     )
 

@@ -1,12 +1,15 @@
 """What a caller accepts and sends: media types and query parameters."""
 
+import re
 from urllib.parse import parse_qsl
 
 from service.contract.operations import Query
-from service.contract.problems import ONE_OF, Mistake, Refusal, mistake
+from service.contract.problems import AT_LEAST, AT_MOST, ONE_OF, WHOLE_NUMBER, Mistake, Refusal, mistake
 from service.words.languages import marked
 
 QUERY_PARAMETERS_MAX = 50
+WHOLE = re.compile("0|-?[1-9][0-9]{0,11}")
+"""How a whole number is written; none of ours has more digits."""
 
 
 def accepts(accept: str, wanted: str) -> bool:
@@ -95,8 +98,7 @@ def read_query(query_string: str, allowed: tuple[Query, ...]) -> dict[str, tuple
             faults.append(mistake("unknown_parameter", some if known else none, parameter=name, known=", ".join(known)))
             continue
         if value not in known[name].choices:
-            choices = ", ".join(known[name].choices)
-            faults.append(mistake("choice", ONE_OF, parameter=name, actual=value, choices=choices))
+            faults.append(_none_of(known[name], value))
         if name in given and (value in given[name] or not known[name].repeatable):
             faults.append(mistake("twice", marked("is given twice"), parameter=name, actual=value))
         given.setdefault(name, []).append(value)
@@ -104,3 +106,14 @@ def read_query(query_string: str, allowed: tuple[Query, ...]) -> dict[str, tuple
         told = marked("The query does not match the contract.")
         raise Refusal("invalid-request", told, faults=list(dict.fromkeys(faults)))
     return {name: tuple(values) for name, values in given.items()}
+
+
+def _none_of(query: Query, value: str) -> Mistake:
+    """What is wrong with a value that is none of a parameter's choices."""
+    if not query.whole:
+        return mistake("choice", ONE_OF, parameter=query.name, actual=value, choices=", ".join(query.choices))
+    if not WHOLE.fullmatch(value):
+        return mistake("whole_number", WHOLE_NUMBER, parameter=query.name, actual=value)
+    least, most = int(query.choices[0]), int(query.choices[-1])
+    code, told, limit = ("minimum", AT_LEAST, least) if int(value) < least else ("maximum", AT_MOST, most)
+    return mistake(code, told, parameter=query.name, actual=int(value), limit=limit)

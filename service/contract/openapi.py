@@ -1,17 +1,22 @@
 """The contract as an OpenAPI 3.1 document, generated from the wire types and the table of operations."""
 
 import re
+from collections.abc import Mapping
 from http import HTTPStatus
+from importlib.resources import files
 from typing import Any
 
 from service.calculation.fitting import VERSION as CALCULATION_VERSION
 from service.contract import examples
+from service.contract.answers import Fitting
 from service.contract.operations import CSV, DXF, JSON, NDJSON, OPERATIONS, PDF, Operation, Query
 from service.contract.problems import KINDS, Problem
 from service.contract.schemas import Schema, schemas
 from service.contract.spreadsheet import ANSWER_COLUMNS, COLUMNS, REQUIRED
 from service.contract.version import CONTRACT_VERSION
 
+CONTRACT = files("service.contract") / "openapi.json"
+"""The contract as it is committed and served, a link to it in the sources; a test compares it with what is generated."""
 PROBLEM_JSON = "application/problem+json"
 EVERYWHERE = ("not-acceptable", "malformed-head", "wrong-host", "no-upgrade", "internal-error", "invalid-request")
 BEHIND_A_KEY = ("unauthorized", "forbidden")
@@ -26,7 +31,7 @@ TABLE_SCHEMA: Schema = {
 
 TEMPLATE = "#/components/schemas/{name}"
 
-DESCRIPTION = f"""\
+DESCRIPTION = """\
 Calculates the fitting of slatted roll-up shutters to the equipment compartments of work vehicles, from the opening alone.
 
 **Caution.** A wound shutter spring stores energy that can injure; a moving curtain pinches; a coil can fall. The figures
@@ -38,7 +43,20 @@ the side section: origin at the outer face of the opening, at the header's base;
 
 The contract is strict: no text for a number, no unknown member or query parameter, no member twice. Problems are
 `application/problem+json` (RFC 9457) and name members by JSON Pointer. Every answer carries `X-Request-Id`; a caller's
-own is echoed. Paths carry the major version; members may be added within it. Calculation version {CALCULATION_VERSION}.
+own is echoed.
+
+**What stays, what may come.** The contract's version is semantic and stands in every answer's `Lathwind-Contract`. Within
+one major version, which the paths carry, nothing is removed, renamed or narrowed in what may be sent, and no member of an
+answer goes away or changes its type, unit or meaning. Answers may gain members, operations may be added, and requests may
+gain members that nobody has to send: readers ignore what they do not know. A list of values in `enum` is closed for the
+major version; one in `x-extensible-enum` is open: what stands there today may be joined by others. Texts for people may
+change at any time. A functional change of the calculation raises `calculation_version`, which stands in every answer. What
+will go away says so beforehand by the header fields `Deprecation` (RFC 9745) and `Sunset` (RFC 8594).
+
+**Digests.** `audit.result_sha256` is the SHA-256 of an answer's RFC 8785 form (JSON Canonicalization Scheme) without its
+members `audit`, `words`, `geometry`, `candidates` and `cures` and without `balance.curve`; `reference` belongs to it.
+`audit.request_sha256` is the same of `audit.request`, whole. A short answer's `result_sha256` is that of the short answer
+itself without `audit`. Members without a value are absent, and count as absent where a program has written them as null.
 """
 
 SECURITY_SCHEMES: Schema = {
@@ -57,42 +75,48 @@ TAGS = {
 }
 
 HEADERS = {
+    "Lathwind-Contract": "The version of the contract that the service answers by.",
     "X-Request-Id": "The request's id: the caller's own where it sent one of 1 to 64 letters, digits, `.`, `_`, `-`.",
     "Server-Timing": "How long it took until the answer began: `app;dur=` milliseconds.",
     "RateLimit": "Where the rate is limited and the request was counted: what remains (`r`), and in how many seconds all is "
     "there again (`t`).",
     "RateLimit-Policy": "Where the rate is limited and the request was counted: how many requests (`q`) in how many seconds "
     "(`w`).",
-    "Retry-After": "In how many seconds to try again.",
+    "Retry-After": "In how many seconds to try again, a whole number.",
     "WWW-Authenticate": "That a key is asked for (RFC 6750).",
-    "Allow": "The methods of this path.",
     "ETag": "Stands for this very content; send it in `If-None-Match` to hear whether there is another.",
     "Content-Disposition": "A name for the file.",
     "Content-Language": "The language of the words, or of a problem.",
     "Vary": "What else the answer depends on.",
 }
 """Fields of answers that callers may want to read."""
-ALWAYS = ("X-Request-Id", "Server-Timing")
+ALWAYS = ("Lathwind-Contract", "X-Request-Id", "Server-Timing")
 RATE = ("RateLimit", "RateLimit-Policy")
 SPOKEN = ("Content-Language", "Vary")
 OF_PROBLEMS = {
     "unauthorized": ("WWW-Authenticate",),
-    "method-not-allowed": ("Allow",),
     **dict.fromkeys(("too-many-requests", "busy", "took-too-long", "not-ready"), ("Retry-After",)),
 }
 """Which of them come with which problem only."""
 
 
-def document() -> Schema:
-    """The whole contract."""
+def document(answers: Mapping[str, Mapping[str, Any]] | None = None) -> Schema:
+    """The whole contract, with examples of answers by operation and name."""
+    used: set[tuple[str, ...]] = set()
+    paths = _paths(answers or {}, used)
     types = [kind for operation in OPERATIONS for kind in (operation.body, operation.answer) if _named(kind)]
     _, named = schemas([*types, Problem], template=TEMPLATE)
     return {
         "openapi": "3.1.0",
-        "info": {"title": "Lathwind", "version": CONTRACT_VERSION, "description": DESCRIPTION},
+        "info": {
+            "title": "Lathwind",
+            "version": CONTRACT_VERSION,
+            "description": DESCRIPTION,
+            "x-calculation-version": CALCULATION_VERSION,
+        },
         "servers": [{"url": "/", "description": "this service"}],
         "tags": [{"name": name, "description": text} for name, text in TAGS.items()],
-        "paths": _paths(),
+        "paths": paths,
         "components": {
             "schemas": dict(sorted(named.items())),
             "parameters": {
@@ -100,8 +124,8 @@ def document() -> Schema:
                 "IfNoneMatch": _if_none_match_parameter(),
                 "AcceptLanguage": _accept_language_parameter(),
             },
-            "headers": {name: {"description": text, "schema": {"type": "string"}} for name, text in HEADERS.items()},
-            "responses": {kind: _problem_response(kind) for kind in KINDS},
+            "headers": {name: _header(name) for name in HEADERS},
+            "responses": {_joined(kinds): _problem_response(*kinds) for kinds in sorted(used)},
             "securitySchemes": SECURITY_SCHEMES,
         },
     }
@@ -111,14 +135,24 @@ def _named(kind: Any) -> bool:
     return kind is not None and hasattr(kind, "__struct_fields__")
 
 
-def _paths() -> Schema:
+def _header(name: str) -> Schema:
+    return {"description": HEADERS[name], "schema": {"type": "integer" if name == "Retry-After" else "string"}}
+
+
+def _paths(answers: Mapping[str, Mapping[str, Any]], used: set[tuple[str, ...]]) -> Schema:
+    """The operations by path and method; the groups of problems that they may answer with are put into `used`."""
     paths: Schema = {}
     for operation in OPERATIONS:
-        paths.setdefault(operation.path, {})[operation.method.lower()] = _operation(operation)
+        problems = _problems_by_status(operation)
+        used.update(problems.values())
+        described = _operation(operation, problems, answers)
+        paths.setdefault(operation.path, {})[operation.method.lower()] = described
     return paths
 
 
-def _operation(operation: Operation) -> Schema:
+def _operation(
+    operation: Operation, problems: dict[str, tuple[str, ...]], answers: Mapping[str, Mapping[str, Any]]
+) -> Schema:
     described: Schema = {
         "operationId": operation.id,
         "tags": [operation.tag],
@@ -130,8 +164,12 @@ def _operation(operation: Operation) -> Schema:
     if operation.access:
         described["description"] += f" Where the service has keys, one with the scope `{operation.access}` is needed."
     if operation.body is not None:
-        described["requestBody"] = {"required": True, "content": _request_content(operation)}
-    described["responses"] = {"200": _answer(operation), **_not_modified(operation), **_problem_responses(operation)}
+        described["requestBody"] = {"required": True, "content": _request_content(operation, answers)}
+    described["responses"] = {
+        "200": _answer(operation, answers.get(operation.id, {})),
+        **_not_modified(operation),
+        **{status: {"$ref": f"#/components/responses/{_joined(kinds)}"} for status, kinds in problems.items()},
+    }
     return described
 
 
@@ -154,8 +192,10 @@ def _path_parameter(name: str) -> Schema:
 
 def _query_parameter(query: Query) -> Schema:
     item: Schema = {"type": "string", "enum": list(query.choices)}
-    if query.repeatable:
-        schema: Schema = {"type": "array", "items": item, "maxItems": len(query.choices), "uniqueItems": True}
+    if query.whole:
+        schema: Schema = {"type": "integer", "minimum": int(query.choices[0]), "maximum": int(query.choices[-1])}
+    elif query.repeatable:
+        schema = {"type": "array", "items": item, "maxItems": len(query.choices), "uniqueItems": True}
     else:
         schema = item
     return {"name": query.name, "in": "query", "required": False, "description": query.description, "schema": schema}
@@ -192,15 +232,17 @@ def _accept_language_parameter() -> Schema:
     }
 
 
-def _request_content(operation: Operation) -> Schema:
+def _request_content(operation: Operation, answers: Mapping[str, Mapping[str, Any]]) -> Schema:
     if operation.takes == CSV:
         return {CSV: {"schema": TABLE_SCHEMA, "example": examples.text(CSV)}}
     content: Schema = {"schema": _reference(operation.body)}
     if operation.takes == NDJSON:
-        content["example"] = examples.text(NDJSON)
+        content["example"] = examples.BATCHES["evening-order"].request["items"][0]
         return {NDJSON: content}
     shown = examples.BODIES.get(operation.id, {})
-    if shown:
+    if operation.body is Fitting:  # what was answered is sent back
+        content["examples"] = {name: {"value": value} for name, value in answers.get("calculateFitting", {}).items()}
+    elif shown:
         content["examples"] = {
             name: {"summary": example.summary, "value": example.request} for name, example in shown.items()
         }
@@ -213,7 +255,10 @@ def _reference(kind: Any) -> Schema:
     return {"$ref": TEMPLATE.format(name=kind.__name__)}
 
 
-def _answer(operation: Operation) -> Schema:
+def _answer(operation: Operation, answers: Mapping[str, Any]) -> Schema:
+    content = _answer_content(operation, operation.media_type)
+    if answers:
+        content["examples"] = {name: {"value": value} for name, value in answers.items()}
     return {
         "description": operation.summary,
         "headers": _headers(
@@ -222,7 +267,7 @@ def _answer(operation: Operation) -> Schema:
             *(("Content-Disposition",) if operation.access == "documents" else ()),
             *(SPOKEN if operation.spoken else ()),
         ),
-        "content": {operation.media_type: _answer_content(operation, operation.media_type)},
+        "content": {operation.media_type: content},
     }
 
 
@@ -246,8 +291,8 @@ def _answer_content(operation: Operation, media_type: str) -> Schema:
     return {"schema": _reference(operation.answer) if media_type in {JSON, NDJSON} else {"type": "string"}}
 
 
-def _problem_responses(operation: Operation) -> Schema:
-    """The problems by status."""
+def _problems_by_status(operation: Operation) -> dict[str, tuple[str, ...]]:
+    """The kinds of problems that an operation may answer with, by status."""
     kinds = [
         *operation.problems,
         *EVERYWHERE,
@@ -255,13 +300,16 @@ def _problem_responses(operation: Operation) -> Schema:
         *(COUNTED if operation.counted else ()),
         *(("took-too-long",) if operation.heavy or operation.heavy_with else ()),
     ]
-    responses: dict[str, list[str]] = {}
-    for kind in dict.fromkeys(kinds):
-        responses.setdefault(str(KINDS[kind].status), []).append(kind)
-    return {
-        status: _problem_response(*shared) if len(shared) > 1 else {"$ref": f"#/components/responses/{shared[0]}"}
-        for status, shared in sorted(responses.items())
-    }
+    by_status: dict[str, tuple[str, ...]] = {}
+    for kind in sorted(set(kinds), key=[*KINDS].index):
+        status = str(KINDS[kind].status)
+        by_status[status] = (*by_status.get(status, ()), kind)
+    return dict(sorted(by_status.items()))
+
+
+def _joined(kinds: tuple[str, ...]) -> str:
+    """What a response with one of some problems is called."""
+    return ".".join(kinds)
 
 
 def _problem_response(*kinds: str) -> Schema:
@@ -272,5 +320,10 @@ def _problem_response(*kinds: str) -> Schema:
     return {
         "description": f"{HTTPStatus(rows[0].status).phrase}: {told}",
         "headers": _headers(*RATE, *SPOKEN, *fields),
-        "content": {PROBLEM_JSON: {"schema": {"$ref": TEMPLATE.format(name="Problem")}}},
+        "content": {
+            PROBLEM_JSON: {
+                "schema": {"$ref": TEMPLATE.format(name="Problem")},
+                "examples": {kind: {"value": examples.problem_of(kind)} for kind in kinds},
+            }
+        },
     }

@@ -23,12 +23,13 @@ BODY_PROBLEMS = ("malformed-body", "too-slow", "body-too-large", "unsupported-me
 
 
 class Query(NamedTuple):
-    """A query parameter with a fixed set of values."""
+    """A query parameter with a fixed set of values; where they are `whole` numbers, all between the first and the last."""
 
     name: str
     choices: tuple[str, ...]
     repeatable: bool
     description: str
+    whole: bool = False
 
 
 class Operation(NamedTuple):
@@ -109,6 +110,14 @@ PAPER = Query(
     ("a4", "a3"),
     repeatable=False,
     description="The sheets' size, `a4` (the default) or `a3`: fewer sheets for a large plate.",
+)
+
+LIMIT = Query(
+    "limit",
+    tuple(map(str, range(1, explore.ALTERNATIVES_MAX + 1))),
+    repeatable=False,
+    description=f"How many to answer at most; {explore.ALTERNATIVES} where it is not given.",
+    whole=True,
 )
 
 TABLE = str
@@ -205,11 +214,13 @@ OPERATIONS = (
         "/v1/fittings/alternatives",
         "Fittings",
         "Rank everything that would fit",
-        "Every slat, tube, side plate and mount of the catalogue in this opening, best first, and why the others do not "
-        "fit. The request's own shutter is only one of them; counted slats and a measured radius do not count.",
+        "Every slat, tube, side plate and mount of the catalogue in this opening, and why those that do not fit do not. The "
+        "best of each slat and mount come first, then the others, both ranked by verdict, then by the worst margin, then by "
+        "mass. The request's own shutter is only one of them; counted slats and a measured radius do not count.",
         explore.Alternatives,
         body=FittingRequest,
         heavy=True,
+        queries=(LIMIT,),
         spoken=True,
         problems=BODY_PROBLEMS,
     ),

@@ -17,6 +17,9 @@ Figure = str | int | float
 
 ONE_OF = marked("must be one of {choices}")
 """What is said where a value is none of those that may be chosen."""
+AT_LEAST = marked("must be at least {limit}")
+AT_MOST = marked("must be at most {limit}")
+WHOLE_NUMBER = marked("must be a whole number")
 ACTUAL_MAX = 60
 """Characters of a given value that are told; a longer one is not."""
 WHOLE_MAX = 2**53

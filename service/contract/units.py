@@ -1,12 +1,19 @@
 """What numbers and texts of the wire share."""
 
+from collections.abc import Iterable
 from typing import Annotated
 
 from msgspec import Meta
 
 from service.catalogue.units import mm, said, text
 
-__all__ = ["PYTHONS_END", "SHA256_PATTERN", "Point", "Sha256", "mm", "said", "text"]
+__all__ = ["PYTHONS_END", "SHA256_PATTERN", "Point", "Sha256", "mm", "open_list", "said", "text"]
+
+
+def open_list(known: Iterable[str]) -> Meta:
+    """A code of an open list: those that there are today, in the place that generators leave alone."""
+    return Meta(extra_json_schema={"x-extensible-enum": list(known)})
+
 
 PYTHONS_END = r"(?!\n)"
 """Behind the `$` of a pattern: Python's alone also matches before a last line feed. The contract leaves it out: the `$` of

@@ -31,6 +31,7 @@ ALLOWED_HEADERS = (
 EXPOSED_HEADERS = (
     "Content-Disposition",
     "ETag",
+    "Lathwind-Contract",
     "RateLimit",
     "RateLimit-Policy",
     "Retry-After",

@@ -3,9 +3,6 @@
 from collections.abc import Callable
 from functools import partial
 from time import perf_counter
-from typing import TypeVar
-
-import msgspec
 
 from service.audit.digest import sha256_hex
 from service.calculation.fitting import VERSION
@@ -13,14 +10,13 @@ from service.catalogue.rows import Catalogue
 from service.contract import answers
 from service.contract.batch import ShortFitting, short
 from service.contract.decoding import BodyDecoder, decode_plainly
-from service.contract.explore import CalibrationRequest, calibrate, find_limits, rank_alternatives
+from service.contract.explore import ALTERNATIVES, CalibrationRequest, calibrate, find_limits, rank_alternatives
 from service.contract.fittings import answer, calculate, encode
-from service.contract.openapi import document
+from service.contract.openapi import CONTRACT
 from service.contract.problems import KINDS, ProblemPage, Refusal
 from service.contract.requests import Duty, FittingRequest
 from service.contract.rule_list import rules
 from service.contract.selfcheck import known_fitting_holds
-from service.contract.shelf import Shelf
 from service.contract.verification import verify
 from service.contract.warning_list import warnings
 from service.web.batches import Batches, BatchLimits
@@ -31,7 +27,6 @@ from service.web.metrics import MEDIA_TYPE as METRICS_TYPE
 from service.web.metrics import Metrics
 from service.words.languages import marked
 
-T = TypeVar("T")
 NO_STORE = ((b"cache-control", b"no-store"),)
 
 
@@ -46,8 +41,8 @@ def handlers(
         "calculateBatch": batches.json,
         "calculateStream": batches.stream,
         "calculateTable": batches.table,
-        "rankAlternatives": _calculating(live, FittingRequest, rank_alternatives),
-        "findLimits": _calculating(live, FittingRequest, find_limits),
+        "rankAlternatives": partial(_alternatives, live, BodyDecoder(FittingRequest)),
+        "findLimits": partial(_limits, live, BodyDecoder(FittingRequest)),
         "calibrateSlat": partial(_calibration, live, BodyDecoder(CalibrationRequest)),
         **drawings(live, public_url),
         "verifyResult": partial(_verification, live),
@@ -57,7 +52,7 @@ def handlers(
         "getLiveness": partial(_alive, live),
         "getReadiness": partial(_ready, live),
         "getMetrics": partial(_metrics, metrics),
-        "getContract": _fixed(msgspec.json.encode(document())),  # people read it: it keeps its order
+        "getContract": _fixed(CONTRACT.read_bytes()),  # people read it: it keeps its order
     }
 
 
@@ -114,13 +109,15 @@ class _Catalogue:
         return self._shown[1](call)
 
 
-def _calculating(live: LiveCatalogue, kind: type[T], found: Callable[[T, Shelf, str], object]) -> Handler:
-    """A handler that decodes a body, calculates with the catalogue and answers in the caller's language."""
-    decoder = BodyDecoder(kind)
-    return lambda call: Reply(
-        encode(found(decoder.decode(call.body), live.content.shelf, call.language)),
-        headers=(*NO_STORE, *spoken(call.language)),
-    )
+def _alternatives(live: LiveCatalogue, decoder: BodyDecoder[FittingRequest], call: Call) -> Reply:
+    (limit,) = call.query.get("limit", (ALTERNATIVES,))
+    ranked = rank_alternatives(decoder.decode(call.body), live.content.shelf, call.language, limit=int(limit))
+    return Reply(encode(ranked), headers=(*NO_STORE, *spoken(call.language)))
+
+
+def _limits(live: LiveCatalogue, decoder: BodyDecoder[FittingRequest], call: Call) -> Reply:
+    found = find_limits(decoder.decode(call.body), live.content.shelf, call.language)
+    return Reply(encode(found), headers=(*NO_STORE, *spoken(call.language)))
 
 
 def _calibration(live: LiveCatalogue, decoder: BodyDecoder[CalibrationRequest], call: Call) -> Reply:

@@ -12,6 +12,7 @@ import structlog
 
 from service.contract.openapi import PROBLEM_JSON
 from service.contract.problems import KINDS, Refusal, problem
+from service.contract.version import CONTRACT_VERSION
 from service.web.asgi import Application, Message, Receive, Scope, Send
 from service.web.call import spoken
 from service.web.metrics import Metrics
@@ -23,7 +24,8 @@ SCOPE_KEY = "lathwind"
 PATH_LOGGED_MAX = 200
 """Characters of a path that are logged and answered."""
 
-SECURITY_HEADERS = (
+ON_EVERY_ANSWER = (
+    (b"lathwind-contract", CONTRACT_VERSION.encode()),
     (b"x-content-type-options", b"nosniff"),
     (b"x-frame-options", b"DENY"),
     (b"referrer-policy", b"no-referrer"),
@@ -87,7 +89,7 @@ class RequestLog:
             return
         started = perf_counter()
         state = scope[SCOPE_KEY] = RequestState(_request_id(scope))
-        own = ((b"x-request-id", state.request_id.encode()), *SECURITY_HEADERS)
+        own = ((b"x-request-id", state.request_id.encode()), *ON_EVERY_ANSWER)
         sent = 0
 
         async def sending(message: Message) -> None:

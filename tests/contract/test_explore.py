@@ -1,4 +1,4 @@
-"""Limits for slats beside the requested one: what the request says holds for them as far as it can."""
+"""Alternatives: how many. Limits for slats beside the requested one: what the request says holds as far as it can."""
 
 import msgspec
 import pytest
@@ -10,6 +10,7 @@ from service.contract.requests import FittingRequest
 from service.contract.shelf import stock
 
 SHELF = stock(load(STANDARD))
+GOOD = FITTINGS["lock-gate-truck"].request
 
 
 def limits(**shutter):
@@ -35,3 +36,34 @@ def test_counted_slats_and_a_measured_radius_hold_for_the_requested_slat_only():
     measured = limits(slat="slim", slat_count=40, measured_coil_radius_mm=120)
     assert measured["stout"] == limits(slat="stout")["stout"]
     assert measured["slim"] != limits(slat="slim")["slim"]
+
+
+def test_alternatives_are_as_many_as_asked_for(client):
+    whole = client.post("/v1/fittings/alternatives", json=GOOD).json()
+    # hand: slim on 2 tubes and stout on 1, on 3 plates in 2 mounts
+    assert whole["combination_count"] == len(whole["alternatives"]) == 18
+    first = client.post("/v1/fittings/alternatives?limit=4", json=GOOD).json()
+    assert first == {**whole, "alternatives": whole["alternatives"][:4]}
+    kinds = {(one["shutter"]["slat"], one["shutter"]["mount"]) for one in first["alternatives"]}
+    assert len(kinds) == 4, "the best of each slat and mount"
+
+
+@pytest.mark.parametrize(
+    ("limit", "code", "told"),
+    [
+        ("0", "minimum", {"limit": 1, "actual": 0}),
+        ("-3", "minimum", {"limit": 1, "actual": -3}),
+        ("51", "maximum", {"limit": 50, "actual": 51}),
+        ("2.5", "whole_number", {"actual": "2.5"}),
+        ("", "whole_number", {"actual": ""}),
+        ("9" * 40, "whole_number", {"actual": "9" * 40}),
+        ("٣", "whole_number", {"actual": "٣"}),
+        ("07", "whole_number", {"actual": "07"}),
+    ],
+)
+def test_another_limit_of_alternatives_is_refused(client, limit, code, told):
+    refused = client.post("/v1/fittings/alternatives", params={"limit": limit}, json=GOOD)
+    assert refused.status_code == 422
+    (fault,) = refused.json()["errors"]
+    del fault["detail"]
+    assert fault == {"code": code, "parameter": "limit", **told}

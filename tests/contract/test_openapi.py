@@ -103,3 +103,38 @@ def test_every_operation_takes_a_language_since_every_problem_is_in_words():
     for operation in OPERATIONS:
         parameters = CONTRACT["paths"][operation.path][operation.method.lower()]["parameters"]
         assert {"$ref": "#/components/parameters/AcceptLanguage"} in parameters
+
+
+SHOWN = json.loads((Path(__file__).parents[2] / "openapi/openapi.json").read_text())
+NOT_SHOWN = {"getMetrics", "getContract", "calculateTable"}
+"""Whose answers are no JSON, or the contract itself; pictures and documents neither."""
+
+
+@pytest.mark.parametrize("operation", OPERATIONS, ids=lambda one: one.id)
+def test_examples_of_requests_and_answers_are_there_and_as_the_schemas_say(operation):
+    described = SHOWN["paths"][operation.path][operation.method.lower()]
+    contents = [described["responses"]["200"]["content"]]
+    if operation.access != "documents" and operation.id not in NOT_SHOWN:
+        assert all(content.get("examples") for content in contents[0].values())
+    if operation.body is not None:
+        contents.append(described["requestBody"]["content"])
+        assert all(content.get("examples") or content.get("example") for content in contents[1].values())
+    for content in (one for by_type in contents for one in by_type.values()):
+        validator = jsonschema_rs.Draft202012Validator({**content["schema"], "components": SHOWN["components"]})
+        shown = [one["value"] for one in content.get("examples", {}).values()]
+        for value in (*shown, *([content["example"]] if "example" in content else [])):
+            assert list(validator.iter_errors(value)) == []
+
+
+def test_every_kind_of_problem_that_is_answered_has_an_example():
+    problem = jsonschema_rs.Draft202012Validator({"$ref": "#/components/schemas/Problem", "components": SHOWN["components"]})
+    for name, response in SHOWN["components"]["responses"].items():
+        (content,) = response["content"].values()
+        assert set(content["examples"]) == set(name.split("."))
+        for kind, example in content["examples"].items():
+            assert problem.is_valid(example["value"])
+            assert example["value"]["type"] == f"/problems/{kind}"
+    refused = SHOWN["components"]["responses"]["invalid-request"]["content"]["application/problem+json"]
+    (fault,) = refused["examples"]["invalid-request"]["value"]["errors"]
+    # hand: the example is an opening 90 mm high
+    assert (fault["pointer"], fault["code"], fault["limit"], fault["actual"]) == ("/opening/height_mm", "minimum", 250, 90)

@@ -114,6 +114,7 @@ KINDS = {
 
 
 FAULT_CODES = (
+    "ambiguous_number",
     "choice",
     "coil_count",
     "coil_off_spiral",
@@ -141,9 +142,11 @@ FAULT_CODES = (
     "one_slat_count",
     "other",
     "pattern",
+    "point_in_number",
     "quote_missing",
     "radius_of_one_slat",
     "single_quotes",
+    "thousands_mark",
     "too_few",
     "too_long",
     "too_many",

@@ -17,6 +17,8 @@ from service.contract.openapi import document
 from service.contract.operations import CSV, NDJSON
 from service.contract.requests import FittingRequest
 from service.contract.shelf import stock
+from service.contract.spreadsheet import looked_through, table
+from service.contract.table_answers import FORMS, TableWriter
 
 SHELF = stock(load(STANDARD))
 SHOWN = "lock-gate-truck"
@@ -36,6 +38,7 @@ def files() -> dict[str, bytes]:
     made[f"examples/{SHOWN}.limits.json"] = _pretty(json.loads(encode(find_limits(shown, SHELF))))
     for name, media_type in (("ndjson", NDJSON), ("csv", CSV)):
         made[f"examples/evening-order.request.{name}"] = text(media_type).encode()
+    made["examples/evening-order.answer.csv"] = _table(text(CSV).encode())
     return made
 
 
@@ -46,6 +49,15 @@ def _fitting(request: dict[str, Any]) -> Fitting:
 def _batch(request: dict[str, Any]) -> BatchAnswer:
     batch = Batch(SHELF, fields="full", request_id=REQUEST_ID)
     return BatchAnswer([batch.answer(msgspec.json.encode(item)) for item in request["items"]], batch.summary)
+
+
+def _table(body: bytes) -> bytes:
+    _, decimals = looked_through(body, most=len(body))
+    asked, batch = table(body), Batch(SHELF, fields=FORMS["short"].fields, request_id=REQUEST_ID)
+    writer = TableWriter(asked, fields="short", mark=decimals.mark, language="en")
+    rows = (row for row in asked.rows if row is not None)
+    answers = (writer.answer(batch.answer(asked.request_of(row, decimals)), row.number, []) for row in rows)
+    return b"".join([writer.header(), *answers])
 
 
 def _calibration(request: dict[str, Any]) -> Calibration:

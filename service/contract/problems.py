@@ -72,7 +72,8 @@ KINDS = {
     "unsupported-media-type": ProblemKind(
         415,
         marked("The body's media type is not supported"),
-        "Send a media type that the contract lists for this operation, as UTF-8; gzip only where its description allows it.",
+        "Send a media type that the contract lists for this operation, as UTF-8, CSV also as UTF-16; gzip only where its "
+        "description allows it.",
     ),
     "invalid-request": ProblemKind(
         422,

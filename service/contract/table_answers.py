@@ -67,7 +67,7 @@ FORMS = {
 """What can be asked for."""
 
 
-class Decimal(float):
+class WithComma(float):
     """A number that is written with a decimal comma: the csv module counts it as a number and leaves it unquoted."""
 
     __slots__ = ()
@@ -91,18 +91,18 @@ class TableWriter:
 
     def header(self) -> bytes:
         """The first row, behind the byte order mark by which spreadsheets know UTF-8."""
-        return "\ufeff".encode() + self._line([*FIRST, *self._carried, *self._form.columns, LAST])
+        return "\ufeff".encode() + self._line(self._cells([*FIRST, *self._carried]), [*self._form.columns, LAST])
 
     def answer(self, item: BatchItem, row_number: int, carried: list[str]) -> bytes:
         """The rows that answer a row with its number and its carried cells."""
         found: Any = item.short if item.fitting is UNSET else item.fitting
-        begin = [item.index, "" if item.reference is UNSET else item.reference, item.status]
+        verdict = "" if found is UNSET else found.verdict
+        begin = self._cells([item.index, "" if item.reference is UNSET else item.reference, item.status, verdict, *carried])
         if isinstance(item.problem, Problem):
             blank = [""] * len(self._form.columns)
-            return self._line([*begin, "", *carried, *blank, self._told(item.problem, row_number)])
-        begin += [found.verdict, *carried]
+            return self._line(begin, [*blank, self._told(item.problem, row_number)])
         answers = _parts(found) if self._in_parts else [_figures(found)]
-        return b"".join(self._line([*begin, *(one.get(name, "") for name in self._form.columns), ""]) for one in answers)
+        return b"".join(self._line(begin, [*(one.get(name, "") for name in self._form.columns), ""]) for one in answers)
 
     def _told(self, problem: Problem, row_number: int) -> str:
         """What is wrong with a row: its number, and the columns at fault."""
@@ -116,19 +116,23 @@ class TableWriter:
             for column, detail in ((_column_of(str(fault.pointer)), fault.detail) for fault in faults)
         )
 
-    def _line(self, cells: Iterable[object]) -> bytes:
-        """A row; texts are quoted, since a reader may take another delimiter for its own."""
+    def _line(self, begin: bytes, cells: Iterable[object]) -> bytes:
+        """A row whose first cells are written already."""
+        return begin + self._delimiter.encode() + self._cells(cells) + b"\r\n"
+
+    def _cells(self, cells: Iterable[object]) -> bytes:
+        """Cells of a row; texts are quoted, since a reader may take another delimiter for its own."""
         written = io.StringIO(newline="")
-        writer = csv.writer(written, delimiter=self._delimiter, lineterminator="\r\n", quoting=csv.QUOTE_NONNUMERIC)
+        writer = csv.writer(written, delimiter=self._delimiter, lineterminator="", quoting=csv.QUOTE_NONNUMERIC)
         writer.writerow(map(self._written, cells))
         return written.getvalue().encode()
 
     def _written(self, cell: object) -> object:
+        if isinstance(cell, str):
+            return _safe(cell)
         if isinstance(cell, bool):
             return "true" if cell else "false"
-        if isinstance(cell, float) and self._mark == ",":
-            return Decimal(cell)
-        return _safe(cell) if isinstance(cell, str) else cell
+        return WithComma(cell) if isinstance(cell, float) and self._mark == "," else cell
 
 
 def _figures(found: Fitting | ShortFitting) -> dict[str, object]:
@@ -166,7 +170,8 @@ def _safe(text: str) -> str:
 
     What cannot be seen is skipped, and full-width signs count as plain ones, as some programs have it.
     """
-    if NUMBER.fullmatch(text):
+    plain = not text or (text[0].isascii() and text[0].isalnum())  # nearly every text
+    if plain or NUMBER.fullmatch(text):
         return text
     first_seen = next((sign for sign in text if unicodedata.category(sign) not in UNSEEN), "")
     begins = unicodedata.normalize("NFKC", first_seen) in FORMULA_SIGNS

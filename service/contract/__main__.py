@@ -20,6 +20,8 @@ from service.contract.problems import KINDS, ProblemPage
 from service.contract.requests import Duty, FittingRequest
 from service.contract.rule_list import rules
 from service.contract.shelf import stock
+from service.contract.spreadsheet import looked_through, table
+from service.contract.table_answers import FORMS, TableWriter
 from service.contract.verification import verify
 from service.contract.warning_list import warnings
 
@@ -42,6 +44,7 @@ def files() -> dict[str, bytes]:
     shown = shown_answers()
     for name, operation in (("short", "calculateShort"), ("alternatives", "rankAlternatives"), ("limits", "findLimits")):
         made[f"examples/{SHOWN}.{name}.json"] = _pretty(shown[operation][SHOWN])
+    made[f"examples/{ORDER}.answer.csv"] = shown["calculateTable"][ORDER].encode()
     made["openapi.json"] = _pretty(document(shown))
     return made
 
@@ -61,6 +64,7 @@ def shown_answers() -> dict[str, dict[str, Any]]:
         "calculateShort": {SHOWN: _plain(short(calculate(request, SHELF)))},
         "calculateBatch": {ORDER: _plain(order)},
         "calculateStream": {ORDER: _plain(order.items[0])},
+        "calculateTable": {ORDER: _table(text(CSV).encode()).decode()},
         "rankAlternatives": {SHOWN: _plain(rank_alternatives(request, SHELF))},
         "findLimits": {SHOWN: _plain(find_limits(request, SHELF))},
         "calibrateSlat": {COILS: _plain(_calibration(CALIBRATIONS[COILS].request))},
@@ -81,6 +85,15 @@ def _fitting(request: dict[str, Any]) -> answers.Fitting:
 def _batch(request: dict[str, Any], fields: Literal["full", "short"] = "full") -> BatchAnswer:
     batch = Batch(SHELF, fields=fields, request_id=REQUEST_ID)
     return BatchAnswer([batch.answer(msgspec.json.encode(item)) for item in request["items"]], batch.summary)
+
+
+def _table(body: bytes) -> bytes:
+    _, decimals = looked_through(body, most=len(body))
+    asked, batch = table(body), Batch(SHELF, fields=FORMS["short"].fields, request_id=REQUEST_ID)
+    writer = TableWriter(asked, fields="short", mark=decimals.mark, language="en")
+    rows = (row for row in asked.rows if row is not None)
+    answers = (writer.answer(batch.answer(asked.request_of(row, decimals)), row.number, []) for row in rows)
+    return b"".join([writer.header(), *answers])
 
 
 def _calibration(request: dict[str, Any]) -> Calibration:

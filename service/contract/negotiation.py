@@ -3,7 +3,7 @@
 import re
 from urllib.parse import parse_qsl
 
-from service.contract.operations import Query
+from service.contract.operations import CSV, Query
 from service.contract.problems import AT_LEAST, AT_MOST, ONE_OF, WHOLE_NUMBER, Mistake, Refusal, mistake
 from service.words.languages import marked
 
@@ -47,7 +47,7 @@ def check_content_type(content_type: str, allowed: str) -> None:
     """Let the one media type of a body through.
 
     Raises:
-        Refusal: another media type, or another charset than UTF-8.
+        Refusal: another media type, or another charset than UTF-8 (of CSV also UTF-16, which has a byte order mark then).
     """
     media_type, *parameters = (part.strip().lower() for part in content_type.split(";"))
     if media_type != allowed:
@@ -56,8 +56,13 @@ def check_content_type(content_type: str, allowed: str) -> None:
         raise Refusal("unsupported-media-type", other if media_type else none, allowed=allowed, given=repr(media_type))
     for parameter in parameters:
         name, _, value = parameter.partition("=")
-        if name == "charset" and value.strip('"') not in {"utf-8", "utf8"}:
-            raise Refusal("unsupported-media-type", marked("The body must be UTF-8, not {charset}."), charset=value)
+        charsets = {"utf-8", "utf8", "utf-16"} if media_type == CSV else {"utf-8", "utf8"}
+        if name == "charset" and value.strip('"') not in charsets:
+            either, one = (
+                marked("The body must be UTF-8 or UTF-16, not {charset}."),
+                marked("The body must be UTF-8, not {charset}."),
+            )
+            raise Refusal("unsupported-media-type", either if media_type == CSV else one, charset=value)
 
 
 def check_content_encoding(content_encoding: str, *, gzip: bool) -> bool:

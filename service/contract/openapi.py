@@ -12,7 +12,8 @@ from service.contract.answers import Fitting
 from service.contract.operations import CSV, DXF, JSON, NDJSON, OPERATIONS, PDF, Operation, Query
 from service.contract.problems import KINDS, Problem
 from service.contract.schemas import Schema, schemas
-from service.contract.spreadsheet import ANSWER_COLUMNS, COLUMNS, REQUIRED
+from service.contract.spreadsheet import CARRIED_MAX, COLUMNS, REQUIRED
+from service.contract.table_answers import FIRST, FORMS, LAST
 from service.contract.version import CONTRACT_VERSION
 
 CONTRACT = files("service.contract") / "openapi.json"
@@ -21,13 +22,36 @@ PROBLEM_JSON = "application/problem+json"
 EVERYWHERE = ("not-acceptable", "malformed-head", "wrong-host", "no-upgrade", "internal-error", "invalid-request")
 BEHIND_A_KEY = ("unauthorized", "forbidden")
 COUNTED = ("too-many-requests", "busy")
-TABLE_SCHEMA: Schema = {
-    "type": "string",
-    "description": f"A header of these columns in any order, comma or semicolon, decimal point: {', '.join(COLUMNS)}. "
-    f"These must be there: {', '.join(REQUIRED)}. Options stand in one cell, separated by spaces. "
-    f"The answer's columns: {', '.join(ANSWER_COLUMNS)}.",
-}
+TABLE = f"""\
+A header of these columns in any order: {", ".join(COLUMNS)}. These must be there: {", ".join(REQUIRED)}. Options stand in
+one cell, separated by spaces or commas. Empty cells are left out, rows without content passed over. Up to {CARRIED_MAX}
+columns whose names begin with `x_` are carried along unread; another unknown column is refused.
+
+Cells are separated by comma, semicolon or tab: by the one with which most columns are known, or the one that a first line
+`sep=` names, which is then passed over. UTF-8 with or without a byte order mark, or UTF-16 with one.
+
+Where commas separate cells, numbers have a decimal point. In other tables the first number tells whose mark can only be one
+for decimals, and the others must have the same. Where none tells, a semicolon goes with a decimal comma and a tab with a
+decimal point, and a number such as `1.180` or `1,180` is refused rather than guessed. Marks for thousands are refused.
+`decimal=point` or `decimal=comma` overrules.
+"""
 """What a table looks like."""
+TABLE_ANSWER = f"""\
+UTF-8 with a byte order mark; the delimiter and the decimal mark are those of the question; texts are quoted, figures are
+not. The columns begin with {", ".join(FIRST)} and the carried ones, and end with {LAST}, which is empty where the row could
+be answered and otherwise names the row (the header is row 1, a line `sep=` does not count), the column and the limit. A
+cell is empty where the member is absent. Columns may be added at any place: read them by name.
+
+`fields=short`: {", ".join(FORMS["short"].columns)}. Warnings are codes separated by spaces.
+
+`fields=full`: the single members of a `Fitting` by their paths with dots, in its order, digests last; of each check
+`checks.` its id and `.value`, `.limit`, `.margin`; warnings as codes. Lists that are no figures (packing, the parcel),
+words and the request as understood are answered in JSON only.
+
+`fields=parts`: {", ".join(FORMS["parts"].columns)}. Look at the verdict before ordering: with `does_not_fit` it is the
+parcel of the nearest candidate.
+"""
+"""What its answer looks like."""
 
 TEMPLATE = "#/components/schemas/{name}"
 
@@ -234,7 +258,7 @@ def _accept_language_parameter() -> Schema:
 
 def _request_content(operation: Operation, answers: Mapping[str, Mapping[str, Any]]) -> Schema:
     if operation.takes == CSV:
-        return {CSV: {"schema": TABLE_SCHEMA, "example": examples.text(CSV)}}
+        return {CSV: {"schema": {"type": "string", "description": TABLE}, "example": examples.text(CSV)}}
     content: Schema = {"schema": _reference(operation.body)}
     if operation.takes == NDJSON:
         content["example"] = examples.BATCHES["evening-order"].request["items"][0]
@@ -264,7 +288,7 @@ def _answer(operation: Operation, answers: Mapping[str, Any]) -> Schema:
         "headers": _headers(
             *(RATE if operation.counted else ()),
             *(("ETag",) if operation.etag else ()),
-            *(("Content-Disposition",) if operation.access == "documents" else ()),
+            *(("Content-Disposition",) if operation.access == "documents" or operation.media_type == CSV else ()),
             *(SPOKEN if operation.spoken else ()),
         ),
         "content": {operation.media_type: content},
@@ -288,6 +312,8 @@ def _answer_content(operation: Operation, media_type: str) -> Schema:
     """What an answer holds; files are binary texts, which every generator of clients understands."""
     if media_type in {PDF, DXF}:
         return {"schema": {"type": "string", "format": "binary"}}
+    if media_type == CSV:
+        return {"schema": {"type": "string", "description": TABLE_ANSWER}}
     return {"schema": _reference(operation.answer) if media_type in {JSON, NDJSON} else {"type": "string"}}
 
 

@@ -98,6 +98,22 @@ FIELDS = Query(
     "figures and warning codes.",
 )
 
+TABLE_FIELDS = Query(
+    "fields",
+    ("short", "full", "parts"),
+    repeatable=False,
+    description="`short` (the default) answers the main figures, a row an opening; `full` every figure, a row an opening; "
+    "`parts` the parcels, a row a part, with its label in the language of the answer.",
+)
+
+DECIMAL = Query(
+    "decimal",
+    ("point", "comma"),
+    repeatable=False,
+    description="How numbers are written, in the body and in the answer: with a decimal point or a decimal comma. Without "
+    "it the body tells: see there.",
+)
+
 TITLE = Query(
     "title",
     ("block", "none"),
@@ -195,9 +211,12 @@ OPERATIONS = (
         "/v1/fittings/table",
         "Fittings",
         "Calculate the rows of a table",
-        "CSV: a header and one row an opening in, one row an opening out, each answered on its own. References come back "
-        "without blanks around them, and with an apostrophe where a spreadsheet could take them for formulas. The body may "
-        "be gzip.",
+        "CSV: a header and one row an opening in, one row an opening out (with `fields=parts` one a part), each answered on "
+        "its own: a bad one harms no other, and its `problem` names row, column and limit. Spreadsheets of several "
+        "countries are understood: comma, semicolon or tab; decimal point or comma; UTF-8, or UTF-16 with a byte order "
+        "mark. The answer is UTF-8 with a byte order mark, in the delimiter and with the decimal mark of the body. Columns "
+        "whose names begin with `x_` are carried along. References come back without blanks around them; a text that a "
+        "spreadsheet could take for a formula gets an apostrophe in front, a number never. The body may be gzip.",
         None,
         body=TABLE,
         access="batch",
@@ -206,6 +225,7 @@ OPERATIONS = (
         streams=True,
         spoken=True,
         body_size="large",
+        queries=(TABLE_FIELDS, DECIMAL),
         problems=BODY_PROBLEMS,
     ),
     Operation(

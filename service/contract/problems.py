@@ -75,7 +75,8 @@ KINDS = {
     "unsupported-media-type": ProblemKind(
         415,
         marked("The body's media type is not supported"),
-        "Send a media type that the contract lists for this operation, as UTF-8; gzip only where its description allows it.",
+        "Send a media type that the contract lists for this operation, as UTF-8, CSV also as UTF-16; gzip only where its "
+        "description allows it.",
     ),
     "invalid-request": ProblemKind(
         422,
@@ -117,6 +118,7 @@ KINDS = {
 
 
 FAULT_CODES = (
+    "ambiguous_number",
     "choice",
     "coil_count",
     "coil_off_spiral",
@@ -144,9 +146,11 @@ FAULT_CODES = (
     "one_slat_count",
     "other",
     "pattern",
+    "point_in_number",
     "quote_missing",
     "radius_of_one_slat",
     "single_quotes",
+    "thousands_mark",
     "too_few",
     "too_long",
     "too_many",

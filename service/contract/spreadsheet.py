@@ -1,19 +1,18 @@
-"""The CSV form of a batch: one row an opening, a flat header, UTF-8, comma or semicolon, decimal point only."""
+"""The CSV form of a batch: one row an opening under a flat header, as spreadsheets of several countries write it."""
 
+import codecs
 import csv
 import io
-import unicodedata
+import re
 from collections import Counter
 from collections.abc import Iterable, Iterator
-from itertools import islice
+from itertools import count, islice
 from typing import Any, NamedTuple, Self
 
 import msgspec
-from msgspec import UNSET
 
-from service.contract.batch import BatchItem
 from service.contract.decoding import FAULTS_MAX
-from service.contract.problems import Mistake, Refusal, mistake
+from service.contract.problems import ACTUAL_MAX, Mistake, Refusal, mistake
 from service.words.languages import marked
 
 TEXT_COLUMNS = {
@@ -61,73 +60,124 @@ NUMBER_COLUMNS = {
 OPTIONS_COLUMN = "options"
 REQUIRED = ("width_mm", "height_mm", "headroom_mm", "depth_mm", "header_thickness_mm", "slat")
 COLUMNS = (*TEXT_COLUMNS, *NUMBER_COLUMNS, OPTIONS_COLUMN)
-"""What a header may name, in any order. Options and warnings are separated by spaces within their cell."""
-
-ANSWER_COLUMNS = (
-    "index",
-    "reference",
-    "status",
-    "verdict",
-    "coil_radius_mm",
-    "side_plate",
-    "wheel_hole",
-    "bracket_hole",
-    "bracket_from_plate_front_mm",
-    "bracket_from_plate_base_mm",
-    "slat_count",
-    "slat_length_mm",
-    "mass_kg",
-    "track_length_mm",
-    "top_seal_cut_length_mm",
-    "warnings",
-    "request_sha256",
-    "result_sha256",
-    "problem",
-)
-"""The header of the answer."""
+"""What a header may name, in any order."""
+COLUMN_OF = {
+    "/" + "/".join(path): column
+    for column, path in {**TEXT_COLUMNS, **NUMBER_COLUMNS, OPTIONS_COLUMN: (OPTIONS_COLUMN,)}.items()
+}
+"""The column of a request's member by its JSON Pointer."""
+CARRIED = "x_"
+"""How the names of columns begin that are not read and come back with the answer."""
+CARRIED_MAX = 100
+"""Carried columns that a table may have: every row of the answer repeats them, also that of the shortest question."""
 
 ROW_LENGTH_MAX = 65_536
 """Characters that a row may have, its line breaks included."""
+DELIMITERS = ",;\t"
+SEP = "sep="
+"""How a first line begins that names the delimiter for spreadsheets."""
+BYTE_ORDER_MARKS = (codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)
+MARKS = {"point": ".", "comma": ","}
+"""The decimal marks by the names of the query."""
+SWAPPED = str.maketrans(".,", ",.")
+
+DECIMAL = re.compile(r"[+-]?[0-9]+([.,])[0-9]+")
+"""A number with one mark."""
+EITHER = re.compile(r"[+-]?[1-9][0-9]{0,2}[.,][0-9]{3}")
+"""A number whose mark may be one for decimals or one for thousands."""
+THOUSANDS = re.compile(r"[+-]?[0-9]{1,3}(?:[.,'’\s][0-9]{3})+(?:[.,][0-9]+)?")
+"""A number with marks for thousands; also one whose only mark may be either."""
+MARKED = re.compile(r"[+-]?[0-9.,]+")
+"""What is meant as a number and has marks."""
+NOT_A_NUMBER = {
+    (".", "thousands_mark"): marked("{given} has a mark for thousands; write the number without, such as 1180.5"),
+    (",", "thousands_mark"): marked("{given} has a mark for thousands; write the number without, such as 1180,5"),
+    (".", "comma_in_number"): marked(
+        "{given} has a comma; numbers of this table have a decimal point and no mark for thousands, such as 1180.5 (with "
+        "decimal commas, separate cells by semicolons or tabs, or ask for decimal=comma)"
+    ),
+    (",", "point_in_number"): marked(
+        "{given} has a point; numbers of this table have a decimal comma and no mark for thousands, such as 1180,5 (with "
+        "decimal points, ask for decimal=point)"
+    ),
+    (".", "type"): marked("{given} is no number with a decimal point, such as 1180.5"),
+    (",", "type"): marked("{given} is no number with a decimal comma, such as 1180,5"),
+}
+"""What is said of a cell that is no number, by the table's decimal mark and the fault's code."""
+EITHER_WORDS = marked(
+    "{given} can be read as two numbers, and no other cell tells which: ask for decimal=point or decimal=comma, or write "
+    "the number without a mark for thousands"
+)
 
 
-FORMULA_SIGNS = frozenset("=+-@")
-UNSEEN = frozenset({"Cc", "Cf", "Zs", "Zl", "Zp"})
-"""Unicode's categories of control and format characters and of spaces."""
+class Decimals(NamedTuple):
+    """How numbers are written: their mark, and whether that is known, or only what is usual with the delimiter."""
+
+    mark: str
+    known: bool
+
+
+class Row(NamedTuple):
+    """A row with its number, the header's being 1, as spreadsheets count; without cells where it is broken."""
+
+    number: int
+    cells: list[str]
+    broken: Refusal | None = None
 
 
 class Table(NamedTuple):
-    """A CSV body: its rows as they are read, an empty list for one without content, a refusal for one that is broken."""
+    """A CSV body: its rows as they are read, None for one without content."""
 
     delimiter: str
     header: list[str]
-    rows: Iterator[list[str] | Refusal]
+    rows: Iterator[Row | None]
 
-    def request_of(self, row: list[str]) -> bytes:
+    @property
+    def carried(self) -> list[str]:
+        """The columns that are carried along."""
+        return [name for name in self.header if name.startswith(CARRIED)]
+
+    def request_of(self, row: Row, decimals: Decimals) -> bytes:
         """The request of a row as JSON; empty cells are left out.
 
         Raises:
-            Refusal: the row has too many or too few cells, or a number cannot be read as one; all such cells are named.
+            Refusal: the row is broken, has too many or too few cells, or a number cannot be read as one; all such cells are
+                named.
         """
-        if len(row) != len(self.header):
+        if row.broken is not None:
+            raise row.broken
+        if len(row.cells) != len(self.header):
             told = marked("The row has {cells} cells, the header {columns}.")
-            raise Refusal("invalid-request", told, cells=len(row), columns=len(self.header))
-        return _request_of(dict(zip(self.header, row, strict=True)))
+            if self.delimiter == "," and len(row.cells) > len(self.header):
+                told = marked(
+                    "The row has {cells} cells, the header {columns}. Perhaps a number has a decimal comma, which separates "
+                    "cells here: write 1180.5, or separate cells by semicolons."
+                )
+            raise Refusal("invalid-request", told, cells=len(row.cells), columns=len(self.header))
+        return _request_of(self._by_column(row), decimals)
 
-    def reference_of(self, row: list[str]) -> str | None:
+    def reference_of(self, row: Row) -> str | None:
         """The reference of a row that has the cell."""
-        return dict(zip(self.header, row, strict=False)).get("reference", "").strip() or None
+        return self._by_column(row).get("reference", "").strip() or None
+
+    def carried_of(self, row: Row) -> list[str]:
+        """The carried cells of a row as they are, empty where it does not have them."""
+        cells = self._by_column(row)
+        return [cells.get(name, "") for name in self.carried]
+
+    def _by_column(self, row: Row) -> dict[str, str]:
+        return dict(zip(self.header, row.cells, strict=False))
 
 
 def table(body: bytes) -> Table:
     """The table of a CSV body; it is decoded line by line.
 
     Raises:
-        Refusal: the body is no UTF-8, or its header is not the contract's.
+        Refusal: the body is not in a known encoding, or its header is not the contract's.
     """
     lines = _Lines(body)
     try:
-        first_line = lines.look_ahead()
-        delimiter = ";" if first_line.count(";") > first_line.count(",") else ","
+        delimiter = _delimiter_of(lines)
         reader = csv.reader(lines, delimiter=delimiter, strict=True)
         header = [name.strip() for name in next(reader, [])]
     except csv.Error as error:
@@ -143,38 +193,93 @@ def table(body: bytes) -> Table:
     return Table(delimiter, header, _rows(reader, lines))
 
 
-def count(body: bytes, most: int) -> int:
-    """How many rows with content a CSV body has; `most` where there are more, or as many blank ones.
+def looked_through(body: bytes, *, most: int, decimal: str = "") -> tuple[int, Decimals]:
+    """How many rows with content a CSV body has, `most` where there are more, or as many blank ones; and its numbers' form.
+
+    `decimal` is the form that the caller asks for, if any. Otherwise it is the decimal point where commas separate cells,
+    and else that of the first number whose mark can only be one for decimals.
 
     Raises:
-        Refusal: the body is no UTF-8, or its header is not the contract's.
+        Refusal: the body is not in a known encoding, or its header is not the contract's.
     """
+    read = table(body)
+    mark = MARKS.get(decimal) or ("." if read.delimiter == "," else "")
+    numbers = [place for place, name in enumerate(read.header) if name in NUMBER_COLUMNS]
     counted = Counter[bool]()
-    for row in table(body).rows:
-        counted[bool(row)] += 1
+    for row in read.rows:
+        counted[row is not None] += 1
         if most in counted.values():
-            return most
-    return counted[True]
+            break
+        if row is not None and not mark:
+            mark = next(_marks(row.cells[place] for place in numbers if place < len(row.cells)), "")
+    usual = "," if read.delimiter == ";" else "."
+    return most if most in counted.values() else counted[True], Decimals(mark or usual, known=bool(mark))
+
+
+def _marks(cells: Iterable[str]) -> Iterator[str]:
+    """The marks of numbers that can only be those for decimals."""
+    for cell in cells:
+        text = cell.strip()
+        found = DECIMAL.fullmatch(text)
+        if found is not None and not EITHER.fullmatch(text):
+            yield found[1]
+
+
+def _delimiter_of(lines: "_Lines") -> str:
+    """The delimiter: as a first line `sep=` names it, which is passed over, or that by which most columns are known.
+
+    Raises:
+        csv.Error: the first line is too long.
+        Refusal: the body is not in a known encoding, or the `sep=` line names another delimiter.
+    """
+    first = lines.look_ahead()
+    if first.casefold().startswith(SEP):
+        named = first[len(SEP) :].rstrip("\r\n")
+        if len(named) != 1 or named not in DELIMITERS:
+            raise Refusal("malformed-body", marked("The line sep= must name a comma, a semicolon or a tab."))
+        lines.pass_over(first)
+        return named
+    split = {one: next(csv.reader([first], delimiter=one), []) for one in DELIMITERS}
+    return max(DELIMITERS, key=lambda one: (len({*COLUMNS} & {name.strip() for name in split[one]}), len(split[one])))
 
 
 def _faults_of_header(header: list[str]) -> Iterator[Mistake]:
     counted = Counter(header)
     for name in REQUIRED:
         if name not in counted:
-            yield mistake("missing", marked("the column is missing"), pointer=f"/0/{name}")
-    for name, count in counted.items():
-        if name not in COLUMNS:
-            told = marked("there is no such column; known are {known}")
-            yield mistake("unknown_member", told, pointer=f"/0/{name}", known=", ".join(COLUMNS))
-        if count > 1:
-            yield mistake("twice", marked("the column is there twice"), pointer=f"/0/{name}")
+            yield mistake("missing", marked("the column {column} is missing"), pointer=f"/0/{name}", column=name)
+    for place, name in enumerate(header, 1):
+        if not name:
+            told = marked("column {place} has no name; delete it, or let its name begin with x_ to carry it along")
+            yield mistake("empty_value", told, pointer="/0/", place=place)
+    for name, times in counted.items():
+        if name and name not in COLUMNS and not name.startswith(CARRIED):
+            told = marked(
+                "there is no column {column}; known are {known}; let its name begin with x_ to carry it along unread"
+            )
+            yield mistake("unknown_member", told, pointer=f"/0/{name}", column=_short(name), known=", ".join(COLUMNS))
+        if name and times > 1:
+            yield mistake("twice", marked("the column {column} is there twice"), pointer=f"/0/{name}", column=_short(name))
+    carried = sum(name.startswith(CARRIED) for name in counted)
+    if carried > CARRIED_MAX:
+        told = marked("at most {limit} columns are carried along, not {count}")
+        yield mistake("too_many", told, pointer="/0", limit=CARRIED_MAX, count=carried)
+
+
+def _short(text: str) -> str:
+    """A text as it is told: its beginning where it is long."""
+    return text if len(text) <= ACTUAL_MAX else f"{text[:ACTUAL_MAX]}…"
 
 
 class _Lines:
     """The lines of a body, for a reader that joins those of a row; it is no longer than allowed."""
 
     def __init__(self, body: bytes) -> None:
-        self._text = io.TextIOWrapper(io.BytesIO(body), encoding="utf-8", newline="")
+        self._encoding = "UTF-16" if body.startswith(BYTE_ORDER_MARKS) else "UTF-8"
+        if self._encoding == "UTF-8" and b"\0" in body.partition(b"\n")[0]:
+            told = marked("The body seems to be UTF-16 without a byte order mark; send it with one, or send UTF-8.")
+            raise Refusal("malformed-body", told)
+        self._text = io.TextIOWrapper(io.BytesIO(body), encoding=self._encoding, newline="")
         self._row: list[str] = []
         self._again: list[str] = []
         self._left = ROW_LENGTH_MAX
@@ -187,7 +292,7 @@ class _Lines:
 
         Raises:
             csv.Error: the row gets too long.
-            Refusal: it is not UTF-8.
+            Refusal: it is not in the body's encoding.
         """
         line = self._again.pop() if self._again else self._read()
         self._left -= len(line)
@@ -203,6 +308,10 @@ class _Lines:
         line = next(self, "")
         self.begin_row(self._row)
         return line
+
+    def pass_over(self, line: str) -> None:
+        """Leave out a line that was looked at."""
+        self._again.remove(line)
 
     def begin_row(self, again: list[str] | None = None) -> None:
         """Begin a row in the next line; first read lines again."""
@@ -222,11 +331,11 @@ class _Lines:
         try:
             return self._text.readline(ROW_LENGTH_MAX + 1)
         except UnicodeDecodeError as error:
-            raise Refusal("malformed-body", marked("The body is not UTF-8.")) from error
+            raise Refusal("malformed-body", marked("The body is not {encoding}."), encoding=self._encoding) from error
 
 
-def _rows(reader: Iterator[list[str]], lines: _Lines) -> Iterator[list[str] | Refusal]:
-    while True:
+def _rows(reader: Iterator[list[str]], lines: _Lines) -> Iterator[Row | None]:
+    for number in count(2):
         lines.begin_row()
         try:
             cells = next(reader)
@@ -238,29 +347,28 @@ def _rows(reader: Iterator[list[str]], lines: _Lines) -> Iterator[list[str] | Re
                 "The row is not CSV: a quotation mark is not closed or stands within a cell, or it has more than {most} "
                 "characters. The next one was looked for in the next line."
             )
-            yield Refusal("malformed-body", told, most=ROW_LENGTH_MAX)
+            yield Row(number, [], Refusal("malformed-body", told, most=ROW_LENGTH_MAX))
         else:
-            yield cells if any(map(str.strip, cells)) else []
+            yield Row(number, cells) if any(map(str.strip, cells)) else None
 
 
-def _request_of(row: dict[str, str]) -> bytes:
+def _request_of(row: dict[str, str], decimals: Decimals) -> bytes:
     request: dict[str, Any] = {"opening": {}, "shutter": {}}
     faults = []
     for column, cell in row.items():
         text = cell.strip()
-        if not text:
+        if not text or column.startswith(CARRIED):
             continue
         if column == OPTIONS_COLUMN:
-            request["options"] = text.split()
+            request["options"] = text.replace(",", " ").split()
             continue
         *parents, member = TEXT_COLUMNS.get(column) or NUMBER_COLUMNS[column]
         value: object = text
         if column in NUMBER_COLUMNS:
             try:
-                value = msgspec.json.decode(text.encode(), type=float)
-            except (msgspec.MsgspecError, UnicodeEncodeError):
-                told = marked("must be a number with a decimal point")
-                faults.append(mistake("type", told, pointer="/" + "/".join([*parents, member]), actual=text))
+                value = _number(text, decimals)
+            except ValueError:
+                faults.append(_fault_of_number(text, decimals, pointer="/" + "/".join([*parents, member])))
         place = request
         for parent in parents:
             place = place.setdefault(parent, {})
@@ -270,57 +378,29 @@ def _request_of(row: dict[str, str]) -> bytes:
     return msgspec.json.encode(request)
 
 
-def header_line(delimiter: str) -> bytes:
-    """The answer's header."""
-    return _line(ANSWER_COLUMNS, delimiter)
+def _number(text: str, decimals: Decimals) -> float:
+    """The number of a cell; nothing is guessed.
 
-
-def answer_line(item: BatchItem, delimiter: str) -> bytes:
-    """The answer to one row."""
-    reference = "" if item.reference is UNSET else item.reference
-    problem = item.problem
-    if problem is not UNSET:
-        faults = "; ".join(f"{fault.pointer} {fault.detail}" for fault in problem.errors or [])
-        blank = [""] * (len(ANSWER_COLUMNS) - 4)
-        return _line([item.index, reference, item.status, *blank, faults or problem.detail], delimiter)
-    found: Any = item.short
-    cells = [
-        item.index,
-        reference,
-        item.status,
-        found.verdict,
-        found.coil.radius_mm,
-        found.side_plate.id,
-        found.wheel.hole,
-        found.bracket.hole,
-        found.bracket.from_plate_front_mm,
-        found.bracket.from_plate_base_mm,
-        found.curtain.slat_count,
-        found.curtain.slat_length_mm,
-        found.curtain.mass_kg,
-        found.tracks.length_mm,
-        found.seals.top_cut_length_mm,
-        " ".join(warning.code for warning in found.warnings),
-        found.audit.request_sha256,
-        found.audit.result_sha256,
-        "",
-    ]
-    return _line(cells, delimiter)
-
-
-def _line(cells: Iterable[object], delimiter: str) -> bytes:
-    """A row; texts are quoted, since a reader may take another delimiter for its own."""
-    written = io.StringIO(newline="")
-    writer = csv.writer(written, delimiter=delimiter, lineterminator="\r\n", quoting=csv.QUOTE_NONNUMERIC)
-    writer.writerow([_safe(cell) if isinstance(cell, str) else cell for cell in cells])
-    return written.getvalue().encode()
-
-
-def _safe(text: str) -> str:
-    """A text that no spreadsheet program takes for a formula: one that looks like it gets an apostrophe.
-
-    What cannot be seen is skipped, and full-width signs count as plain ones, as some programs have it.
+    Raises:
+        ValueError: it is none, or can be read as two.
     """
-    first_seen = next((sign for sign in text if unicodedata.category(sign) not in UNSEEN), "")
-    begins = unicodedata.normalize("NFKC", first_seen) in FORMULA_SIGNS
-    return f"'{text}" if begins or text[:1] in {"\t", "\r", "\n"} else text
+    if not decimals.known and EITHER.fullmatch(text):
+        raise ValueError("may be either")
+    with_point = text if decimals.mark == "." else text.translate(SWAPPED)
+    try:
+        return msgspec.json.decode(with_point.encode(), type=float)
+    except msgspec.MsgspecError as error:
+        raise ValueError("no number") from error
+
+
+def _fault_of_number(text: str, decimals: Decimals, *, pointer: str) -> Mistake:
+    """What is wrong with a cell that is no number."""
+    given = _short(text)
+    if EITHER.fullmatch(text) and not decimals.known:
+        return mistake("ambiguous_number", EITHER_WORDS, pointer=pointer, actual=text, given=given)
+    other = "comma_in_number" if decimals.mark == "." else "point_in_number"
+    if THOUSANDS.fullmatch(text) and not EITHER.fullmatch(text):
+        code = "thousands_mark"
+    else:
+        code = other if MARKED.fullmatch(text) and decimals.mark.translate(SWAPPED) in text else "type"
+    return mistake(code, NOT_A_NUMBER[decimals.mark, code], pointer=pointer, actual=text, given=given)

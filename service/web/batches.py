@@ -18,9 +18,10 @@ from msgspec import UNSET
 from service.contract import spreadsheet
 from service.contract.batch import JSON_ITEMS_MAX, Batch, BatchItem, StreamLine, cut
 from service.contract.fittings import encode
-from service.contract.operations import CSV, JSON, NDJSON
+from service.contract.operations import JSON, NDJSON
 from service.contract.problems import Refusal
-from service.contract.spreadsheet import Table
+from service.contract.spreadsheet import Decimals, Row, Table
+from service.contract.table_answers import CONTENT_TYPE, FORMS, TableWriter
 from service.web.body import Body
 from service.web.call import Exchange, spoken
 from service.web.live_catalogue import LiveCatalogue
@@ -62,7 +63,7 @@ class Batches:
             Refusal: the body as a whole cannot be read; nothing has been answered then.
             GoneError: the caller has hung up.
         """
-        await self._answered(exchange, self._json)
+        await self._answered(exchange, self._json, fields=_asked(exchange, "fields", "full"))
 
     async def stream(self, exchange: Exchange) -> None:
         """Answer lines of NDJSON as they arrive.
@@ -70,7 +71,7 @@ class Batches:
         Raises:
             GoneError: the caller has hung up.
         """
-        await self._answered(exchange, self._ndjson)
+        await self._answered(exchange, self._ndjson, fields=_asked(exchange, "fields", "full"))
 
     async def table(self, exchange: Exchange) -> None:
         """Answer the rows of a CSV table.
@@ -79,13 +80,12 @@ class Batches:
             Refusal: the body as a whole cannot be read; nothing has been answered then.
             GoneError: the caller has hung up.
         """
-        await self._answered(exchange, self._csv, default="short")
+        await self._answered(exchange, self._csv, fields=FORMS[_asked(exchange, "fields", "short")].fields)
 
     async def _answered(
-        self, exchange: Exchange, answering: Callable[[Exchange, Batch], Awaitable[None]], default: str = "full"
+        self, exchange: Exchange, answering: Callable[[Exchange, Batch], Awaitable[None]], *, fields: str
     ) -> None:
         """Answer one batch and log what became of its items."""
-        (fields,) = exchange.query.get("fields", (default,))
         batch = Batch(self._live.content.shelf, fields=fields, request_id=exchange.request_id, language=exchange.language)
         try:
             await answering(exchange, batch)
@@ -105,13 +105,18 @@ class Batches:
 
     async def _csv(self, exchange: Exchange, batch: Batch) -> None:
         body = await exchange.body.whole()
-        counting = partial(spreadsheet.count, body, self._limits.items_max + 1)
-        if await in_worker_thread(counting, exchange.body) > self._limits.items_max:
-            raise self._too_many(self._limits.items_max)
-        table = spreadsheet.table(body)
-        lines = (self._answer_row(batch, table, row) if row else b"" for row in table.rows)
-        async with _Answer(exchange, CSV, self._turn) as answer:
-            await answer.write(chain([spreadsheet.header_line(table.delimiter)], lines))
+        most = self._limits.items_max
+        decimal = _asked(exchange, "decimal", "")
+        looking = partial(spreadsheet.looked_through, body, most=most + 1, decimal=decimal)
+        count, decimals = await in_worker_thread(looking, exchange.body)
+        if count > most:
+            raise self._too_many(most)
+        table, fields = spreadsheet.table(body), _asked(exchange, "fields", "short")
+        writer = TableWriter(table, fields=fields, mark=decimals.mark, language=exchange.language)
+        name = f'attachment; filename="{FORMS[fields].file_name}"'
+        lines = (b"" if row is None else self._answer_row(batch, table, row, decimals, writer) for row in table.rows)
+        async with _Answer(exchange, CONTENT_TYPE, self._turn, ((b"content-disposition", name.encode()),)) as answer:
+            await answer.write(chain([writer.header()], lines))
 
     async def _ndjson(self, exchange: Exchange, batch: Batch) -> None:
         await exchange.body.begin()
@@ -153,15 +158,12 @@ class Batches:
             self._metrics.item(found.verdict)
             self._metrics.calculated(found.verdict, [one.code for one in found.warnings], seconds)
 
-    def _answer_row(self, batch: Batch, table: Table, row: list[str] | Refusal) -> bytes:
-        if isinstance(row, Refusal):
-            item = self._answer(batch, row)
-        else:
-            try:
-                item = self._answer(batch, table.request_of(row))
-            except Refusal as refused:
-                item = self._answer(batch, refused, reference=table.reference_of(row))
-        return spreadsheet.answer_line(item, table.delimiter)
+    def _answer_row(self, batch: Batch, table: Table, row: Row, decimals: Decimals, writer: TableWriter) -> bytes:
+        try:
+            item = self._answer(batch, table.request_of(row, decimals))
+        except Refusal as refused:
+            item = self._answer(batch, refused, reference=table.reference_of(row))
+        return writer.answer(item, row.number, table.carried_of(row))
 
     def _bounded(self, item: bytes) -> bytes | Refusal:
         """An item, or the refusal of one that is too long."""
@@ -177,7 +179,10 @@ class Batches:
 class _Answer:
     """An answer that is sent piece by piece. All batches of a process take turns: between two turns others get theirs."""
 
-    def __init__(self, exchange: Exchange, media_type: str, turn: asyncio.Lock) -> None:
+    def __init__(
+        self, exchange: Exchange, media_type: str, turn: asyncio.Lock, headers: tuple[tuple[bytes, bytes], ...] = ()
+    ) -> None:
+        self._headers = headers
         self._exchange = exchange
         self._media_type = media_type
         self._turn = turn
@@ -188,6 +193,7 @@ class _Answer:
             (b"content-type", self._media_type.encode()),
             (b"cache-control", b"no-store"),
             (b"x-accel-buffering", b"no"),
+            *self._headers,
         ]
         await self._exchange.send({"type": "http.response.start", "status": 200, "headers": headers})
         return self
@@ -207,6 +213,11 @@ class _Answer:
             if content:
                 await self._exchange.send({"type": "http.response.body", "body": content, "more_body": True})
             self._exchange.body.check_caller()
+
+
+def _asked(exchange: Exchange, name: str, default: str) -> str:
+    """The value of a query parameter that is given once, or its default."""
+    return exchange.query.get(name, (default,))[0]
 
 
 def _made_in_a_turn(pieces: Iterator[bytes]) -> tuple[bytes, bool]:

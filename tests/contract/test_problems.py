@@ -18,6 +18,7 @@ from service.contract.operations import CSV, JSON, NDJSON
 from service.contract.problems import FAULT_CODES, KINDS, Refusal, mistake, problem
 from service.contract.requests import FittingRequest
 from service.contract.shelf import stock
+from service.contract.spreadsheet import NOT_A_NUMBER
 from service.contract.syntax import CAUSES
 from service.words import LANGUAGES
 from service.words.coils import CONTRADICTIONS
@@ -90,6 +91,7 @@ def test_the_contract_lists_every_code():
         OTHER[0],
         *CONTRADICTIONS,
         *(one.code for one in CAUSES),
+        *(code for _, code in NOT_A_NUMBER),
     }
     assert sorted(made) == list(FAULT_CODES)
 
@@ -308,4 +310,4 @@ def test_batches_answer_their_problems_in_the_language_asked_for(client):
         "/v1/fittings/table", content=f"{header}\nslim,1180mm,1420,310,620,40\n", headers={"Content-Type": CSV, **german}
     )
     assert table.headers["content-language"] == "de"
-    assert "/opening/width_mm muss eine Zahl mit Dezimalpunkt sein" in table.text
+    assert re.search("Zeile 2, Spalte width_mm: 1180mm .* Dezimalpunkt", table.text)

@@ -47,7 +47,7 @@ class Alternative(wire.Answered, frozen=True, kw_only=True):
     failing: Annotated[list[wire.Check], text("The musts that fail and by how much; empty where it fits.")]
 
 
-class Alternatives(wire.Answered, frozen=True, kw_only=True):
+class AlternativesAnswer(wire.Answered, frozen=True, kw_only=True):
     """Every combination of the catalogue, the best first: by verdict, then by the worst margin, then by mass."""
 
     alternatives: Annotated[list[Alternative], text("The best first.")]
@@ -118,7 +118,7 @@ class Calibration(wire.Answered, frozen=True, kw_only=True):
     toml: Annotated[str, text("A fragment for the catalogue file.")]
 
 
-def rank_alternatives(request: FittingRequest, shelf: Shelf, language: str = "en") -> Alternatives:
+def rank_alternatives(request: FittingRequest, shelf: Shelf, language: str = "en") -> AlternativesAnswer:
     """Every combination in the request's opening.
 
     The request's shutter is only one of them; its counted slats and measured radius do not count.
@@ -127,7 +127,7 @@ def rank_alternatives(request: FittingRequest, shelf: Shelf, language: str = "en
         Refusal: the request contradicts itself or the catalogue.
     """
     ranked = alternatives.rank(to_job(request, shelf), shelf.offer)
-    return Alternatives(
+    return AlternativesAnswer(
         alternatives=[_alternative(number, one) for number, one in enumerate(ranked, 1)],
         reason_best=best_reason(ranked, language=language),
     )

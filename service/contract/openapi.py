@@ -6,7 +6,7 @@ from typing import Any
 
 from service.calculation.fitting import VERSION as CALCULATION_VERSION
 from service.contract import examples
-from service.contract.operations import CSV, DXF, JSON, NDJSON, OPERATIONS, PDF, Operation, Query
+from service.contract.operations import CSV, JSON, NDJSON, OPERATIONS, TEXT, Operation, Query
 from service.contract.problems import KINDS, Problem
 from service.contract.schemas import Schema, schemas
 from service.contract.spreadsheet import ANSWER_COLUMNS, COLUMNS, REQUIRED
@@ -18,6 +18,7 @@ BEHIND_A_KEY = ("unauthorized", "forbidden")
 COUNTED = ("too-many-requests", "busy")
 TABLE_SCHEMA: Schema = {
     "type": "string",
+    "format": "binary",
     "description": f"A header of these columns in any order, comma or semicolon, decimal point: {', '.join(COLUMNS)}. "
     f"These must be there: {', '.join(REQUIRED)}. Options stand in one cell, separated by spaces. "
     f"The answer's columns: {', '.join(ANSWER_COLUMNS)}.",
@@ -94,17 +95,34 @@ def document() -> Schema:
         "tags": [{"name": name, "description": text} for name, text in TAGS.items()],
         "paths": _paths(),
         "components": {
-            "schemas": dict(sorted(named.items())),
+            "schemas": {name: _with_defaults_told(schema) for name, schema in sorted(named.items())},
             "parameters": {
                 "RequestId": _request_id_parameter(),
                 "IfNoneMatch": _if_none_match_parameter(),
                 "AcceptLanguage": _accept_language_parameter(),
             },
-            "headers": {name: {"description": text, "schema": {"type": "string"}} for name, text in HEADERS.items()},
+            "headers": {name: _header(name, text) for name, text in HEADERS.items()},
             "responses": {kind: _problem_response(kind) for kind in KINDS},
             "securitySchemes": SECURITY_SCHEMES,
         },
     }
+
+
+def _with_defaults_told(schema: Schema) -> Schema:
+    """An object's schema in which defaults stand in words and as `x-default`.
+
+    Of a member with a `default` some generators of clients say that it must be there, and others send what was the default
+    when they were run.
+    """
+    return {**schema, "properties": {name: _with_default_told(member) for name, member in schema["properties"].items()}}
+
+
+def _with_default_told(member: Schema) -> Schema:
+    told = {"x-default" if key == "default" else key: value for key, value in member.items()}
+    default = told.get("x-default")
+    if isinstance(default, float | str) and default != "":
+        told["description"] += f" Default: {default if isinstance(default, str) else f'{default:g}'}."
+    return told
 
 
 def _named(kind: Any) -> bool:
@@ -195,10 +213,9 @@ def _accept_language_parameter() -> Schema:
 def _request_content(operation: Operation) -> Schema:
     if operation.takes == CSV:
         return {CSV: {"schema": TABLE_SCHEMA, "example": examples.text(CSV)}}
-    content: Schema = {"schema": _reference(operation.body)}
     if operation.takes == NDJSON:
-        content["example"] = examples.text(NDJSON)
-        return {NDJSON: content}
+        return {NDJSON: {"schema": _lines(operation.body), "example": examples.text(NDJSON)}}
+    content: Schema = {"schema": _reference(operation.body)}
     shown = examples.BODIES.get(operation.id, {})
     if shown:
         content["examples"] = {
@@ -209,7 +226,7 @@ def _request_content(operation: Operation) -> Schema:
 
 def _reference(kind: Any) -> Schema:
     if not _named(kind):
-        return {"type": "object"}
+        return {"type": "object", "additionalProperties": True}
     return {"$ref": TEMPLATE.format(name=kind.__name__)}
 
 
@@ -222,7 +239,7 @@ def _answer(operation: Operation) -> Schema:
             *(("Content-Disposition",) if operation.access == "documents" else ()),
             *(SPOKEN if operation.spoken else ()),
         ),
-        "content": {operation.media_type: _answer_content(operation, operation.media_type)},
+        "content": {operation.media_type: {"schema": _answer_schema(operation)}},
     }
 
 
@@ -235,15 +252,26 @@ def _not_modified(operation: Operation) -> Schema:
     }
 
 
+def _header(name: str, text: str) -> Schema:
+    return {"description": text, "schema": {"type": "integer" if name == "Retry-After" else "string"}}
+
+
 def _headers(*more: str) -> Schema:
     return {name: {"$ref": f"#/components/headers/{name}"} for name in (*ALWAYS, *more)}
 
 
-def _answer_content(operation: Operation, media_type: str) -> Schema:
-    """What an answer holds; files are binary texts, which every generator of clients understands."""
-    if media_type in {PDF, DXF}:
-        return {"schema": {"type": "string", "format": "binary"}}
-    return {"schema": _reference(operation.answer) if media_type in {JSON, NDJSON} else {"type": "string"}}
+def _lines(kind: Any) -> Schema:
+    """NDJSON. It is no JSON document, so a generator of clients that saw the lines' type would read and write one line."""
+    return {"type": "string", "format": "binary", "description": f"Lines, each of them a {kind.__name__} in JSON."}
+
+
+def _answer_schema(operation: Operation) -> Schema:
+    """What an answer is. What is neither JSON nor plain text is a file: some generated clients read any other text as JSON."""
+    if operation.media_type == JSON:
+        return _reference(operation.answer)
+    if operation.media_type == NDJSON:
+        return _lines(operation.answer)
+    return {"type": "string"} if operation.media_type == TEXT else {"type": "string", "format": "binary"}
 
 
 def _problem_responses(operation: Operation) -> Schema:

@@ -207,7 +207,7 @@ OPERATIONS = (
         "Rank everything that would fit",
         "Every slat, tube, side plate and mount of the catalogue in this opening, best first, and why the others do not "
         "fit. The request's own shutter is only one of them; counted slats and a measured radius do not count.",
-        explore.Alternatives,
+        explore.AlternativesAnswer,
         body=FittingRequest,
         heavy=True,
         spoken=True,
@@ -325,7 +325,8 @@ OPERATIONS = (
         "Verify a stored result",
         "Send back an answer of `POST /v1/fittings` as it was stored, whole. It is calculated again from its own request "
         "and compared, member by member; where version or catalogue are others, the outcome is `other_version`. A member "
-        "that is null counts as missing; words, and members that this contract does not know, are not compared.",
+        "that is null counts as missing, and so does an empty list or object that may be absent; words, and members that "
+        "this contract does not know, are not compared.",
         verification.Verification,
         body=answers.Fitting,
         body_size="large",
@@ -350,7 +351,7 @@ OPERATIONS = (
         "Reference data",
         "The rules of the calculation",
         "Every formula with its unit, what kind of authority it rests on, and its source.",
-        answers.Rules,
+        answers.RulesAnswer,
         etag=True,
     ),
     Operation(
@@ -360,7 +361,7 @@ OPERATIONS = (
         "Reference data",
         "The warning codes",
         "Every code with its meaning, its severities and what helps.",
-        answers.Warnings,
+        answers.WarningsAnswer,
         etag=True,
     ),
     Operation(

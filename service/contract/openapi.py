@@ -40,6 +40,12 @@ the side section: origin at the outer face of the opening, at the header's base;
 The contract is strict: no text for a number, no unknown member or query parameter, no member twice. Problems are
 `application/problem+json` (RFC 9457) and name members by JSON Pointer. Every answer carries `X-Request-Id`; a caller's
 own is echoed. Paths carry the major version; members may be added within it. Calculation version {CALCULATION_VERSION}.
+
+**Digests.** `request_sha256` is the SHA-256, in lower-case hexadecimal digits, of the RFC 8785 form of `audit.request`.
+`result_sha256` is the same of the answer without its members `audit`, `words`, `geometry`, `candidates` and `cures`, and
+without the member `curve` of its `balance`; everything else belongs to it, `reference` too. So it is with short answers,
+and with the answers in batches. Nothing is rounded, sorted out or filled in before: every member and figure counts as it
+was sent, and a member without a value is absent, not null.
 """
 
 SECURITY_SCHEMES: Schema = {
@@ -266,7 +272,7 @@ def _lines(kind: Any) -> Schema:
 
 
 def _answer_schema(operation: Operation) -> Schema:
-    """What an answer is. What is neither JSON nor plain text is a file: some generated clients read any other text as JSON."""
+    """What an answer is. What is neither JSON nor plain text is a file: some clients read every other text as JSON."""
     if operation.media_type == JSON:
         return _reference(operation.answer)
     if operation.media_type == NDJSON:

@@ -1,7 +1,7 @@
 // Calculates a fitting, keeps the answer, and lets it be verified, with types that are made from the contract:
 //   npm install openapi-fetch openapi-typescript typescript @types/node
 //   npx openapi-typescript http://127.0.0.1:8000/openapi.json -o lathwind.ts
-//   npx tsc --strict --module nodenext --target es2022 --types node call.ts && node call.js [ADDRESS [KEY]]
+//   npx tsc --strict --skipLibCheck --module nodenext --target es2022 --types node call.ts && node call.js [ADDRESS [KEY]]
 import createClient from "openapi-fetch";
 import type { components, paths } from "./lathwind.js";
 

@@ -1,6 +1,7 @@
 """Writes `openapi/`: the contract, and each example's request and answer. Run it from the project's top folder."""
 
 import json
+from collections.abc import Iterable
 from pathlib import Path
 from typing import Any, Literal
 
@@ -63,7 +64,7 @@ def shown_answers() -> dict[str, dict[str, Any]]:
         "calculateFitting": {SHOWN: whole},
         "calculateShort": {SHOWN: _plain(short(calculate(request, SHELF)))},
         "calculateBatch": {ORDER: _plain(order)},
-        "calculateStream": {ORDER: _plain(order.items[0])},
+        "calculateStream": {ORDER: _lines([*order.items, {"summary": order.summary}])},
         "calculateTable": {ORDER: _table(text(CSV).encode()).decode()},
         "rankAlternatives": {SHOWN: _plain(rank_alternatives(request, SHELF))},
         "findLimits": {SHOWN: _plain(find_limits(request, SHELF))},
@@ -103,6 +104,10 @@ def _calibration(request: dict[str, Any]) -> Calibration:
 def _plain(answer: object) -> Any:
     """An answer as a reader of its JSON has it."""
     return json.loads(encode(answer))
+
+
+def _lines(contents: Iterable[object]) -> str:
+    return "".join(encode(one).decode() + "\n" for one in contents)
 
 
 def _pretty(content: Any) -> bytes:

@@ -488,7 +488,7 @@ class RuleRow(Answered, frozen=True, kw_only=True):
     source: Annotated[str, text("Which authority, or that there is none.")]
 
 
-class Rules(Answered, frozen=True, kw_only=True):
+class RulesAnswer(Answered, frozen=True, kw_only=True):
     """Every rule of one version of the calculation."""
 
     calculation_version: Annotated[str, text("Version of the calculation.")]
@@ -506,7 +506,7 @@ class WarningRow(Answered, frozen=True, kw_only=True):
     remedy: Annotated[str, text("What cures it in general.")]
 
 
-class Warnings(Answered, frozen=True, kw_only=True):
+class WarningsAnswer(Answered, frozen=True, kw_only=True):
     """Every warning code."""
 
     warnings: Annotated[list[WarningRow], text("Checks first, in the order in which answers list them.")]

@@ -117,11 +117,11 @@ class BatchItem(wire.Answered, frozen=True, kw_only=True):
 class BatchSummary(msgspec.Struct):
     """How many items there were, and what became of them."""
 
-    items: Annotated[int, text("How many items.")] = 0
-    fits: Annotated[int, text("How many of the verdict `fits`.")] = 0
-    fits_with_cautions: Annotated[int, text("How many of the verdict `fits_with_cautions`.")] = 0
-    does_not_fit: Annotated[int, text("How many of the verdict `does_not_fit`.")] = 0
-    problems: Annotated[int, text("How many could not be answered.")] = 0
+    items: Annotated[int, text("How many items.")]
+    fits: Annotated[int, text("How many of the verdict `fits`.")]
+    fits_with_cautions: Annotated[int, text("How many of the verdict `fits_with_cautions`.")]
+    does_not_fit: Annotated[int, text("How many of the verdict `does_not_fit`.")]
+    problems: Annotated[int, text("How many could not be answered.")]
 
 
 class BatchRequest(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -168,7 +168,7 @@ class Batch:
         self._language = language
         self.request_id = request_id
         self._decoder = BodyDecoder(FittingRequest)
-        self.summary = BatchSummary()
+        self.summary = BatchSummary(items=0, fits=0, fits_with_cautions=0, does_not_fit=0, problems=0)
 
     def answer(self, body: bytes | msgspec.Raw) -> BatchItem:
         """The answer to the next item. Nothing that is wrong with it is raised."""

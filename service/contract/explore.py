@@ -52,7 +52,7 @@ class Alternative(wire.Answered, frozen=True, kw_only=True):
     failing: Annotated[list[wire.Check], text("The musts that fail and by how much; empty where it fits.")]
 
 
-class Alternatives(wire.Answered, frozen=True, kw_only=True):
+class AlternativesAnswer(wire.Answered, frozen=True, kw_only=True):
     """Combinations of the catalogue: the best of each slat and mount first, then all others.
 
     In both parts they are ranked by verdict, then by the worst margin, then by mass.
@@ -129,7 +129,7 @@ class Calibration(wire.Answered, frozen=True, kw_only=True):
 
 def rank_alternatives(
     request: FittingRequest, shelf: Shelf, language: str = "en", *, limit: int = ALTERNATIVES
-) -> Alternatives:
+) -> AlternativesAnswer:
     """The first combinations in the request's opening.
 
     The request's shutter is only one of them; its counted slats and measured radius do not count.
@@ -138,7 +138,7 @@ def rank_alternatives(
         Refusal: the request contradicts itself or the catalogue.
     """
     ranked = alternatives.rank(to_job(request, shelf), shelf.offer)
-    return Alternatives(
+    return AlternativesAnswer(
         alternatives=[_alternative(number, one) for number, one in enumerate(ranked[:limit], 1)],
         combination_count=len(ranked),
         reason_best=best_reason(ranked, language=language),

@@ -9,7 +9,7 @@ from typing import Any
 from service.calculation.fitting import VERSION as CALCULATION_VERSION
 from service.contract import examples
 from service.contract.answers import Fitting
-from service.contract.operations import CSV, DXF, JSON, NDJSON, OPERATIONS, PDF, Operation, Query
+from service.contract.operations import CSV, JSON, NDJSON, OPERATIONS, TEXT, Operation, Query
 from service.contract.problems import KINDS, Problem
 from service.contract.schemas import Schema, schemas
 from service.contract.spreadsheet import CARRIED_MAX, COLUMNS, REQUIRED
@@ -53,6 +53,9 @@ parcel of the nearest candidate.
 """
 """What its answer looks like."""
 
+FILE: Schema = {"type": "string", "format": "binary"}
+"""What is neither JSON nor plain text; generated clients understand it so, and many read any other text as JSON."""
+
 TEMPLATE = "#/components/schemas/{name}"
 
 DESCRIPTION = """\
@@ -77,10 +80,11 @@ major version; one in `x-extensible-enum` is open: what stands there today may b
 change at any time. A functional change of the calculation raises `calculation_version`, which stands in every answer. What
 will go away says so beforehand by the header fields `Deprecation` (RFC 9745) and `Sunset` (RFC 8594).
 
-**Digests.** `audit.result_sha256` is the SHA-256 of an answer's RFC 8785 form (JSON Canonicalization Scheme) without its
-members `audit`, `words`, `geometry`, `candidates` and `cures` and without `balance.curve`; `reference` belongs to it.
-`audit.request_sha256` is the same of `audit.request`, whole. A short answer's `result_sha256` is that of the short answer
-itself without `audit`. Members without a value are absent, and count as absent where a program has written them as null.
+**Digests.** `request_sha256` is the SHA-256, in lower-case hexadecimal digits, of the RFC 8785 form of `audit.request`.
+`result_sha256` is the same of the answer without its members `audit`, `words`, `geometry`, `candidates` and `cures`, and
+without the member `curve` of its `balance`; everything else belongs to it, `reference` too. So it is with short answers,
+and with the answers in batches. Nothing is rounded, sorted out or filled in before: every member and figure counts as it
+was sent, and a member without a value is absent, not null.
 """
 
 SECURITY_SCHEMES: Schema = {
@@ -142,7 +146,7 @@ def document(answers: Mapping[str, Mapping[str, Any]] | None = None) -> Schema:
         "tags": [{"name": name, "description": text} for name, text in TAGS.items()],
         "paths": paths,
         "components": {
-            "schemas": dict(sorted(named.items())),
+            "schemas": {name: _with_defaults_told(schema) for name, schema in sorted(named.items())},
             "parameters": {
                 "RequestId": _request_id_parameter(),
                 "IfNoneMatch": _if_none_match_parameter(),
@@ -153,6 +157,23 @@ def document(answers: Mapping[str, Mapping[str, Any]] | None = None) -> Schema:
             "securitySchemes": SECURITY_SCHEMES,
         },
     }
+
+
+def _with_defaults_told(schema: Schema) -> Schema:
+    """An object's schema in which defaults stand in words and as `x-default`.
+
+    Of a member with a `default` some generators of clients say that it must be there, and others send what was the default
+    when they were run.
+    """
+    return {**schema, "properties": {name: _with_default_told(member) for name, member in schema["properties"].items()}}
+
+
+def _with_default_told(member: Schema) -> Schema:
+    told = {"x-default" if key == "default" else key: value for key, value in member.items()}
+    default = told.get("x-default")
+    if isinstance(default, float | str) and default != "":
+        told["description"] += f" Default: {default if isinstance(default, str) else f'{default:g}'}."
+    return told
 
 
 def _named(kind: Any) -> bool:
@@ -258,11 +279,10 @@ def _accept_language_parameter() -> Schema:
 
 def _request_content(operation: Operation, answers: Mapping[str, Mapping[str, Any]]) -> Schema:
     if operation.takes == CSV:
-        return {CSV: {"schema": {"type": "string", "description": TABLE}, "example": examples.text(CSV)}}
-    content: Schema = {"schema": _reference(operation.body)}
+        return {CSV: {"schema": {**FILE, "description": TABLE}, "example": examples.text(CSV)}}
     if operation.takes == NDJSON:
-        content["example"] = examples.BATCHES["evening-order"].request["items"][0]
-        return {NDJSON: content}
+        return {NDJSON: {"schema": _lines(operation.body), "example": examples.text(NDJSON)}}
+    content: Schema = {"schema": _reference(operation.body)}
     shown = examples.BODIES.get(operation.id, {})
     if operation.body is Fitting:  # what was answered is sent back
         content["examples"] = {name: {"value": value} for name, value in answers.get("calculateFitting", {}).items()}
@@ -275,12 +295,12 @@ def _request_content(operation: Operation, answers: Mapping[str, Mapping[str, An
 
 def _reference(kind: Any) -> Schema:
     if not _named(kind):
-        return {"type": "object"}
+        return {"type": "object", "additionalProperties": True}
     return {"$ref": TEMPLATE.format(name=kind.__name__)}
 
 
 def _answer(operation: Operation, answers: Mapping[str, Any]) -> Schema:
-    content = _answer_content(operation, operation.media_type)
+    content: Schema = {"schema": _answer_schema(operation)}
     if answers:
         content["examples"] = {name: {"value": value} for name, value in answers.items()}
     return {
@@ -308,13 +328,21 @@ def _headers(*more: str) -> Schema:
     return {name: {"$ref": f"#/components/headers/{name}"} for name in (*ALWAYS, *more)}
 
 
-def _answer_content(operation: Operation, media_type: str) -> Schema:
-    """What an answer holds; files are binary texts, which every generator of clients understands."""
-    if media_type in {PDF, DXF}:
-        return {"schema": {"type": "string", "format": "binary"}}
-    if media_type == CSV:
-        return {"schema": {"type": "string", "description": TABLE_ANSWER}}
-    return {"schema": _reference(operation.answer) if media_type in {JSON, NDJSON} else {"type": "string"}}
+def _lines(kind: Any) -> Schema:
+    """NDJSON. It is no JSON document, so a generator of clients that saw the lines' type would read and write one line."""
+    told = f"Lines, each of them a {kind.__name__} in JSON."
+    return {**FILE, "description": told, "contentMediaType": NDJSON, "contentSchema": _reference(kind)}
+
+
+def _answer_schema(operation: Operation) -> Schema:
+    """What an answer is."""
+    if operation.media_type == JSON:
+        return _reference(operation.answer)
+    if operation.media_type == NDJSON:
+        return _lines(operation.answer)
+    if operation.media_type == CSV:
+        return {**FILE, "description": TABLE_ANSWER}
+    return {"type": "string"} if operation.media_type == TEXT else FILE
 
 
 def _problems_by_status(operation: Operation) -> dict[str, tuple[str, ...]]:

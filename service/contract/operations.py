@@ -237,7 +237,7 @@ OPERATIONS = (
         "Every slat, tube, side plate and mount of the catalogue in this opening, and why those that do not fit do not. The "
         "best of each slat and mount come first, then the others, both ranked by verdict, then by the worst margin, then by "
         "mass. The request's own shutter is only one of them; counted slats and a measured radius do not count.",
-        explore.Alternatives,
+        explore.AlternativesAnswer,
         body=FittingRequest,
         heavy=True,
         queries=(LIMIT,),
@@ -356,7 +356,8 @@ OPERATIONS = (
         "Verify a stored result",
         "Send back an answer of `POST /v1/fittings` as it was stored, whole. It is calculated again from its own request "
         "and compared, member by member; where version or catalogue are others, the outcome is `other_version`. A member "
-        "that is null counts as missing; words, and members that this contract does not know, are not compared.",
+        "that is null counts as missing, and so does an empty list or object that may be absent; words, and members that "
+        "this contract does not know, are not compared.",
         verification.Verification,
         body=answers.Fitting,
         body_size="large",
@@ -381,7 +382,7 @@ OPERATIONS = (
         "Reference data",
         "The rules of the calculation",
         "Every formula with its unit, what kind of authority it rests on, and its source.",
-        answers.Rules,
+        answers.RulesAnswer,
         etag=True,
     ),
     Operation(
@@ -391,7 +392,7 @@ OPERATIONS = (
         "Reference data",
         "The warning codes",
         "Every code with its meaning, its severities and what helps.",
-        answers.Warnings,
+        answers.WarningsAnswer,
         etag=True,
     ),
     Operation(

@@ -8,16 +8,16 @@ from importlib.resources import files
 from service.audit.rules import rule_of
 from service.calculation.fitting import VERSION
 from service.calculation.rules import RULES
-from service.contract.answers import RuleRow, Rules
+from service.contract.answers import RuleRow, RulesAnswer
 
 
-def rules() -> Rules:
+def rules() -> RulesAnswer:
     """Every rule of the calculation, in the order in which a fitting needs them."""
     rows = []
     for function in RULES.values():
         known = rule_of(function)
         rows.append(RuleRow(title=title_of(function), **known._asdict()))
-    return Rules(calculation_version=VERSION, rules=rows)
+    return RulesAnswer(calculation_version=VERSION, rules=rows)
 
 
 def title_of(rule: Callable[..., object]) -> str:

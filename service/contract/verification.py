@@ -71,7 +71,8 @@ class Verification(Answered, frozen=True, kw_only=True):
 def verify(content: Any, shelf: Shelf) -> Verification:
     """Calculate a stored result again and compare.
 
-    Words, members without a value, and members that the contract does not know count as not there.
+    Words, members without a value, and members that the contract does not know count as not there, and so do empty lists and
+    objects that may be absent.
 
     Args:
         content: the whole stored answer, decoded to plain objects
@@ -88,10 +89,11 @@ def verify(content: Any, shelf: Shelf) -> Verification:
     stored = _DECODER.decode(msgspec.json.encode(kept))
     include = frozenset(name for name, path in ADDED.items() if _member(kept, path) is not UNSET)
     try:
-        again = msgspec.json.decode(encode(fitting(stored.audit.request, shelf, include=include, with_words=False)))
+        calculated = encode(fitting(stored.audit.request, shelf, include=include, with_words=False))
     except Refusal as refused:
         faults = [fault._replace(pointer=f"/audit/request{fault.pointer}") for fault in refused.faults]
         raise Refusal(refused.kind, refused.words, faults=faults, **refused.figures) from refused
+    again = known_members(msgspec.json.decode(calculated), Fitting)
     differences = list(islice(_differences(kept, again, ""), DIFFERENCES_MAX))
     return _verified("altered" if differences else "identical", differences, shelf)
 
@@ -117,7 +119,11 @@ def _verified(
 
 
 def known_members(content: Any, kind: Any) -> Any:
-    """JSON content as far as a type knows its members, without those that are null."""
+    """JSON content as far as a type knows its members, without those that count as not there.
+
+    These are members that are null, and empty lists and objects that may be absent: some typed clients read a missing list
+    as an empty one and send it so.
+    """
     return _known(content, msgspec.inspect.type_info(kind))
 
 
@@ -131,13 +137,18 @@ def _known(content: Any, info: msgspec.inspect.Type) -> Any:
         return {
             field.encode_name: _known(content[field.encode_name], field.type)
             for field in info.fields
-            if content.get(field.encode_name) is not None
+            if not _counts_as_missing(content.get(field.encode_name), field)
         }
     if isinstance(info, msgspec.inspect.DictType) and isinstance(content, dict):
         return {name: value for name, value in content.items() if value is not None}
     if isinstance(info, msgspec.inspect.ListType) and isinstance(content, list):
         return [_known(one, info.item_type) for one in content]
     return content
+
+
+def _counts_as_missing(value: Any, field: msgspec.inspect.Field) -> bool:
+    may_be_absent = not field.required and field.default is field.default_factory  # it has neither
+    return value is None or (may_be_absent and value in ([], {}))
 
 
 STRUCTURED = (msgspec.inspect.StructType, msgspec.inspect.DictType, msgspec.inspect.ListType)

@@ -8,7 +8,7 @@ from service.contract import answers
 from service.words import warning_text
 
 
-def warnings(language: str = "en") -> answers.Warnings:
+def warnings(language: str = "en") -> answers.WarningsAnswer:
     """Every code with its meaning, its severities and what helps."""
     rows = []
     for code in CODES:
@@ -24,4 +24,4 @@ def warnings(language: str = "en") -> answers.Warnings:
                 remedy=remedy,
             )
         )
-    return answers.Warnings(warnings=rows)
+    return answers.WarningsAnswer(warnings=rows)

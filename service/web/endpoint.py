@@ -7,6 +7,7 @@ from functools import partial
 from typing import NamedTuple, cast
 
 from service.contract.negotiation import accepts, check_content_encoding, check_content_type, matches, read_query
+from service.contract.openapi import PROBLEM_JSON
 from service.contract.operations import Operation
 from service.contract.problems import Refusal
 from service.web.admission import Admission
@@ -148,7 +149,9 @@ def _check_accept(headers: dict[bytes, str], media_type: str) -> None:
     Raises:
         Refusal: it does not.
     """
-    if not accepts(headers.get(b"accept", ""), media_type):
+    accept = headers.get(b"accept", "")
+    # some generated clients name of an operation's media types only the JSON one, its problems'
+    if not accepts(accept, media_type) and PROBLEM_JSON not in accept:
         told = marked("This operation answers with {media_type}.")
         raise Refusal("not-acceptable", told, media_type=media_type)
 

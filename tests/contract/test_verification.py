@@ -75,6 +75,21 @@ def test_nulls_words_and_members_of_the_callers_own_do_not_alter_an_answer(genui
     assert verified(stored).outcome == "identical"
 
 
+def test_empty_lists_and_objects_in_place_of_absent_ones_do_not_alter_an_answer(genuine):
+    # as a Java client of openapi-generator has them, included or not
+    for step in genuine["audit"]["trace"]:
+        for name, empty in (("input_lists", {}), ("values", [])):
+            step.setdefault(name, empty)
+    assert verified(genuine).outcome == "identical"
+    genuine["audit"]["trace"] = genuine["balance"]["curve"] = genuine["candidates"] = genuine["cures"] = []
+    assert verified(genuine).outcome == "identical"
+
+
+def test_an_empty_list_in_place_of_one_that_is_always_there_is_altered(genuine):
+    genuine["parts"] = []
+    assert [one.pointer for one in verified(genuine).differences] == ["/parts"]
+
+
 @pytest.mark.parametrize("pointer", ["coil/radius_mm", "audit/request/opening/width_mm", "checks/0/value", "verdict"])
 def test_a_figure_that_does_not_follow_is_altered(genuine, pointer):
     place = genuine

@@ -69,6 +69,12 @@ def test_bad_requests_are_problems_here_too(client, path):
     assert client.post(path, json=FITTINGS["pump-van"].request, headers={"Accept": "application/json"}).status_code == 406
 
 
+def test_who_accepts_problems_only_gets_the_file_all_the_same(client):
+    headers = {"Accept": "application/problem+json"}  # what a Python client of openapi-generator says, whatever it wants
+    response = client.post("/v1/drawings/plan.svg", json=FITTINGS["pump-van"].request, headers=headers)
+    assert (response.status_code, response.headers["content-type"]) == (200, "image/svg+xml")
+
+
 def test_small_requests_are_answered_while_a_sheet_is_made(client, monkeypatch):
     begun, answered = threading.Event(), threading.Event()
 

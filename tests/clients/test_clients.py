@@ -27,7 +27,16 @@ EXAMPLES = TOP / "openapi/examples"
 TOOLS = Path(sys.executable).parent
 KEY = "its-key"
 TRUCK = FITTINGS["lock-gate-truck"].request
-LOCKER = FITTINGS["pole-locker"].request
+LOCKER = {
+    "opening": {
+        "survey": {"widths_mm": [300, 300], "heights_mm": [1900, 1900]},
+        "headroom_mm": 330,
+        "depth_mm": 620,
+        "header_thickness_mm": 40,
+    },
+    "shutter": {"slat": "slim"},
+}
+"""Does not fit and can be cured; its survey has no diagonals."""
 COILS = [{"slat_count": 30, "radius_mm": 64.5}, {"slat_count": 38, "radius_mm": 71}, {"slat_count": 44, "radius_mm": 75}]
 JARS = ":".join(
     f"/usr/share/java/{name}.jar"
@@ -81,7 +90,7 @@ CLIENTS = {
     "openapi-generator-java": Client(
         (
             *(*OPENAPI_GENERATOR, "-g", "java", "--library", "native", "-o", ".", *NO_TESTS, "--additional-properties"),
-            "openApiNullable=false,documentationProvider=none,useJakartaEe=true,sourceFolder=src",
+            "containerDefaultToNull=true,openApiNullable=false,useJakartaEe=true,documentationProvider=none,sourceFolder=src",
         ),
         # -serial: exceptions and modules, which nobody serializes
         ("javac", "-Xlint:all,-serial", "-Werror", "-d", "built", "-cp", JARS, "-sourcepath", "src", "src/Call.java"),

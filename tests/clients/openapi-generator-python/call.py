@@ -20,6 +20,7 @@ from openapi_client import (
     Problem,
     ReferenceDataApi,
     Shutter,
+    Survey,
 )
 from openapi_client.exceptions import UnprocessableEntityException
 
@@ -35,7 +36,12 @@ truck = FittingRequest(
     options=["drip_rail", "strip_light"],
 )
 locker = FittingRequest(
-    opening=Opening(width_mm=300, height_mm=1900, headroom_mm=330, depth_mm=620, header_thickness_mm=40),
+    opening=Opening(
+        survey=Survey(widths_mm=[300, 300], heights_mm=[1900, 1900]),
+        headroom_mm=330,
+        depth_mm=620,
+        header_thickness_mm=40,
+    ),
     shutter=Shutter(slat="slim"),
 )
 unserved = FittingRequest(opening=locker.opening, shutter=Shutter(slat="featherweight"))

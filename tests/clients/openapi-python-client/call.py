@@ -43,6 +43,7 @@ from client.models import (
     PrintPlatePaper,
     Problem,
     Shutter,
+    Survey,
 )
 from client.types import File
 
@@ -58,7 +59,12 @@ truck = FittingRequest(
     options=[FittingRequestOptionsItem.DRIP_RAIL, FittingRequestOptionsItem.STRIP_LIGHT],
 )
 locker = FittingRequest(
-    opening=Opening(width_mm=300, height_mm=1900, headroom_mm=330, depth_mm=620, header_thickness_mm=40),
+    opening=Opening(
+        survey=Survey(widths_mm=[300, 300], heights_mm=[1900, 1900]),
+        headroom_mm=330,
+        depth_mm=620,
+        header_thickness_mm=40,
+    ),
     shutter=Shutter(slat="slim"),
 )
 unserved = FittingRequest(opening=locker.opening, shutter=Shutter(slat="featherweight"))

@@ -16,7 +16,12 @@ const truck: lathwind.FittingRequest = {
   options: ["drip_rail", "strip_light"],
 };
 const locker: lathwind.FittingRequest = {
-  opening: { width_mm: 300, height_mm: 1900, headroom_mm: 330, depth_mm: 620, header_thickness_mm: 40 },
+  opening: {
+    survey: { widths_mm: [300, 300], heights_mm: [1900, 1900] },
+    headroom_mm: 330,
+    depth_mm: 620,
+    header_thickness_mm: 40,
+  },
   shutter: { slat: "slim" },
 };
 const unserved: lathwind.FittingRequest = { ...locker, shutter: { slat: "featherweight" } };

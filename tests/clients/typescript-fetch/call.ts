@@ -16,7 +16,12 @@ const truck: lathwind.FittingRequest = {
   options: ["drip_rail", "strip_light"],
 };
 const locker: lathwind.FittingRequest = {
-  opening: { widthMm: 300, heightMm: 1900, headroomMm: 330, depthMm: 620, headerThicknessMm: 40 },
+  opening: {
+    survey: { widthsMm: [300, 300], heightsMm: [1900, 1900] },
+    headroomMm: 330,
+    depthMm: 620,
+    headerThicknessMm: 40,
+  },
   shutter: { slat: "slim" },
 };
 const unserved: lathwind.FittingRequest = { ...locker, shutter: { slat: "featherweight" } };

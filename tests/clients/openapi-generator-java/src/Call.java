@@ -27,6 +27,7 @@ import org.openapitools.client.model.MeasuredCoil;
 import org.openapitools.client.model.Opening;
 import org.openapitools.client.model.Problem;
 import org.openapitools.client.model.Shutter;
+import org.openapitools.client.model.Survey;
 
 /** Calls every operation with a Java client of openapi-generator; prints a figure of each answer. */
 class Call {
@@ -46,9 +47,8 @@ class Call {
         return new BigDecimal(written);
     }
 
-    static Opening opening(String width, String height, String headroom) {
-        return new Opening().widthMm(number(width)).heightMm(number(height)).headroomMm(number(headroom))
-                .depthMm(number("620")).headerThicknessMm(number("40"));
+    static Opening behind(String headroom) {
+        return new Opening().headroomMm(number(headroom)).depthMm(number("620")).headerThicknessMm(number("40"));
     }
 
     static MeasuredCoil coil(String slats, String radius) {
@@ -73,9 +73,11 @@ class Call {
         HealthApi health = new HealthApi(client);
 
         FittingRequest truck = new FittingRequest().reference("lock-gate truck, nearside 2")
-                .opening(opening("1180", "1420", "310")).shutter(new Shutter().slat("slim"))
+                .opening(behind("310").widthMm(number("1180")).heightMm(number("1420"))).shutter(new Shutter().slat("slim"))
                 .options(List.of(FittingRequest.OptionsEnum.DRIP_RAIL, FittingRequest.OptionsEnum.STRIP_LIGHT));
-        FittingRequest locker = new FittingRequest().opening(opening("300", "1900", "330")).shutter(new Shutter().slat("slim"));
+        Survey survey = new Survey().widthsMm(List.of(number("300"), number("300")))
+                .heightsMm(List.of(number("1900"), number("1900")));
+        FittingRequest locker = new FittingRequest().opening(behind("330").survey(survey)).shutter(new Shutter().slat("slim"));
         FittingRequest unserved = new FittingRequest().opening(locker.getOpening()).shutter(new Shutter().slat("featherweight"));
 
         Set<String> include = new LinkedHashSet<>(List.of("trace", "geometry", "balance_curve", "candidates", "cures"));

@@ -1,4 +1,4 @@
-"""The contract judged by two linters; what they may find is the contact and the licence, which are the owner's to fill in."""
+"""The contract judged by two linters, which may miss the contact and the licence: these are the owner's to fill in."""
 
 import json
 import os

@@ -46,7 +46,7 @@ const lines = new Blob([readFileSync(`${examples}/evening-order.request.ndjson`)
 const streamed = { headers: { "Content-Type": "application/x-ndjson", "X-Request-Id": "example" } };
 tell("calculateStream", (await lathwind.calculateStream(lines, { fields: "short" }, streamed)).data.size);
 const table = new Blob([readFileSync(`${examples}/evening-order.request.csv`)]);
-tell("calculateTable", (await lathwind.calculateTable(table, { headers: { "Content-Type": "text/csv" } })).data.size);
+tell("calculateTable", (await lathwind.calculateTable(table, { fields: "short" }, { headers: { "Content-Type": "text/csv" } })).data.size);
 tell("rankAlternatives", (await lathwind.rankAlternatives(truck)).data.alternatives.length);
 tell("findLimits", (await lathwind.findLimits(truck)).data.limits.length);
 

@@ -100,8 +100,8 @@ class Call {
         File lines = new File(arguments[2], "evening-order.request.ndjson");
         tell("calculateStream", fittings.calculateStream(lines, "short", "example", null).length());
         File table = new File(arguments[2], "evening-order.request.csv");
-        tell("calculateTable", fittings.calculateTable(table, null, null).length());
-        tell("rankAlternatives", fittings.rankAlternatives(truck, null, null).getAlternatives().size());
+        tell("calculateTable", fittings.calculateTable(table, null, null, null, null).length());
+        tell("rankAlternatives", fittings.rankAlternatives(truck, null, null, null).getAlternatives().size());
         tell("findLimits", fittings.findLimits(truck, null, null).getLimits().size());
 
         tell("drawSection", drawings.drawSection(truck, null, null, null).length());

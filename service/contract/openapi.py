@@ -49,6 +49,7 @@ SECURITY_SCHEMES: Schema = {
 TAGS = {
     "Fittings": "From an opening to a fitting.",
     "Drawings and sheets": "What people would rather look at than read, from the same request and with the same digest.",
+    "Cutting plans": "What is cut from which bar, for a whole order.",
     "Calibration": "Measured coils.",
     "Audit": "Proving what was calculated.",
     "Reference data": "What fittings are calculated from and what answers mean.",
@@ -78,7 +79,7 @@ SPOKEN = ("Content-Language", "Vary")
 OF_PROBLEMS = {
     "unauthorized": ("WWW-Authenticate",),
     "method-not-allowed": ("Allow",),
-    **dict.fromkeys(("too-many-requests", "busy", "took-too-long", "not-ready"), ("Retry-After",)),
+    **dict.fromkeys(("too-many-requests", "busy", "took-too-long", "no-plan", "not-ready"), ("Retry-After",)),
 }
 """Which of them come with which problem only."""
 

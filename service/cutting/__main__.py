@@ -27,13 +27,17 @@ def main() -> None:
     """Read, solve, write."""
     task = msgspec.json.decode(sys.stdin.buffer.readline(), type=Task)
     threading.Thread(target=_end_with_the_caller, daemon=True).start()
-    resource.setrlimit(resource.RLIMIT_AS, (MEMORY_BYTES, MEMORY_BYTES))
+    if sys.platform == "linux":  # elsewhere it is not kept, or cannot be set
+        resource.setrlimit(resource.RLIMIT_AS, (MEMORY_BYTES, MEMORY_BYTES))
     cpu_s = int(task.time_limit_s) + BEYOND_LIMIT_S
     resource.setrlimit(resource.RLIMIT_CPU, (cpu_s, cpu_s))
+    answers = os.dup(1)
+    os.dup2(2, 1)  # the solver greets on standard output
     from service.cutting.solve import solve  # noqa: PLC0415 - under the limits, which hold for what it loads too
 
-    sys.stdout.buffer.write(msgspec.json.encode(solve(task)))
-    sys.stdout.buffer.flush()
+    answer = msgspec.json.encode(solve(task))
+    with os.fdopen(answers, "wb") as written:
+        written.write(answer)
     os._exit(0)  # the thread still waits for the input
 
 

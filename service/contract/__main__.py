@@ -9,14 +9,16 @@ import msgspec
 from service.catalogue.loader import STANDARD, load
 from service.contract.answers import Fitting
 from service.contract.batch import Batch, BatchAnswer
+from service.contract.cutting_plans import CuttingPlan, CuttingRequest, plan_of, prepare
 from service.contract.decoding import BodyDecoder
-from service.contract.examples import BATCHES, CALIBRATIONS, FITTINGS, text
+from service.contract.examples import BATCHES, CALIBRATIONS, CUTTINGS, FITTINGS, text
 from service.contract.explore import Calibration, CalibrationRequest, calibrate, find_limits, rank_alternatives
 from service.contract.fittings import encode, fitting
 from service.contract.openapi import document
 from service.contract.operations import CSV, NDJSON
 from service.contract.requests import FittingRequest
 from service.contract.shelf import stock
+from service.cutting.solve import solve
 
 SHELF = stock(load(STANDARD))
 SHOWN = "lock-gate-truck"
@@ -27,7 +29,7 @@ REQUEST_ID = "example"
 def files() -> dict[str, bytes]:
     """Every generated file by its path under `openapi/`."""
     made = {"openapi.json": _pretty(document())}
-    for examples, answered in ((FITTINGS, _fitting), (BATCHES, _batch), (CALIBRATIONS, _calibration)):
+    for examples, answered in ((FITTINGS, _fitting), (BATCHES, _batch), (CALIBRATIONS, _calibration), (CUTTINGS, _cutting)):
         for name, example in examples.items():
             made[f"examples/{name}.request.json"] = _pretty(example.request)
             made[f"examples/{name}.answer.json"] = _pretty(json.loads(encode(answered(example.request))))
@@ -50,6 +52,11 @@ def _batch(request: dict[str, Any]) -> BatchAnswer:
 
 def _calibration(request: dict[str, Any]) -> Calibration:
     return calibrate(msgspec.convert(request, CalibrationRequest), SHELF)
+
+
+def _cutting(request: dict[str, Any]) -> CuttingPlan:
+    prepared = prepare(msgspec.convert(request, CuttingRequest), SHELF)
+    return plan_of(prepared, solve(prepared.task))
 
 
 def _pretty(content: Any) -> bytes:

@@ -57,8 +57,8 @@ class StockRow(Sent, frozen=True, kw_only=True, forbid_unknown_fields=True):
     profile: Annotated[
         str,
         text(
-            "Which profile the bar is: as `pieces` name it; with `fittings` the id that `GET /v1/catalogue` has for the slat, "
-            "tube, mount (its track) or top seal, else the kind of article, such as `bottom_bar`, `bottom_seal`, "
+            "Which profile the bar is: as `pieces` name it; with `fittings` the id that `GET /v1/catalogue` has for the "
+            "slat, tube, mount (its track) or top seal, else the kind of article, such as `bottom_bar`, `bottom_seal`, "
             "`perimeter_seal`, `drip_rail`.",
             min_length=1,
             max_length=60,
@@ -75,8 +75,8 @@ class StockRow(Sent, frozen=True, kw_only=True, forbid_unknown_fields=True):
     kerf_mm: Annotated[
         float,
         mm(
-            "What a cut takes, to 0.001: lost between neighbours and before an offcut, not behind a piece that is flush with "
-            "the end; where less than a kerf is left, the saw takes that.",
+            "What a cut takes, to 0.001: lost between neighbours and before an offcut, not behind a piece that is flush "
+            "with the end; where less than a kerf is left, the saw takes that.",
             ge=0,
             le=100,
         ),
@@ -111,8 +111,8 @@ class CuttingRequest(Sent, frozen=True, kw_only=True, forbid_unknown_fields=True
         Annotated[
             list[FittingRequest],
             text(
-                "Openings as in a batch, in place of pieces: they are calculated first, and the pieces are their parts with a "
-                "`cut_length_mm`, of the profiles that `stock` names, without packers. All must fit.",
+                "Openings as in a batch, in place of pieces: they are calculated first, and the pieces are their parts with "
+                "a `cut_length_mm`, of the profiles that `stock` names, without packers. All must fit.",
                 min_length=1,
                 max_length=FITTINGS_MAX,
             ),
@@ -136,9 +136,9 @@ class PlannedPiece(wire.Answered, frozen=True, kw_only=True):
 
     length_mm: Annotated[float, mm("Its length.")]
     at_mm: Annotated[float, mm("Where it begins, from the bar's end at which cutting begins.")]
-    reference: Annotated[str, text("The caller's own, of the piece or the fitting; absent where it has none.")] | UnsetType = (
-        UNSET
-    )
+    reference: (
+        Annotated[str, text("The caller's own, of the piece or the fitting; absent where it has none.")] | UnsetType
+    ) = UNSET
 
 
 class PlannedBar(wire.Answered, frozen=True, kw_only=True):
@@ -180,7 +180,9 @@ class ProfilePlan(wire.Answered, frozen=True, kw_only=True):
         float,
         said("1", "Part of the bars' length that is neither piece nor kept offcut, to 0.000001; 0 where no bar is cut."),
     ]
-    bars: Annotated[list[PlannedBar], text("The bars, equal ones once with their count, those with the longest pieces first.")]
+    bars: Annotated[
+        list[PlannedBar], text("The bars, equal ones once with their count, those with the longest pieces first.")
+    ]
     missing: Annotated[list[MissingPieces], text("What there is not enough stock for; empty where all is cut.")]
 
 
@@ -200,7 +202,9 @@ class CuttingPlan(wire.Answered, frozen=True, kw_only=True):
     profiles: Annotated[list[ProfilePlan], text("One for each profile that is cut, in the order of the stock.")]
     without_stock: Annotated[
         list[str],
-        text("Profiles of the fittings' parts that `stock` does not name: nothing is planned for them. Empty with `pieces`."),
+        text(
+            "Profiles of the fittings' parts that `stock` does not name: nothing is planned for them. Empty with `pieces`."
+        ),
     ]
     audit: CuttingAudit
 
@@ -318,7 +322,9 @@ def _of_fittings(fittings: list[FittingRequest], shelf: Shelf) -> Iterator[Wante
             faults += (one._replace(pointer=pointer + (one.pointer or "")) for one in refused.faults)
             continue
         if figures["verdict"] == "does_not_fit":
-            faults.append(mistake("does_not_fit", marked("the shutter does not fit: nothing of it may be cut"), pointer=pointer))
+            faults.append(
+                mistake("does_not_fit", marked("the shutter does not fit: nothing of it may be cut"), pointer=pointer)
+            )
         reference = "" if opening.reference is UNSET else opening.reference
         for part in figures["parts"]:
             if part.cut_length_mm is not UNSET and part.thickness_mm is UNSET:

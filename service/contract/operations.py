@@ -113,9 +113,23 @@ PAPER = Query(
 )
 
 CUTTING_CAUTION = (
-    "Measure the first of equal bars before cutting the rest; clamp the bar, guard eyes and ears, and keep hands away until the "
-    "saw stands still."
+    "Measure the first of equal bars before cutting the rest; clamp the bar, guard eyes and ears, and keep hands away until "
+    "the saw stands still."
 )
+PLANNED = f"""\
+For a whole order: which pieces come from which bar, at which place, what is left, and how far the plan can be from the \
+best. The body has either `pieces` or `fittings`, which are calculated first. For each profile what the bars cost is made as \
+small as can be: their prices, or where there are none their length; with one length and no price that is the number of \
+bars. Kept offcuts are not credited. Where the stock does not suffice, the best that was found is answered with what is \
+missing: a missing piece counts, by its length, for more than any bar. At most {cutting_plans.PIECES_MAX} pieces in all, and \
+{cutting_plans.LENGTHS_MAX} different lengths of one profile. {CUTTING_CAUTION} The body may be gzip."""
+LISTED = f"""\
+The same plan as CSV, UTF-8 with a byte order mark: a row for each piece and offcut, in the order of cutting; the columns \
+{", ".join(SAW_LIST_COLUMNS)}. `bar` is the number of the first of `bar_count` equal bars, `what` is `piece`, `offcut` \
+(kept), `waste` or `missing`. A text that a spreadsheet could take for a formula gets an apostrophe. {CUTTING_CAUTION}"""
+DRAWN = f"""\
+The same plan as a picture: every bar to scale with its pieces, their lengths and references, and what is left. At most \
+{cutting_plans.DRAWN_MAX} different bars are drawn; the table has them all."""
 
 TABLE = str
 """The body of a table: text of the form that the contract describes."""
@@ -314,7 +328,7 @@ OPERATIONS = (
         Operation(
             id,
             "POST",
-            path,
+            f"/v1/cutting-plans{path}",
             "Cutting plans",
             summary,
             description,
@@ -328,43 +342,9 @@ OPERATIONS = (
             problems=(*BODY_PROBLEMS, "took-too-long", "no-plan"),
         )
         for id, path, media_type, spoken, answer, summary, description in (
-            (
-                "planCutting",
-                "/v1/cutting-plans",
-                JSON,
-                False,
-                cutting_plans.CuttingPlan,
-                "Plan what is cut from which bar",
-                "For a whole order: which pieces come from which bar, at which place, what is left, and how far the plan can be "
-                "from the best. The body has either `pieces` or `fittings`, which are calculated first. Least is made, for "
-                "each profile, what the bars cost: their prices, or where there are none their length; with one length and no "
-                "price that is the number of bars. Kept offcuts are not credited. Where the stock does not suffice, as much is "
-                "cut as a plan was found for: a missing piece counts, by its length, for more than any bar. "
-                f"At most {cutting_plans.PIECES_MAX} pieces, {cutting_plans.LENGTHS_MAX} different lengths of one profile. "
-                f"{CUTTING_CAUTION} The body may be gzip.",
-            ),
-            (
-                "listCutting",
-                "/v1/cutting-plans/table",
-                CSV,
-                False,
-                None,
-                "Print the saw list",
-                "The same plan as CSV, UTF-8 with a byte order mark: a row for each piece and offcut, in the order of cutting; "
-                f"the columns {', '.join(SAW_LIST_COLUMNS)}. `bar` is the number of the first of `bar_count` equal bars, "
-                "`what` is `piece`, `offcut` (kept), `waste` or `missing`. A text that a spreadsheet could take for a formula "
-                f"gets an apostrophe. {CUTTING_CAUTION}",
-            ),
-            (
-                "drawCutting",
-                "/v1/cutting-plans/picture.svg",
-                SVG,
-                True,
-                None,
-                "Draw the bars",
-                "The same plan as a picture: every bar to scale with its pieces, their lengths and references, and what is "
-                f"left. At most {cutting_plans.DRAWN_MAX} different bars are drawn, the table has them all.",
-            ),
+            ("planCutting", "", JSON, False, cutting_plans.CuttingPlan, "Plan what is cut from which bar", PLANNED),
+            ("listCutting", "/table", CSV, False, None, "Print the saw list", LISTED),
+            ("drawCutting", "/picture.svg", SVG, True, None, "Draw the bars", DRAWN),
         )
     ),
     Operation(

@@ -54,6 +54,34 @@ class Problem:
         stock = self.stock[pattern.stock]
         return sum(many * (self.lengths[index] + stock.kerf_um) for index, many in pattern.counts) <= stock.room_um
 
+    def every_pattern(self, most: int) -> list[Pattern] | None:
+        """Every pattern to which no piece can be added; None where that takes more than so many steps.
+
+        Of each length there are no more pieces in it than are wanted. Plans of these patterns, in which some lengths are
+        then cut too often, are as good as plans of all patterns.
+        """
+        found: list[Pattern] = []
+        steps = 0
+        for row, stock in enumerate(self.stock):
+            weights = [length + stock.kerf_um for length in self.lengths]
+            waiting: list[tuple[int, int, tuple[tuple[int, int], ...]]] = [(0, stock.room_um, ())]
+            while waiting:
+                index, room, counts = waiting.pop()
+                steps += 1
+                if steps > most:
+                    return None
+                if index == len(weights):
+                    taken = dict(counts)
+                    if counts and not any(
+                        weight <= room and taken.get(one, 0) < self.demand[one] for one, weight in enumerate(weights)
+                    ):
+                        found.append(Pattern(row, counts))
+                    continue
+                for many in range(min(self.demand[index], max(0, room) // weights[index]) + 1):
+                    more = ((index, many),) if many else ()
+                    waiting.append((index + 1, room - many * weights[index], (*counts, *more)))
+        return found
+
     def missing(self, chosen: Chosen) -> list[int]:
         """How many of each length a choice leaves uncut."""
         rest = self.demand.copy()
@@ -107,7 +135,9 @@ class Rest:
         while times > 0:
             whole = min(self.demand[index] // many for index, many in pattern.counts)
             if whole == 0:
-                counts = tuple((index, min(many, self.demand[index])) for index, many in pattern.counts if self.demand[index])
+                counts = tuple(
+                    (index, min(many, self.demand[index])) for index, many in pattern.counts if self.demand[index]
+                )
                 if not counts:
                     break
                 pattern, whole = Pattern(pattern.stock, counts), 1

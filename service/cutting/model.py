@@ -116,4 +116,4 @@ def laid(stock: Stock, pieces: Sequence[tuple[int, str]]) -> tuple[list[Cut], in
         cuts.append(Cut(length_um, at_um, reference))
         at_um += length_um + stock.kerf_um
     offcut_um = max(0, stock.length_um - stock.trim_um - at_um)
-    return cuts, offcut_um, stock.keep_um is not None and 0 < offcut_um and stock.keep_um <= offcut_um
+    return cuts, offcut_um, stock.keep_um is not None and offcut_um > 0 and stock.keep_um <= offcut_um

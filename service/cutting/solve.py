@@ -4,7 +4,8 @@ A linear program says what a piece of each length is worth; the fullest bar at t
 worth more than it costs. Then the patterns are rounded to whole bars: most by diving (whole parts are fixed, patterns are
 generated for the rest), the last by a mixed-integer program over all patterns found. First fit decreasing comes before, so
 that there is always a plan, and what is best when the time ends is told with its bound. The bound is worked out in whole
-numbers from the worths (Farley 1990): the solver's tolerances do not enter it.
+numbers from the worths (Farley 1990): the solver's tolerances do not enter it. Of a small problem all patterns are found
+beforehand, and then the mixed-integer program proves its best plan by itself.
 """
 
 from collections.abc import Iterable, Sequence
@@ -26,6 +27,10 @@ GENERATING_SHARE, DIVING_SHARE = 0.5, 0.75
 LEAST_CHOICE_S = 0.05
 """Time without which the mixed-integer program is not begun."""
 NEARLY = 1e-6
+NEARLY_A_UNIT = 0.01
+"""What the solver's bound may be off by [units of cost]: plans cost whole units."""
+EVERY_PATTERN_STEPS = 20_000
+"""Steps in which all patterns of a small problem are found; the rest of the search then proves its best plan."""
 PRIMAL_SIMPLEX = 4
 """The solver's number for it: a basis stays good for it when patterns are added."""
 STEADY = 2
@@ -88,7 +93,7 @@ class _Master:
 
 def _program() -> Any:
     """An empty program of the solver, silent, in one thread."""
-    program: Any = highspy.Highs()
+    program: Any = highspy.Highs()  # type: ignore[no-untyped-call] # the library has no type for it
     for option, value in (("output_flag", False), ("threads", 1), ("parallel", "off")):
         program.setOptionValue(option, value)
     return program
@@ -137,13 +142,16 @@ class _Search:
             return
         master = _Master(self.problem)
         master.add(self._first_patterns())
+        every = self.problem.every_pattern(EVERY_PATTERN_STEPS)
+        if every is not None:
+            master.add(every)
         started = until_s - time_s
         self._generate(master, started + GENERATING_SHARE * time_s)
         for rounded_up_from, tables in DIVES:
             if not self.proven and monotonic() < started + DIVING_SHARE * time_s:
                 self._dive(master, started + DIVING_SHARE * time_s, rounded_up_from, tables)
         if not self.proven and until_s - monotonic() > LEAST_CHOICE_S:
-            self._choose(master, until_s)
+            self._choose(master, until_s, complete=every is not None)
 
     def _first_patterns(self) -> Iterable[Pattern]:
         """Those of the first choice, and for each length a bar of it alone, the cheapest there is."""
@@ -167,7 +175,9 @@ class _Search:
             worths, _ = master.ask(demand, self.problem.left)
             if ceil(master.value - NEARLY) <= self.bound:
                 break  # more patterns could prove no more, and these may do for a plan that meets the bound
-            mixed = [(STEADY * old + new) // (STEADY + 1) for old, new in zip(steady, worths, strict=True)] if mixing else worths
+            mixed = (
+                [(STEADY * old + new) // (STEADY + 1) for old, new in zip(steady, worths, strict=True)] if mixing else worths
+            )
             tables = self._tables(mixed, demand)
             if self._prove(mixed, tables):
                 steady = mixed
@@ -187,7 +197,9 @@ class _Search:
         return master.add(pattern for table in tables for pattern in table.patterns(over, most=most))
 
     def _prove(self, worths: Sequence[int], tables: Iterable[Table]) -> bool:
-        """Prove a bound from any worths, and say whether it is the best so far: scaled down until no bar of an unlimited row is worth more than it costs.
+        """Prove a bound from any worths, and say whether it is the best so far.
+
+        The worths are scaled down until no bar of an unlimited row is worth more than it costs.
 
         What a bar of a limited row is worth beyond its cost is taken off for each of its bars.
         """
@@ -244,8 +256,11 @@ class _Search:
                     fixed += rest.cut(pattern, 1)
         return fixed
 
-    def _choose(self, master: _Master, until_s: float) -> None:
-        """Choose whole numbers of the patterns found, as well as the time allows."""
+    def _choose(self, master: _Master, until_s: float, *, complete: bool) -> None:
+        """Choose whole numbers of the patterns found, as well as the time allows.
+
+        Where these are `complete`, all that there are, the solver's own bound is one for every plan.
+        """
         problem, patterns = self.problem, list(dict.fromkeys([*master.patterns, *(one for one, _ in self.best)]))
         program, slacks = _program(), len(problem.demand)
         _add_rows(program, problem, problem.demand, problem.left)
@@ -260,7 +275,9 @@ class _Search:
         program.setSolution(columns, list(range(columns)), [float(one) for one in known])
         # what is proven ends it as soon as it is met; the option `objective_target` is compared before presolve's offset
         costs = [*problem.penalties, *(problem.costs[pattern.stock] for pattern in patterns)]
-        program.addRow(self.bound / problem.dearest, inf, columns, list(range(columns)), [one / problem.dearest for one in costs])
+        program.addRow(
+            self.bound / problem.dearest, inf, columns, list(range(columns)), [one / problem.dearest for one in costs]
+        )
         program.setOptionValue("mip_rel_gap", 0.0)
         program.setOptionValue("mip_abs_gap", 0.5 / problem.dearest)
         program.setOptionValue("time_limit", max(0.0, until_s - monotonic()))
@@ -269,6 +286,10 @@ class _Search:
         if len(values) == columns:
             rounded = ((pattern, round(value)) for pattern, value in zip(patterns, values[slacks:], strict=True))
             self._offer((pattern, many) for pattern, many in rounded if many)
+        if complete:
+            proven = program.getInfo().mip_dual_bound * problem.dearest
+            if proven > self.bound:
+                self.bound = min(self.cost, ceil(proven - NEARLY_A_UNIT))
 
 
 def solve(task: Task) -> Answer:
@@ -317,10 +338,7 @@ def _bars(order: Order, problem: Problem, chosen: Chosen) -> list[Bar]:
                 pieces += [(length_um, _next(waiting[length_um])) for _ in range(many)]
             key = pattern.stock, tuple(pieces)
             bars[key] = bars.get(key, 0) + 1
-    return [
-        Bar(row, count, *laid(order.stock[row], pieces))
-        for (row, pieces), count in bars.items()
-    ]
+    return [Bar(row, count, *laid(order.stock[row], pieces)) for (row, pieces), count in bars.items()]
 
 
 def _next(waiting: list[list[Any]]) -> str:

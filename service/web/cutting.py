@@ -137,7 +137,9 @@ async def solve(task: Task, exchange: Exchange) -> Answer:
         async with asyncio.timeout(limit_s):
             code, said, complained = await _unless_gone(_talk(child, task), exchange.body)
     except TimeoutError as error:
-        raise Refusal("took-too-long", marked("It was given up after {seconds} s."), seconds=limit_s, headers=AGAIN) from error
+        raise Refusal(
+            "took-too-long", marked("It was given up after {seconds} s."), seconds=limit_s, headers=AGAIN
+        ) from error
     finally:
         if child.returncode is None:
             child.kill()

@@ -203,7 +203,7 @@ CUTTINGS = {
                 {"profile": "bottom_bar", "length_mm": 3000, "kerf_mm": 3.2, "keep_mm": 500},
                 {"profile": "reveal", "length_mm": 6000, "kerf_mm": 3.2, "keep_mm": 500},
                 {"profile": "face", "length_mm": 6000, "kerf_mm": 3.2, "keep_mm": 500},
-                {"profile": "bottom_seal", "length_mm": 20000},
+                {"profile": "bottom_seal", "length_mm": 20000, "keep_mm": 500},
             ],
             "time_limit_s": 10,
         },

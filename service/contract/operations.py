@@ -118,11 +118,11 @@ CUTTING_CAUTION = (
 )
 PLANNED = f"""\
 For a whole order: which pieces come from which bar, at which place, what is left, and how far the plan can be from the \
-best. The body has either `pieces` or `fittings`, which are calculated first. For each profile what the bars cost is made as \
-small as can be: their prices, or where there are none their length; with one length and no price that is the number of \
+best. The body has either `pieces` or `fittings`, which are calculated first. For each profile what the bars cost is made \
+as small as can be: their prices, or where there are none their length; with one length and no price that is the number of \
 bars. Kept offcuts are not credited. Where the stock does not suffice, the best that was found is answered with what is \
-missing: a missing piece counts, by its length, for more than any bar. At most {cutting_plans.PIECES_MAX} pieces in all, and \
-{cutting_plans.LENGTHS_MAX} different lengths of one profile. {CUTTING_CAUTION} The body may be gzip."""
+missing: a missing piece counts, by its length, for more than any bar. At most {cutting_plans.PIECES_MAX} pieces in all, \
+and {cutting_plans.LENGTHS_MAX} different lengths of one profile. {CUTTING_CAUTION} The body may be gzip."""
 LISTED = f"""\
 The same plan as CSV, UTF-8 with a byte order mark: a row for each piece and offcut, in the order of cutting; the columns \
 {", ".join(SAW_LIST_COLUMNS)}. `bar` is the number of the first of `bar_count` equal bars, `what` is `piece`, `offcut` \

@@ -22,7 +22,7 @@ PIECE, KEPT, WASTE, TRIM = "#dde3e6", "#d9ead3", "#f6dfc8", "#6b6b6b"
 """What pieces, kept offcuts, waste and trimmed ends are filled with."""
 
 TITLE = marked("Cutting plan")
-BARS = marked("{profile}: {bars} bars, {waste} % waste")
+ONE_BAR, BARS = marked("{profile}: 1 bar, {waste} % waste"), marked("{profile}: {bars} bars, {waste} % waste")
 PROVEN = marked("proven: no plan is better")
 AT_LEAST = marked("proven: at least {bars} bars")
 MISSING = marked("Not enough stock: {count} × {length} mm missing")
@@ -37,15 +37,14 @@ CAUTION = marked(
 
 
 def bars_svg(orders: Sequence[Order], plans: Sequence[Plan], *, language: str, drawn_max: int) -> str:
-    """The picture of the plans of some orders; of all of them at most so many different bars are drawn."""
+    """The picture of the plans of some orders, each to its own scale; of all together at most so many bars are drawn."""
     spoken = language_of(language)
-    longest = max((bar_length for order in orders for bar_length in _lengths(order)), default=1)
-    scale = (WIDTH - LABELS - 2 * MARGIN) / longest
     drawn: list[str] = []
     top, left = MARGIN, drawn_max
     for order, plan in zip(orders, plans, strict=True):
         drawn.append(_heading(order, plan, top, spoken))
         top += HEADING
+        scale = (WIDTH - LABELS - 2 * MARGIN) / max(row.length_um for row in order.stock)
         for bar in plan.bars[:left]:
             drawn.append(_bar(order.stock[bar.stock], bar, Box(MARGIN, top, WIDTH - 2 * MARGIN, ROW), scale, spoken))
             top += ROW
@@ -68,10 +67,6 @@ def bars_svg(orders: Sequence[Order], plans: Sequence[Plan], *, language: str, d
     )
 
 
-def _lengths(order: Order) -> Iterator[int]:
-    return (row.length_um for row in order.stock)
-
-
 def _mm(length_um: int, spoken: Language) -> str:
     return spoken.numbers.tenths(length_um / UM_PER_MM)
 
@@ -80,7 +75,8 @@ def _summary(order: Order, plan: Plan, spoken: Language) -> str:
     used = sum(bar.count * order.stock[bar.stock].length_um for bar in plan.bars)
     good = sum(bar.count * (sum(cut.length_um for cut in bar.cuts) + bar.kept * bar.offcut_um) for bar in plan.bars)
     waste = spoken.numbers.tenths(100 * (used - good) / used) if used else "0"
-    return spoken.say(BARS, profile=clean(plan.profile), bars=sum(bar.count for bar in plan.bars), waste=waste)
+    bars = sum(bar.count for bar in plan.bars)
+    return spoken.say(ONE_BAR if bars == 1 else BARS, profile=clean(plan.profile), bars=bars, waste=waste)
 
 
 def _heading(order: Order, plan: Plan, top: float, spoken: Language) -> str:
@@ -124,7 +120,7 @@ def _bar(stock: Stock, bar: Bar, box: Box, scale: float, spoken: Language) -> st
 def _part(box: Box, length: str, reference: str, *, fill: str, name: str) -> str:
     """A piece or a rest, its length in it and its reference below, where there is room."""
     middle = box.left + box.width / 2
-    drawn = [svg.rectangle((box.left, box.top), box.width, box.height, fill=fill, stroke="none")]
+    drawn = [svg.rectangle((box.left, box.top), box.width, box.height, fill=fill, stroke_width=svg.THIN)]
     if box.width >= ROOM_FOR_TEXT:
         drawn.append(svg.text((middle, box.bottom - 1.5), length, size=svg.SMALL, anchor="middle", most=box.width - 1))
         if reference:

@@ -27,7 +27,9 @@ def orders(draw):
         )
     longest = max(one.usable_um for one in stock)
     pieces = [
-        Piece(draw(st.integers(max(1, longest // 20), longest)), draw(st.integers(1, 9)), draw(st.sampled_from(("", "a", "b"))))
+        Piece(
+            draw(st.integers(max(1, longest // 20), longest)), draw(st.integers(1, 9)), draw(st.sampled_from(("", "a", "b")))
+        )
         for _ in range(draw(st.integers(1, 8)))
     ]
     return Order("p", pieces, stock)

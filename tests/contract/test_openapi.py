@@ -10,7 +10,7 @@ import jsonschema_rs
 import pytest
 from serving import PATIENCE_S, serving
 
-from service.contract.examples import CALIBRATIONS, FITTINGS, text
+from service.contract.examples import CALIBRATIONS, CUTTINGS, FITTINGS, text
 from service.contract.openapi import HEADERS, document
 from service.contract.operations import CSV, NDJSON, OPERATIONS
 from service.settings import Settings
@@ -22,6 +22,7 @@ BODIES = {
     "calculateBatch": json.dumps({"items": [GOOD]}),
     "calculateTable": text(CSV),
     "calibrateSlat": json.dumps(CALIBRATIONS["workshop-coils"].request),
+    **dict.fromkeys(("planCutting", "listCutting", "drawCutting"), json.dumps(CUTTINGS["fleet-saw"].request)),
     "verifyResult": (Path(__file__).parents[2] / "openapi/examples/lock-gate-truck.answer.json").read_text(),
 }
 """Good bodies of those operations that take no request for a fitting."""
@@ -78,7 +79,7 @@ def test_what_can_take_too_long_says_so_beside_busy(operation):
     responses = CONTRACT["paths"][operation.path][operation.method.lower()]["responses"]
     told = response_of(operation, 503)["description"] if "503" in responses else ""
     assert ("Too much at once" in told) == operation.counted
-    assert ("It took too long" in told) == (operation.heavy or bool(operation.heavy_with))
+    assert ("It took too long" in told) == (operation.heavy or bool(operation.heavy_with) or operation.tag == "Cutting plans")
 
 
 def test_lines_of_a_streamed_answer_are_of_the_type_the_contract_says(client):

@@ -10,25 +10,26 @@ from service.cutting.model import Order, Piece, Task
 from service.cutting.solve import solve
 
 
+def fillings(stock, lengths, demand):
+    """Every way to fill one bar: how many of each length."""
+
+    def more(index, room):
+        if index == len(lengths):
+            yield ()
+            return
+        for many in range(demand[index] + 1):
+            left = room - many * (lengths[index] + stock.kerf_um)
+            if left < 0:
+                break
+            for rest in more(index + 1, left):
+                yield many, *rest
+
+    yield from more(0, stock.length_um - 2 * stock.trim_um + stock.kerf_um)
+
+
 def least_cost(wanted):
     """The least cost of a plan by trying every filling of every bar (independent of the solver: no bound, no pattern)."""
     lengths = sorted({piece.length_um for piece in wanted.pieces}, reverse=True)
-
-    def fillings(stock, demand):
-        """Every way to fill one bar."""
-
-        def more(index, room):
-            if index == len(lengths):
-                yield ()
-                return
-            for many in range(demand[index] + 1):
-                left = room - many * (lengths[index] + stock.kerf_um)
-                if left < 0:
-                    break
-                for rest in more(index + 1, left):
-                    yield many, *rest
-
-        yield from more(0, stock.length_um - 2 * stock.trim_um + stock.kerf_um)
 
     @cache
     def best(demand, left):
@@ -40,7 +41,7 @@ def least_cost(wanted):
             if left[row] == 0:
                 continue
             fewer = tuple(many - 1 if place == row else many for place, many in enumerate(left))
-            for filling in fillings(stock, demand):
+            for filling in fillings(stock, lengths, demand):
                 if filling[first]:  # some bar has the longest piece: let it be this one
                     rest = tuple(many - taken for many, taken in zip(demand, filling, strict=True))
                     found = min(found, stock.cost + best(rest, fewer))

@@ -23,7 +23,7 @@ from service.contract.requests import Duty, Opening, Shutter
 from service.contract.spreadsheet import ANSWER_COLUMNS, NUMBER_COLUMNS, TEXT_COLUMNS
 from service.settings import Settings
 
-PATHS = {one.takes: one.path for one in OPERATIONS if one.access == "batch"}
+PATHS = {one.takes: one.path for one in OPERATIONS if one.access == "batch" and one.tag == "Fittings"}
 """The path for each media type: batch, stream and table."""
 STREAM = PATHS[NDJSON]
 ITEMS = BATCHES["evening-order"].request["items"]

@@ -13,6 +13,10 @@ MISSING_OVER_BAR = 2
 """How many times the dearest bar the shortest piece counts where it is missing: no bar is ever spared at its expense."""
 
 
+ROWS_TRIED = 16
+"""Rows of the stock that are tried for each bar of the first plan."""
+
+
 class Pattern(NamedTuple):
     """What is cut from one bar: the stock's row, and of each length (by its index) how many."""
 
@@ -43,16 +47,21 @@ class Problem:
         self.dearest = max(*self.costs, 1)
         self.penalties = [ceil(Fraction(MISSING_OVER_BAR * self.dearest * one, self.lengths[-1])) for one in self.lengths]
         self.left: list[int | None] = [row.count for row in self.stock]
+        self.cheapest = sorted(range(len(self.stock)), key=self.ratio)
+
+    def ratio(self, row: int) -> Fraction:
+        """What a bar costs by its room."""
+        return Fraction(self.costs[row], max(1, self.stock[row].room_um))
 
     def most(self, row: int, index: int) -> int:
         """How many pieces of one length a bar has room for."""
         stock = self.stock[row]
         return max(0, stock.room_um // (self.lengths[index] + stock.kerf_um))
 
-    def holds(self, pattern: Pattern) -> bool:
-        """Whether a pattern can be cut."""
-        stock = self.stock[pattern.stock]
-        return sum(many * (self.lengths[index] + stock.kerf_um) for index, many in pattern.counts) <= stock.room_um
+    def weight(self, pattern: Pattern) -> int:
+        """What a pattern takes of a bar's room: its pieces, each with a kerf."""
+        kerf = self.stock[pattern.stock].kerf_um
+        return sum(many * (self.lengths[index] + kerf) for index, many in pattern.counts)
 
     def every_pattern(self, most: int) -> list[Pattern] | None:
         """Every pattern to which no piece can be added; None where that takes more than so many steps.
@@ -103,20 +112,9 @@ class Problem:
 
     def least_cost(self) -> int:
         """A cost below which no choice is: every piece at its share of the bar that is cheapest by length."""
-        return max(
-            0,
-            ceil(
-                sum(
-                    many
-                    * min(
-                        Fraction(cost * (length + row.kerf_um), row.room_um)
-                        for cost, row in zip(self.costs, self.stock, strict=True)
-                        if length <= row.usable_um
-                    )
-                    for many, length in zip(self.demand, self.lengths, strict=True)
-                )
-            ),
-        )
+        kerf = min(row.kerf_um for row in self.stock)
+        together = sum(many * (length + kerf) for many, length in zip(self.demand, self.lengths, strict=True))
+        return ceil(together * self.ratio(self.cheapest[0]))
 
 
 class Rest:
@@ -158,13 +156,25 @@ class Rest:
         problem, chosen = self.problem, []
         wanted = [index for index, many in enumerate(self.demand) if many]
         while wanted:
-            filled = [one for row in range(len(problem.stock)) if self.left[row] != 0 for one in self._filled(row, wanted)]
+            filled = [one for row in self._tried(wanted) for one in self._filled(row, wanted)]
             if not filled:
                 break
             best = min(filled, key=lambda one: Fraction(problem.costs[one.stock], self._length(one)))
             chosen += self.cut(best, min(self.demand[index] // many for index, many in best.counts))
             wanted = [index for index in wanted if self.demand[index]]
         return chosen
+
+    def _tried(self, wanted: list[int]) -> list[int]:
+        """The rows to try for a bar: some that are cheapest by length, and one for the longest piece."""
+        problem, tried = self.problem, []
+        for row in problem.cheapest:
+            if self.left[row] != 0 and problem.most(row, wanted[-1]):
+                long = problem.most(row, wanted[0]) > 0
+                if long or len(tried) < ROWS_TRIED:
+                    tried.append(row)
+                if long and len(tried) >= ROWS_TRIED:
+                    break
+        return tried
 
     def _filled(self, row: int, wanted: list[int]) -> Iterable[Pattern]:
         """One bar of a row filled with what is wanted, where anything fits."""

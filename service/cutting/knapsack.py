@@ -4,7 +4,7 @@ Lengths are rounded down to the grid, so what comes out is never too little: a b
 would let overflow is looked for again with less room, until it can really be cut.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from math import gcd
 from typing import Any
 
@@ -13,6 +13,8 @@ import numpy as np
 from service.cutting.greedy import Pattern, Problem
 
 CELLS_MIN, CELLS_MAX = 4096, 65_536
+ROWS_AT_ONCE = 12
+"""Rows of the stock of which patterns are taken from one table."""
 STEPS_TIMES_CELLS = 3_000_000
 """How much one table may take to fill: some milliseconds."""
 
@@ -72,10 +74,13 @@ class Table:
     def _at(self, row: int) -> int:
         return max(0, self._problem.stock[row].room_um) // self._cell
 
-    def patterns(self, over: Mapping[int, int], *, most: int) -> list[Pattern]:
-        """For each row patterns that are worth more than `over`: the best one with each length in it, at `most` so many."""
+    def patterns(self, over: Sequence[int], *, most: int) -> list[Pattern]:
+        """Patterns that are worth more than `over` says for their row: of each row the best one with each length in it.
+
+        Of one row at `most` so many, and only of the rows whose best pattern exceeds it most.
+        """
         found: dict[Pattern, None] = {}
-        for row in self._rows:
+        for row in sorted(self._rows, key=lambda one: over[one] - int(self._best[self._at(one)]))[:ROWS_AT_ONCE]:
             room = self._at(row) - self._cells
             gains = np.where(room >= 0, self._best[np.maximum(room, 0)] + self._values, 0) - over[row]
             with_places = np.argsort(-gains, kind="stable")[:most]

@@ -3,9 +3,10 @@
 A linear program says what a piece of each length is worth; the fullest bar at these worths is a new pattern, until none is
 worth more than it costs. Then the patterns are rounded to whole bars: most by diving (whole parts are fixed, patterns are
 generated for the rest), the last by a mixed-integer program over all patterns found. First fit decreasing comes before, so
-that there is always a plan, and what is best when the time ends is told with its bound. The bound is worked out in whole
-numbers from the worths (Farley 1990): the solver's tolerances do not enter it. Of a small problem all patterns are found
-beforehand, and then the mixed-integer program proves its best plan by itself.
+that there is always a plan, then bars that are as full as can be, which is often proven best already. What is best when the
+time ends is told with its bound, which is worked out in whole numbers from the worths (Farley 1990): the solver's tolerances
+do not enter it. Of a small problem all patterns are found beforehand, and then the mixed-integer program proves its best plan
+by itself, within its tolerances.
 """
 
 from collections.abc import Iterable, Sequence
@@ -17,18 +18,27 @@ from typing import Any
 import highspy
 
 from service.cutting.greedy import Chosen, Pattern, Problem, Rest
-from service.cutting.knapsack import Table
+from service.cutting.knapsack import ROWS_AT_ONCE, Table
 from service.cutting.model import Answer, Bar, Missing, Order, Plan, Task, laid
 
 SCALE = 2**30
 """What the dearest bar costs where worths are whole numbers."""
+FILLING_SHARE = 0.6
+"""Part of a profile's time in which bars are filled before patterns are generated."""
+FULLNESS, FONDNESS, FILLED_A_TABLE = (Fraction(99, 100), Fraction(96, 100)), 8, 200
+"""How full bars must be, ever less; how much longer pieces are preferred, the more the smaller; patterns tried at once."""
 GENERATING_SHARE, DIVING_SHARE = 0.5, 0.75
 """Parts of a profile's time after which patterns are no longer generated, and after which diving ends."""
+ROUNDS = 2
+"""How often the orders are gone through."""
+NOTHING_IS_WORTH_IT = 2**62
+"""What no pattern is worth."""
 LEAST_CHOICE_S = 0.05
 """Time without which the mixed-integer program is not begun."""
 NEARLY = 1e-6
+"""The solver's tolerance, of a bar."""
 NEARLY_A_UNIT = 0.01
-"""What the solver's bound may be off by [units of cost]: plans cost whole units."""
+"""What its bound may be off by besides [units of cost]: plans cost whole units."""
 EVERY_PATTERN_STEPS = 20_000
 """Steps in which all patterns of a small problem are found; the rest of the search then proves its best plan."""
 PRIMAL_SIMPLEX = 4
@@ -140,18 +150,52 @@ class _Search:
         time_s = until_s - monotonic()
         if self.proven or time_s <= 0:
             return
+        self._fill(until_s - (1 - FILLING_SHARE) * time_s)
+        started = monotonic()
+        time_s = until_s - started
+        if self.proven or time_s <= 0:
+            return
         master = _Master(self.problem)
         master.add(self._first_patterns())
         every = self.problem.every_pattern(EVERY_PATTERN_STEPS)
         if every is not None:
             master.add(every)
-        started = until_s - time_s
         self._generate(master, started + GENERATING_SHARE * time_s)
         for rounded_up_from, tables in DIVES:
             if not self.proven and monotonic() < started + DIVING_SHARE * time_s:
                 self._dive(master, started + DIVING_SHARE * time_s, rounded_up_from, tables)
         if not self.proven and until_s - monotonic() > LEAST_CHOICE_S:
             self._choose(master, until_s, complete=every is not None)
+
+    def _fill(self, until_s: float) -> None:
+        """Cut bars as full as can be, the longest pieces first; what fills no bars any more is cut as it comes.
+
+        Of many lengths there is always something that fills a bar, so this does more for a large order than patterns do
+        for which there is no time.
+        """
+        problem, rest = self.problem, Rest(self.problem)
+        chosen: Chosen = []
+        longest = problem.lengths[0]
+        values = [length * (FONDNESS * longest + length) // (FONDNESS * longest) for length in problem.lengths]
+        for fullness in FULLNESS:
+            cut: Chosen | None = None
+            while cut != [] and any(rest.demand) and monotonic() < until_s:
+                usable = [row for row in problem.cheapest if rest.left[row] != 0]
+                most = problem.ratio(usable[0]) / fullness if usable else Fraction(0)
+                over = [NOTHING_IS_WORTH_IT] * len(problem.stock)
+                for row in usable[:ROWS_AT_ONCE]:
+                    over[row] = 0
+                patterns = [
+                    pattern
+                    for table in self._tables(values, rest.demand)
+                    for pattern in table.patterns(over, most=FILLED_A_TABLE // min(len(over), ROWS_AT_ONCE))
+                    if problem.costs[pattern.stock] <= most * problem.weight(pattern)
+                ]
+                cut = []
+                for pattern in sorted(patterns, key=lambda one: one.counts):
+                    cut += rest.cut(pattern, min(rest.demand[index] // many for index, many in pattern.counts))
+                chosen += cut
+        self._offer(chosen)
 
     def _first_patterns(self) -> Iterable[Pattern]:
         """Those of the first choice, and for each length a bar of it alone, the cheapest there is."""
@@ -192,8 +236,9 @@ class _Search:
     def _add_better(self, master: _Master, tables: Iterable[Table]) -> int:
         """Add patterns that are worth more than they cost; how many are new."""
         costs = [cost * SCALE // self.problem.dearest for cost in self.problem.costs]
-        over = {row: cost + saved + 1 for row, (cost, saved) in enumerate(zip(costs, master.row_worths(), strict=True))}
-        most = max(PATTERNS_A_ROW, PATTERNS_A_TABLE // len(over))
+        over = [cost + saved + 1 for cost, saved in zip(costs, master.row_worths(), strict=True)]
+        wanted = max(PATTERNS_A_TABLE, len(self.problem.demand) // 4)
+        most = max(PATTERNS_A_ROW, wanted // min(len(over), ROWS_AT_ONCE))
         return master.add(pattern for table in tables for pattern in table.patterns(over, most=most))
 
     def _prove(self, worths: Sequence[int], tables: Iterable[Table]) -> bool:
@@ -288,20 +333,21 @@ class _Search:
             self._offer((pattern, many) for pattern, many in rounded if many)
         if complete:
             proven = program.getInfo().mip_dual_bound * problem.dearest
-            if proven > self.bound:
-                self.bound = min(self.cost, ceil(proven - NEARLY_A_UNIT))
+            if self.bound < proven < inf:
+                self.bound = max(self.bound, min(self.cost, ceil(proven - NEARLY_A_UNIT - NEARLY * problem.dearest)))
 
 
 def solve(task: Task) -> Answer:
     """The plans of a task, each the best that was found in its part of the time."""
     started = monotonic()
     searches = [_Search(Problem(order)) for order in task.orders]
-    waiting = sorted((one for one in searches if not one.proven), key=lambda one: len(one.problem.demand))
     until_s = started + task.time_limit_s
-    for place, search in enumerate(waiting):
-        weights = [len(one.problem.demand) for one in waiting[place:]]
-        now = monotonic()
-        search.improve(now + (until_s - now) * weights[0] / sum(weights))
+    for _ in range(ROUNDS):  # what the easy ones leave of their time goes to the others
+        waiting = sorted((one for one in searches if not one.proven), key=lambda one: len(one.problem.demand))
+        for place, search in enumerate(waiting):
+            weights = [len(one.problem.demand) for one in waiting[place:]]
+            now = monotonic()
+            search.improve(now + (until_s - now) * weights[0] / sum(weights))
     plans = [_plan(order, search) for order, search in zip(task.orders, searches, strict=True)]
     return Answer(plans, f"HiGHS {_program().version()}")
 

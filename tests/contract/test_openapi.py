@@ -79,7 +79,9 @@ def test_what_can_take_too_long_says_so_beside_busy(operation):
     responses = CONTRACT["paths"][operation.path][operation.method.lower()]["responses"]
     told = response_of(operation, 503)["description"] if "503" in responses else ""
     assert ("Too much at once" in told) == operation.counted
-    assert ("It took too long" in told) == (operation.heavy or bool(operation.heavy_with) or operation.tag == "Cutting plans")
+    assert ("It took too long" in told) == (
+        operation.heavy or bool(operation.heavy_with) or operation.tag == "Cutting plans"
+    )
 
 
 def test_lines_of_a_streamed_answer_are_of_the_type_the_contract_says(client):

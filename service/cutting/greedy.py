@@ -166,7 +166,8 @@ class Rest:
 
     def _tried(self, wanted: list[int]) -> list[int]:
         """The rows to try for a bar: some that are cheapest by length, and one for the longest piece."""
-        problem, tried = self.problem, []
+        problem = self.problem
+        tried: list[int] = []
         for row in problem.cheapest:
             if self.left[row] != 0 and problem.most(row, wanted[-1]):
                 long = problem.most(row, wanted[0]) > 0

@@ -5,8 +5,8 @@ worth more than it costs. Then the patterns are rounded to whole bars: most by d
 generated for the rest), the last by a mixed-integer program over all patterns found. First fit decreasing comes before, so
 that there is always a plan, then bars that are as full as can be, which is often proven best already. What is best when the
 time ends is told with its bound, which is worked out in whole numbers from the worths (Farley 1990): the solver's tolerances
-do not enter it. Of a small problem all patterns are found beforehand, and then the mixed-integer program proves its best plan
-by itself, within its tolerances.
+do not enter it. Of a small problem all patterns are found beforehand, and then the mixed-integer program proves its best
+plan by itself, within its tolerances.
 """
 
 from collections.abc import Iterable, Sequence

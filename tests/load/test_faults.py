@@ -174,7 +174,7 @@ def bodies(count):
         "/v1/fittings/table": [text(CSV).encode()],
         "/v1/calibrations": coils,
         "/v1/audits/verification": [answer],
-        **dict.fromkeys(CUTTING_PATHS, [json.dumps(one.request).encode() for one in CUTTINGS.values()]),
+        **{path: [json.dumps(one.request).encode() for one in CUTTINGS.values()] for path in CUTTING_PATHS},
     }
     operations = [one for one in OPERATIONS if one.body is not None]
     weights = [1 if one.heavy or one.path in CUTTING_PATHS else 30 for one in operations]

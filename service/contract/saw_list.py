@@ -4,8 +4,8 @@ from collections.abc import Iterator
 
 from msgspec import UNSET
 
+from service.contract.cells import line
 from service.contract.cutting_plans import CuttingPlan, PlannedBar, ProfilePlan
-from service.contract.spreadsheet import line
 
 BYTE_ORDER_MARK = b"\xef\xbb\xbf"
 """What tells spreadsheet programs that the text is UTF-8."""
@@ -28,7 +28,7 @@ COLUMNS = (
 def saw_list(plan: CuttingPlan) -> bytes:
     """The list."""
     rows = [row for profile in plan.profiles for row in _rows(profile)]
-    return BYTE_ORDER_MARK + b"".join(line(row, ",") for row in (COLUMNS, *rows))
+    return BYTE_ORDER_MARK + b"".join(map(line, (COLUMNS, *rows)))
 
 
 def _rows(plan: ProfilePlan) -> Iterator[list[object]]:

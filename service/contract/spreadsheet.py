@@ -272,7 +272,7 @@ def _request_of(row: dict[str, str]) -> bytes:
 
 def header_line(delimiter: str) -> bytes:
     """The answer's header."""
-    return line(ANSWER_COLUMNS, delimiter)
+    return _line(ANSWER_COLUMNS, delimiter)
 
 
 def answer_line(item: BatchItem, delimiter: str) -> bytes:
@@ -282,7 +282,7 @@ def answer_line(item: BatchItem, delimiter: str) -> bytes:
     if problem is not UNSET:
         faults = "; ".join(f"{fault.pointer} {fault.detail}" for fault in problem.errors or [])
         blank = [""] * (len(ANSWER_COLUMNS) - 4)
-        return line([item.index, reference, item.status, *blank, faults or problem.detail], delimiter)
+        return _line([item.index, reference, item.status, *blank, faults or problem.detail], delimiter)
     found: Any = item.short
     cells = [
         item.index,
@@ -305,10 +305,10 @@ def answer_line(item: BatchItem, delimiter: str) -> bytes:
         found.audit.result_sha256,
         "",
     ]
-    return line(cells, delimiter)
+    return _line(cells, delimiter)
 
 
-def line(cells: Iterable[object], delimiter: str) -> bytes:
+def _line(cells: Iterable[object], delimiter: str) -> bytes:
     """A row; texts are quoted, since a reader may take another delimiter for its own."""
     written = io.StringIO(newline="")
     writer = csv.writer(written, delimiter=delimiter, lineterminator="\r\n", quoting=csv.QUOTE_NONNUMERIC)

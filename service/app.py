@@ -140,7 +140,9 @@ def create(settings: Settings | None = None) -> Application:
     admission = Admission(keys=made.keys, rate=made.rate, at_once=at_once)
     batch_limits = BatchLimits(settings.batch_items_max, settings.batch_line_bytes_max)
     app = Litestar(
-        route_handlers=routes(handlers(made.live, metrics, batch_limits, settings.public_url), limits, admission),
+        route_handlers=routes(
+            handlers(made.live, metrics, batch_limits, settings.public_url, settings.solvers_max), limits, admission
+        ),
         exception_handlers={Exception: answer_uncaught},
         lifespan=[lambda _app: _running(made, written)],
         openapi_config=None,

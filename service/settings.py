@@ -61,6 +61,9 @@ class Settings(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=
     caller_batches_max: Annotated[
         int, Meta(ge=1, le=1000, description="Batches, streams and tables of one caller answered at once by one process.")
     ] = 4
+    solvers_max: Annotated[
+        int, Meta(ge=1, le=64, description="Cutting plans made at once by one process; each has a process of its own.")
+    ] = 2
     drain_s: Annotated[int, Meta(ge=1, le=3600, description="Seconds that requests get to end when it stops.")] = 30
     hosts: Annotated[str, Meta(description="Host names it answers under, with commas between; empty for any.")] = ""
     public_url: Annotated[

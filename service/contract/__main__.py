@@ -11,8 +11,9 @@ from service.calculation.fitting import VERSION
 from service.catalogue.loader import STANDARD, load
 from service.contract import answers
 from service.contract.batch import Batch, BatchAnswer, short
+from service.contract.cutting_plans import CuttingPlan, CuttingRequest, plan_of, prepare
 from service.contract.decoding import BodyDecoder
-from service.contract.examples import BATCHES, CALIBRATIONS, FITTINGS, REQUEST_ID, text
+from service.contract.examples import BATCHES, CALIBRATIONS, CUTTINGS, FITTINGS, REQUEST_ID, text
 from service.contract.explore import Calibration, CalibrationRequest, calibrate, find_limits, rank_alternatives
 from service.contract.fittings import calculate, encode, fitting
 from service.contract.openapi import document
@@ -20,23 +21,26 @@ from service.contract.operations import CSV, NDJSON
 from service.contract.problems import KINDS, ProblemPage
 from service.contract.requests import Duty, FittingRequest
 from service.contract.rule_list import rules
+from service.contract.saw_list import saw_list
 from service.contract.shelf import stock
 from service.contract.spreadsheet import looked_through, table
 from service.contract.table_answers import FORMS, TableWriter
 from service.contract.verification import verify
 from service.contract.warning_list import warnings
+from service.cutting.solve import solve
 
 LOADED = load(STANDARD)
 SHELF = stock(LOADED)
 SHOWN = "lock-gate-truck"
 ORDER = "evening-order"
 COILS = "workshop-coils"
+SAW = "monday-saw"
 
 
 def files() -> dict[str, bytes]:
     """Every generated file by its path under `openapi/`."""
     made = {}
-    for examples, answered in ((FITTINGS, _fitting), (BATCHES, _batch), (CALIBRATIONS, _calibration)):
+    for examples, answered in ((FITTINGS, _fitting), (BATCHES, _batch), (CALIBRATIONS, _calibration), (CUTTINGS, _cutting)):
         for name, example in examples.items():
             made[f"examples/{name}.request.json"] = _pretty(example.request)
             made[f"examples/{name}.answer.json"] = _pretty(_plain(answered(example.request)))
@@ -59,6 +63,7 @@ def shown_answers() -> dict[str, dict[str, Any]]:
     catalogue = answers.CatalogueAnswer(
         catalogue_sha256=SHELF.catalogue_sha256, duty_defaults=Duty(), catalogue=LOADED.catalogue
     )
+    plan = _cutting(CUTTINGS[SAW].request)
     order = _batch(BATCHES[ORDER].request, fields="short")
     return {
         "calculateFitting": {SHOWN: whole},
@@ -69,6 +74,8 @@ def shown_answers() -> dict[str, dict[str, Any]]:
         "rankAlternatives": {SHOWN: _plain(rank_alternatives(request, SHELF))},
         "findLimits": {SHOWN: _plain(find_limits(request, SHELF))},
         "calibrateSlat": {COILS: _plain(_calibration(CALIBRATIONS[COILS].request))},
+        "planCutting": {SAW: _plain(plan)},
+        "listCutting": {SAW: saw_list(plan).decode()},
         "verifyResult": {SHOWN: _plain(verify(whole, SHELF))},
         "getCatalogue": {"standard": _plain(catalogue)},
         "getRules": {"rules": _plain(rules())},
@@ -99,6 +106,11 @@ def _table(body: bytes) -> bytes:
 
 def _calibration(request: dict[str, Any]) -> Calibration:
     return calibrate(msgspec.convert(request, CalibrationRequest), SHELF)
+
+
+def _cutting(request: dict[str, Any]) -> CuttingPlan:
+    prepared = prepare(msgspec.convert(request, CuttingRequest), SHELF)
+    return plan_of(prepared, solve(prepared.task))
 
 
 def _plain(answer: object) -> Any:

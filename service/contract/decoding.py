@@ -54,7 +54,8 @@ FAULTS_MAX = 50
 SEARCHED_BYTES = 262_144
 """Bytes of a body that is searched for all its faults; of a longer one the first is told."""
 LIST_SEARCHED = 100
-"""Entries of a list that are searched, more than any list may have: the validator finds all faults before it tells one."""
+"""Entries of a list that are searched, since the validator finds all faults before it tells one. More than a list of one
+fitting may have; of longer lists the decoder tells the length, and the first fault further on."""
 
 
 class _TwiceError(Exception):
@@ -236,6 +237,7 @@ def _once(faults: Iterator[Mistake]) -> list[Mistake]:
 MSGSPEC_PLACE = re.compile(r" - at `(?:key in )?\$(?P<path>[^`]*)`$")
 MSGSPEC_TOKEN = re.compile(r"\.([^.\[]+)|\[(\d+)\]|\[\.\.\.\]")
 MSGSPEC_MEMBER = re.compile(r"^Object (?P<what>missing required|contains unknown) field `(?P<name>.*)`$", re.DOTALL)
+MSGSPEC_LENGTH = re.compile(r"^Expected `array` of length <= (?P<most>[0-9]+)$")
 MSGSPEC_TYPE = re.compile(r"^Expected `(?P<types>[a-z |]+)`, got `")
 JSON_TYPES = {"float": "number", "int": "integer", "str": "string", "bool": "boolean"}
 """What the decoder's types are called in JSON, where they are called otherwise."""
@@ -251,6 +253,10 @@ def _first_fault(error: msgspec.ValidationError) -> Mistake:
     if member is not None:
         code, words = ("unknown_member", UNKNOWN) if member["what"] == "contains unknown" else ("missing", MISSING)
         return mistake(code, words, pointer=_pointer([*path, member["name"]]))
+    length = MSGSPEC_LENGTH.match(told)
+    if length is not None:
+        code, words = FINDINGS[Kind.MaxItems]
+        return mistake(code, words, pointer=_pointer(path), limit=int(length["most"]))
     typed = MSGSPEC_TYPE.match(told)
     if typed is not None:
         types = ", ".join(JSON_TYPES.get(one, one) for one in typed["types"].split(" | "))

@@ -182,6 +182,43 @@ CALIBRATIONS = {
 }
 """Calibrations by name."""
 
+CUTTINGS = {
+    "monday-saw": Example(
+        "A day's order of the trust's workshop as cut lengths, an offcut on hand among the bars",
+        {
+            "pieces": [
+                {"profile": "slim", "length_mm": 1147.4, "count": 51, "reference": "lock-gate truck, nearside 2"},
+                {"profile": "slim", "length_mm": 927.4, "count": 40, "reference": "weed-boat trailer, offside 1"},
+                {"profile": "slim", "length_mm": 867.4, "count": 58, "reference": "towpath tractor, tool locker"},
+                {"profile": "drip_rail", "length_mm": 1180, "count": 1, "reference": "lock-gate truck, nearside 2"},
+                {"profile": "drip_rail", "length_mm": 1960, "count": 1, "reference": "pump van, rear"},
+            ],
+            "stock": [
+                {"profile": "slim", "length_mm": 6500, "kerf_mm": 3.2, "trim_mm": 5, "keep_mm": 600},
+                {"profile": "slim", "length_mm": 2840, "count": 1, "kerf_mm": 3.2, "trim_mm": 5, "keep_mm": 600},
+                {"profile": "drip_rail", "length_mm": 3200, "count": 6, "kerf_mm": 3.2, "keep_mm": 400},
+            ],
+            "time_limit_s": 10,
+        },
+    ),
+    "fleet-saw": Example(
+        "Three openings of the fleet: calculated first, then the parts of the profiles in stock are planned",
+        {
+            "fittings": [FITTINGS[name].request for name in ("lock-gate-truck", "weed-boat-trailer", "survey-pickup")],
+            "stock": [
+                {"profile": "slim", "length_mm": 6500, "kerf_mm": 3.2, "trim_mm": 5, "keep_mm": 600, "price": 31.5},
+                {"profile": "slim", "length_mm": 4000, "kerf_mm": 3.2, "trim_mm": 5, "keep_mm": 600, "price": 21.4},
+                {"profile": "bottom_bar", "length_mm": 3000, "kerf_mm": 3.2, "keep_mm": 500},
+                {"profile": "reveal", "length_mm": 6000, "kerf_mm": 3.2, "keep_mm": 500},
+                {"profile": "face", "length_mm": 6000, "kerf_mm": 3.2, "keep_mm": 500},
+                {"profile": "bottom_seal", "length_mm": 20000, "keep_mm": 500},
+            ],
+            "time_limit_s": 10,
+        },
+    ),
+}
+"""Cutting plans by name."""
+
 BODIES = {
     "calculateFitting": FITTINGS,
     "calculateShort": FITTINGS,
@@ -189,6 +226,7 @@ BODIES = {
     "rankAlternatives": {"lock-gate-truck": FITTINGS["lock-gate-truck"]},
     "findLimits": {"lock-gate-truck": FITTINGS["lock-gate-truck"]},
     "calibrateSlat": CALIBRATIONS,
+    **dict.fromkeys(("planCutting", "listCutting", "drawCutting"), CUTTINGS),
     **dict.fromkeys(
         ("drawSection", "drawPlan", "drawFront", "drawPlate", "exportPlate", "printPlate", "printSheet"), FITTINGS
     ),

@@ -9,7 +9,7 @@ from typing import Any
 from service.calculation.fitting import VERSION as CALCULATION_VERSION
 from service.contract import examples
 from service.contract.answers import Fitting
-from service.contract.operations import CSV, JSON, NDJSON, OPERATIONS, TEXT, Operation, Query
+from service.contract.operations import CSV, DXF, JSON, NDJSON, OPERATIONS, PDF, SVG, TEXT, Operation, Query
 from service.contract.problems import KINDS, Problem
 from service.contract.schemas import Schema, schemas
 from service.contract.spreadsheet import CARRIED_MAX, COLUMNS, REQUIRED
@@ -95,6 +95,7 @@ SECURITY_SCHEMES: Schema = {
 TAGS = {
     "Fittings": "From an opening to a fitting.",
     "Drawings and sheets": "What people would rather look at than read, from the same request and with the same digest.",
+    "Cutting plans": "What is cut from which bar, for a whole order.",
     "Calibration": "Measured coils.",
     "Audit": "Proving what was calculated.",
     "Reference data": "What fittings are calculated from and what answers mean.",
@@ -123,7 +124,7 @@ RATE = ("RateLimit", "RateLimit-Policy")
 SPOKEN = ("Content-Language", "Vary")
 OF_PROBLEMS = {
     "unauthorized": ("WWW-Authenticate",),
-    **dict.fromkeys(("too-many-requests", "busy", "took-too-long", "not-ready"), ("Retry-After",)),
+    **dict.fromkeys(("too-many-requests", "busy", "took-too-long", "no-plan", "not-ready"), ("Retry-After",)),
 }
 """Which of them come with which problem only."""
 
@@ -308,7 +309,7 @@ def _answer(operation: Operation, answers: Mapping[str, Any]) -> Schema:
         "headers": _headers(
             *(RATE if operation.counted else ()),
             *(("ETag",) if operation.etag else ()),
-            *(("Content-Disposition",) if operation.access == "documents" or operation.media_type == CSV else ()),
+            *(("Content-Disposition",) if operation.media_type in {CSV, SVG, DXF, PDF} else ()),
             *(SPOKEN if operation.spoken else ()),
         ),
         "content": {operation.media_type: content},

@@ -3,9 +3,10 @@
 import sys
 from typing import Any, Literal, NamedTuple
 
-from service.contract import answers, batch, explore, verification
+from service.contract import answers, batch, cutting_plans, explore, verification
 from service.contract.problems import ProblemPage
 from service.contract.requests import FittingRequest
+from service.contract.saw_list import COLUMNS as SAW_LIST_COLUMNS
 
 JSON = "application/json"
 NDJSON = "application/x-ndjson"
@@ -37,7 +38,7 @@ class Operation(NamedTuple):
 
     `takes` is the one media type of its body, `media_type` that of its answer. `body_size` says which of the settings
     limits its body (a stream's none: it is limited line by line), `body_bytes_max` what makes sense whatever they allow.
-    One that `streams` reads the body and sends the answer piece by piece. A `heavy` one works beside the event loop, so
+    One that `streams` reads its body itself, and counts as a batch. A `heavy` one works beside the event loop, so
     that small ones need not wait; one that is `heavy_with` values of its queries does where they are asked for. `etag` is
     whether its answer has an entity tag, `spoken` whether it is in words, in the language of the caller.
     """
@@ -135,6 +136,25 @@ LIMIT = Query(
     description=f"How many to answer at most; {explore.ALTERNATIVES} where it is not given.",
     whole=True,
 )
+
+CUTTING_CAUTION = (
+    "Measure the first of equal bars before cutting the rest; clamp the bar, guard eyes and ears, and keep hands away until "
+    "the saw stands still."
+)
+PLANNED = f"""\
+For a whole order: which pieces come from which bar, at which place, what is left, and how far the plan can be from the \
+best. The body has either `pieces` or `fittings`, which are calculated first. For each profile what the bars cost is made \
+as small as can be: their prices, or where there are none their length; with one length and no price that is the number of \
+bars. Kept offcuts are not credited. Where the stock does not suffice, the best that was found is answered with what is \
+missing: a missing piece counts, by its length, for more than any bar. At most {cutting_plans.PIECES_MAX} pieces in all, \
+and {cutting_plans.LENGTHS_MAX} different lengths of one profile. {CUTTING_CAUTION} The body may be gzip."""
+LISTED = f"""\
+The same plan as CSV, UTF-8 with a byte order mark: a row for each piece and offcut, in the order of cutting; the columns \
+{", ".join(SAW_LIST_COLUMNS)}. `bar` is the number of the first of `bar_count` equal bars, `what` is `piece`, `offcut` \
+(kept), `waste` or `missing`. A text that a spreadsheet could take for a formula gets an apostrophe. {CUTTING_CAUTION}"""
+DRAWN = f"""\
+The same plan as a picture: every bar to scale with its pieces, their lengths and references, and what is left. At most \
+{cutting_plans.DRAWN_MAX} different bars are drawn; the table has them all."""
 
 TABLE = str
 """The body of a table: text of the form that the contract describes."""
@@ -333,6 +353,29 @@ OPERATIONS = (
                 "Print the fitter's sheet",
                 "Figures to set and cut, drawings, parcel check list, order of work, cautions, the digest as QR code.",
             ),
+        )
+    ),
+    *(
+        Operation(
+            id,
+            "POST",
+            f"/v1/cutting-plans{path}",
+            "Cutting plans",
+            summary,
+            description,
+            answer,
+            body=cutting_plans.CuttingRequest,
+            media_type=media_type,
+            access="batch",
+            streams=True,
+            spoken=spoken,
+            body_size="large",
+            problems=(*BODY_PROBLEMS, "took-too-long", "no-plan"),
+        )
+        for id, path, media_type, spoken, answer, summary, description in (
+            ("planCutting", "", JSON, False, cutting_plans.CuttingPlan, "Plan what is cut from which bar", PLANNED),
+            ("listCutting", "/table", CSV, False, None, "Print the saw list", LISTED),
+            ("drawCutting", "/picture.svg", SVG, True, None, "Draw the bars", DRAWN),
         )
     ),
     Operation(

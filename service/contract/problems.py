@@ -109,6 +109,12 @@ KINDS = {
     "took-too-long": ProblemKind(
         503, marked("It took too long"), "The calculation or document was given up after the time that the detail says."
     ),
+    "no-plan": ProblemKind(
+        503,
+        marked("No cutting plan was made"),
+        "The solver's process ended before it had a plan: it was ended from outside, or had too little memory. Retry-After "
+        "says when to try again; if it happens again, send less at a time.",
+    ),
     "not-ready": ProblemKind(
         503,
         marked("The service is not ready"),
@@ -131,14 +137,17 @@ FAULT_CODES = (
     "comma_too_many",
     "contradiction",
     "cut_short",
+    "does_not_fit",
     "empty_body",
     "empty_value",
     "growth_too_great",
     "growth_too_small",
+    "longer_than_bars",
     "maximum",
     "minimum",
     "missing",
     "nested_too_deep",
+    "no_stock",
     "not_in_catalogue",
     "not_json",
     "not_utf8",

@@ -2,8 +2,6 @@
 
 import csv
 import io
-import re
-import unicodedata
 from collections.abc import Iterable, Iterator
 from typing import Any, NamedTuple
 
@@ -13,11 +11,11 @@ from msgspec import UNSET, UnsetType, inspect
 from service.calculation.checks import ROWS
 from service.contract.answers import Fitting
 from service.contract.batch import BatchItem, ShortFitting
+from service.contract.cells import safe
 from service.contract.problems import Problem, said
 from service.contract.spreadsheet import COLUMN_OF, SWAPPED, Table
 from service.words.languages import marked
 
-CONTENT_TYPE = "text/csv; charset=utf-8; header=present"
 FIRST = ("index", "reference", "status", "verdict")
 """The columns that every answer begins with; carried ones follow."""
 LAST = "problem"
@@ -28,12 +26,6 @@ ELSEWHERE = ("reference", "verdict", "audit.request", "geometry", "words")
 """Members of a fitting that stand in columns of their own, repeat the question, or are for JSON only."""
 PARTS = ("key", "catalogue_id", "article", "label", "quantity", "unit", "cut_length_mm")
 """The columns of a part; its label is in the caller's language."""
-
-FORMULA_SIGNS = frozenset("=+-@")
-UNSEEN = frozenset({"Cc", "Cf", "Zs", "Zl", "Zp"})
-"""Unicode's categories of control and format characters and of spaces."""
-NUMBER = re.compile(r" *-?[0-9]+(?:[.,][0-9]+)*(?:[eE][+-]?[0-9]+)? *")
-"""A text that is a number, perhaps a negative one, and no formula."""
 
 
 class Form(NamedTuple):
@@ -129,7 +121,7 @@ class TableWriter:
 
     def _written(self, cell: object) -> object:
         if isinstance(cell, str):
-            return _safe(cell)
+            return safe(cell)
         if isinstance(cell, bool):
             return "true" if cell else "false"
         return WithComma(cell) if isinstance(cell, float) and self._mark == "," else cell
@@ -163,16 +155,3 @@ def _parts(found: Fitting) -> list[dict[str, object]]:
 def _column_of(pointer: str) -> str:
     """The column that a fault's pointer speaks of; an option's has its place behind it."""
     return COLUMN_OF.get(pointer) or COLUMN_OF.get(pointer.rpartition("/")[0], pointer)
-
-
-def _safe(text: str) -> str:
-    """A text that no spreadsheet program takes for a formula: one that looks like it gets an apostrophe.
-
-    What cannot be seen is skipped, and full-width signs count as plain ones, as some programs have it.
-    """
-    plain = not text or (text[0].isascii() and text[0].isalnum())  # nearly every text
-    if plain or NUMBER.fullmatch(text):
-        return text
-    first_seen = next((sign for sign in text if unicodedata.category(sign) not in UNSEEN), "")
-    begins = unicodedata.normalize("NFKC", first_seen) in FORMULA_SIGNS
-    return f"'{text}" if begins or text[:1] in {"\t", "\r", "\n"} else text

@@ -17,11 +17,12 @@ from msgspec import UNSET
 
 from service.contract import spreadsheet
 from service.contract.batch import JSON_ITEMS_MAX, Batch, BatchItem, StreamLine, cut
+from service.contract.cells import CONTENT_TYPE
 from service.contract.fittings import encode
 from service.contract.operations import JSON, NDJSON
 from service.contract.problems import Refusal
 from service.contract.spreadsheet import Decimals, Row, Table
-from service.contract.table_answers import CONTENT_TYPE, FORMS, TableWriter
+from service.contract.table_answers import FORMS, TableWriter
 from service.web.body import Body
 from service.web.call import Exchange, spoken
 from service.web.live_catalogue import LiveCatalogue

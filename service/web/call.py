@@ -32,7 +32,7 @@ class Reply(NamedTuple):
 
 
 class Exchange(NamedTuple):
-    """One request whose handler reads the body and sends the answer itself, piece by piece."""
+    """One request whose handler reads the body itself; it may send the answer itself too, piece by piece."""
 
     query: dict[str, tuple[str, ...]]
     body: Body
@@ -49,5 +49,5 @@ def spoken(language: str) -> tuple[tuple[bytes, bytes], ...]:
 
 Handler = Callable[[Call], Reply]
 """Answers a call, or refuses it (`Refusal`)."""
-StreamHandler = Callable[[Exchange], Awaitable[None]]
-"""Reads a body and sends an answer piece by piece; refuses only what it has not begun to answer."""
+StreamHandler = Callable[[Exchange], Awaitable[Reply | None]]
+"""Reads a body and gives an answer, or sends it piece by piece; refuses only what it has not begun to answer."""

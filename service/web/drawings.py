@@ -32,6 +32,8 @@ DOCUMENTS = {
 """Who draws what: a function of `service.documents`, loaded by the first document since they are large."""
 
 
+OF_A_PICTURE = (b"content-security-policy", b"default-src 'none'; style-src 'unsafe-inline'; sandbox")
+"""An SVG opened by itself is a document of this host: it may run nothing and load nothing."""
 REFERENCE_MAX = 60
 """Characters of a reference that a file name begins with."""
 
@@ -73,8 +75,7 @@ def _drawn(
     headers = (
         (b"cache-control", b"no-store"),
         (b"content-disposition", f'{_shown(media_type)}; filename="{_file_name(reference, name)}"'.encode()),
-        # an SVG opened by itself is a document of this host: it may run nothing and load nothing
-        (b"content-security-policy", b"default-src 'none'; style-src 'unsafe-inline'; sandbox"),
+        OF_A_PICTURE,
         *spoken(call.language),
     )
     return Reply(

@@ -115,8 +115,7 @@ class Endpoint:
             if operation.streams:
                 state = state_of(scope)
                 exchange = Exchange(query, body, send, state.request_id, state.logged, language)
-                await cast("StreamHandler", handler)(exchange)
-                return None
+                return await cast("StreamHandler", handler)(exchange)
             call = Call(await body.whole(), query, language)
             if operation.works_beside(query):
                 return await self._in_worker_thread(cast("Handler", handler), call, body)

@@ -21,6 +21,7 @@ from service.contract.verification import verify
 from service.contract.warning_list import warnings
 from service.web.batches import Batches, BatchLimits
 from service.web.call import Call, Handler, Reply, StreamHandler, spoken
+from service.web.cutting import cutting
 from service.web.drawings import drawings
 from service.web.live_catalogue import LiveCatalogue
 from service.web.metrics import MEDIA_TYPE as METRICS_TYPE
@@ -31,7 +32,7 @@ NO_STORE = ((b"cache-control", b"no-store"),)
 
 
 def handlers(
-    live: LiveCatalogue, metrics: Metrics, limits: BatchLimits, public_url: str
+    live: LiveCatalogue, metrics: Metrics, limits: BatchLimits, public_url: str, solvers_max: int
 ) -> dict[str, Handler | StreamHandler]:
     """The handler of every operation with a path of its own, by the operation's id."""
     batches = Batches(live, metrics, limits)
@@ -45,6 +46,7 @@ def handlers(
         "findLimits": partial(_limits, live, BodyDecoder(FittingRequest)),
         "calibrateSlat": partial(_calibration, live, BodyDecoder(CalibrationRequest)),
         **drawings(live, public_url),
+        **cutting(live, solvers_max),
         "verifyResult": partial(_verification, live),
         "getCatalogue": _Catalogue(live),
         "getRules": _fixed(encode(rules())),

@@ -8,6 +8,7 @@ import pytest
 
 from service.catalogue.loader import STANDARD, load
 from service.contract.batch import BatchRequest
+from service.contract.cutting_plans import CuttingRequest
 from service.contract.decoding import FAULTS_MAX, LIST_SEARCHED, PATTERNS, SEARCHED_BYTES, BodyDecoder, decode_plainly
 from service.contract.examples import FITTINGS
 from service.contract.jobs import to_job
@@ -119,10 +120,29 @@ def test_no_more_faults_are_told_than_a_reader_takes_in_and_none_is_looked_for_b
     assert [fault.pointer for fault in long.faults or []] == ["/options/0"]
 
 
-def test_no_list_may_be_longer_than_what_is_searched_of_it():
-    lengths = [int(found) for found in re.findall(r'"maxItems": (\d+)', json.dumps(schemas(BODIES, template="{name}")))]
+def test_no_list_of_a_fitting_may_be_longer_than_what_is_searched_of_it():
+    bodies = [one for one in BODIES if one is not CuttingRequest]
+    lengths = [int(found) for found in re.findall(r'"maxItems": (\d+)', json.dumps(schemas(bodies, template="{name}")))]
     assert lengths
     assert max(lengths) < LIST_SEARCHED
+
+
+@pytest.mark.parametrize(("name", "most"), [("pieces", 10_000), ("fittings", 2000), ("stock", 500)])
+def test_of_a_longer_list_the_length_is_told(name, most):
+    bar = {"profile": "p", "length_mm": 5}
+    entry = {"pieces": {**bar, "count": 1}, "fittings": GOOD, "stock": bar}[name]
+    body = {"stock": [bar], name: [entry] * (most + 1)}
+    with pytest.raises(Refusal) as caught:
+        BodyDecoder(CuttingRequest).decode(json.dumps(body).encode())
+    assert [(one.pointer, one.code, one.limit) for one in caught.value.faults] == [(f"/{name}", "too_many", most)]
+
+
+def test_a_fault_behind_what_is_searched_of_a_list_is_told_by_its_place():
+    entry = {"profile": "p", "length_mm": 5, "count": 1}
+    body = {"pieces": [*[entry] * LIST_SEARCHED, {**entry, "length_mm": 0}], "stock": [{"profile": "p", "length_mm": 5}]}
+    with pytest.raises(Refusal) as caught:
+        BodyDecoder(CuttingRequest).decode(json.dumps(body).encode())
+    assert [one.pointer for one in caught.value.faults] == [f"/pieces/{LIST_SEARCHED}/length_mm"]
 
 
 def test_an_equal_member_twice_is_refused_as_well():

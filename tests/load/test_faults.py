@@ -30,11 +30,13 @@ from load.callers import (
 from serving import PATIENCE_S, answers, process, until
 
 from service.catalogue.loader import STANDARD
-from service.contract.examples import BATCHES, CALIBRATIONS, FITTINGS, text
+from service.contract.examples import BATCHES, CALIBRATIONS, CUTTINGS, FITTINGS, text
 from service.contract.operations import CSV, OPERATIONS
 from service.contract.operations import NDJSON as LINES
 
 pytestmark = pytest.mark.heavy
+
+CUTTING_PATHS = [one.path for one in OPERATIONS if one.tag == "Cutting plans"]
 
 
 def test_a_batch_under_way_is_finished_after_sigterm(tmp_path):
@@ -172,9 +174,10 @@ def bodies(count):
         "/v1/fittings/table": [text(CSV).encode()],
         "/v1/calibrations": coils,
         "/v1/audits/verification": [answer],
+        **{path: [json.dumps(one.request).encode() for one in CUTTINGS.values()] for path in CUTTING_PATHS},
     }
     operations = [one for one in OPERATIONS if one.body is not None]
-    weights = [1 if one.heavy else 30 for one in operations]
+    weights = [1 if one.heavy or one.path in CUTTING_PATHS else 30 for one in operations]
     for _ in range(count):
         (one,) = chance.choices(operations, weights)
         source = chance.choice(bodies_of.get(one.path, examples))

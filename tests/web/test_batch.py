@@ -18,7 +18,7 @@ from service.contract.fittings import calculate
 from service.contract.operations import CSV, JSON, NDJSON, OPERATIONS
 from service.settings import Settings
 
-PATHS = {one.takes: one.path for one in OPERATIONS if one.access == "batch"}
+PATHS = {one.takes: one.path for one in OPERATIONS if one.access == "batch" and one.tag == "Fittings"}
 """The path for each media type: batch, stream and table."""
 STREAM = PATHS[NDJSON]
 ITEMS = BATCHES["evening-order"].request["items"]

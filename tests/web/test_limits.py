@@ -13,7 +13,7 @@ import httpx
 import pytest
 from serving import PATIENCE_S, process, serving, until
 
-from service.contract.examples import CALIBRATIONS, FITTINGS, text
+from service.contract.examples import CALIBRATIONS, CUTTINGS, FITTINGS, text
 from service.contract.operations import CSV, JSON, NDJSON, OPERATIONS
 from service.settings import Settings
 from service.web.keys import entry
@@ -50,6 +50,8 @@ def body_of(operation):
         return (EXAMPLES / "pump-van.answer.json").read_bytes()
     if operation.id == "calibrateSlat":
         return json.dumps(next(iter(CALIBRATIONS.values())).request).encode()
+    if operation.tag == "Cutting plans":
+        return json.dumps(CUTTINGS["fleet-saw"].request).encode()
     if operation.takes == CSV:
         return text(CSV).encode()
     return json.dumps({"items": [GOOD]} if operation.id == "calculateBatch" else GOOD).encode()

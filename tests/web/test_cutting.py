@@ -102,7 +102,7 @@ def test_of_fittings_the_parts_in_stock_are_planned(client):
 def test_the_saw_list_has_every_piece_and_no_formula(client):
     request = {**SAW, "pieces": [*SAW["pieces"], {"profile": "slim", "length_mm": 500, "count": 1, "reference": "=1+1"}]}
     answer = client.post(f"{PATH}/table", json=request)
-    assert (answer.status_code, answer.headers["content-type"]) == (200, "text/csv")
+    assert (answer.status_code, answer.headers["content-type"]) == (200, "text/csv; charset=utf-8; header=present")
     assert answer.content.startswith(b"\xef\xbb\xbf")
     rows = list(csv.DictReader(io.StringIO(answer.content.decode("utf-8-sig"))))
     cut = Counter()

@@ -7,7 +7,6 @@ from typing import Any
 import msgspec
 
 from service.catalogue.loader import STANDARD, load
-from service.contract.answers import Fitting
 from service.contract.batch import Batch, BatchAnswer
 from service.contract.decoding import BodyDecoder
 from service.contract.examples import BATCHES, CALIBRATIONS, FITTINGS, text
@@ -39,13 +38,13 @@ def files() -> dict[str, bytes]:
     return made
 
 
-def _fitting(request: dict[str, Any]) -> Fitting:
+def _fitting(request: dict[str, Any]) -> msgspec.Raw:
     return fitting(BodyDecoder(FittingRequest).decode(msgspec.json.encode(request)), SHELF)
 
 
 def _batch(request: dict[str, Any]) -> BatchAnswer:
     batch = Batch(SHELF, fields="full", request_id=REQUEST_ID)
-    return BatchAnswer([batch.answer(msgspec.json.encode(item)) for item in request["items"]], batch.summary)
+    return BatchAnswer([batch.answer(msgspec.json.encode(item)).item for item in request["items"]], batch.summary)
 
 
 def _calibration(request: dict[str, Any]) -> Calibration:

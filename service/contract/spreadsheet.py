@@ -11,6 +11,7 @@ from typing import Any, NamedTuple, Self
 import msgspec
 from msgspec import UNSET
 
+from service.audit.figures import integral
 from service.contract.batch import BatchItem
 from service.contract.decoding import FAULTS_MAX
 from service.contract.problems import Mistake, Refusal, mistake
@@ -312,7 +313,7 @@ def _line(cells: Iterable[object], delimiter: str) -> bytes:
     """A row; texts are quoted, since a reader may take another delimiter for its own."""
     written = io.StringIO(newline="")
     writer = csv.writer(written, delimiter=delimiter, lineterminator="\r\n", quoting=csv.QUOTE_NONNUMERIC)
-    writer.writerow([_safe(cell) if isinstance(cell, str) else cell for cell in cells])
+    writer.writerow([_safe(cell) if isinstance(cell, str) else integral(cell) for cell in cells])
     return written.getvalue().encode()
 
 

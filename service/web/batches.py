@@ -13,10 +13,9 @@ from time import perf_counter
 from typing import NamedTuple, Self
 
 import msgspec
-from msgspec import UNSET
 
 from service.contract import spreadsheet
-from service.contract.batch import JSON_ITEMS_MAX, Batch, BatchItem, StreamLine, cut
+from service.contract.batch import JSON_ITEMS_MAX, Batch, BatchItem, StreamLine, cut, opened
 from service.contract.fittings import encode
 from service.contract.operations import CSV, JSON, NDJSON
 from service.contract.problems import Refusal
@@ -134,24 +133,20 @@ class Batches:
         """The answer to an item; a fault of ours harms this item only, and is logged."""
         index, started = batch.summary.items, perf_counter()
         try:
-            item = batch.refuse(body, reference=reference) if isinstance(body, Refusal) else batch.answer(body)
+            item, found = batch.refuse(body, reference=reference) if isinstance(body, Refusal) else batch.answer(body)
         except BaseException as fault:  # whatever it was, the other items are answered
             if isinstance(fault, ENDS):
                 raise
             log.exception("unhandled", request_id=batch.request_id, item=index)
             self._metrics.rejected("internal-error")
             item = batch.refuse_item(index, None, Refusal("internal-error", marked("The service failed at this item.")))
-        self._count(item, perf_counter() - started)
-        return item
-
-    def _count(self, item: BatchItem, seconds: float) -> None:
-        """Count an answered item."""
-        found = item.short if item.fitting is UNSET else item.fitting
-        if found is UNSET:
+            found = None
+        if found is None:
             self._metrics.item(PROBLEM)
         else:
             self._metrics.item(found.verdict)
-            self._metrics.calculated(found.verdict, [one.code for one in found.warnings], seconds)
+            self._metrics.calculated(found.verdict, [one.code for one in found.warnings], perf_counter() - started)
+        return item
 
     def _answer_row(self, batch: Batch, table: Table, row: list[str] | Refusal) -> bytes:
         if isinstance(row, Refusal):
@@ -161,7 +156,7 @@ class Batches:
                 item = self._answer(batch, table.request_of(row))
             except Refusal as refused:
                 item = self._answer(batch, refused, reference=table.reference_of(row))
-        return spreadsheet.answer_line(item, table.delimiter)
+        return spreadsheet.answer_line(opened(item), table.delimiter)
 
     def _bounded(self, item: bytes) -> bytes | Refusal:
         """An item, or the refusal of one that is too long."""

@@ -87,6 +87,8 @@ def chosen_language(accept_language: str) -> LanguageCode:
     Of the ranges that are no refusal the one with the greatest weight counts, of equal ones the first. A range speaks for
     its language whatever its region (`de-AT` is German); what cannot be read is passed over.
     """
+    if not accept_language:
+        return "en"
     weights: dict[str, float] = {}
     for item in accept_language.split(","):
         range_, *parameters = (piece.strip().lower() for piece in item.split(";"))

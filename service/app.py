@@ -113,8 +113,8 @@ def _named(setting: str) -> Iterator[None]:
         raise SettingsError(f"{PREFIX}{setting}: {error}") from error
 
 
-def create(settings: Settings | None = None) -> Application:
-    """The application, ready to serve.
+def create(settings: Settings | None = None, made: Parts | None = None) -> Application:
+    """The application, ready to serve; its parts where they are made already.
 
     Raises:
         SettingsError: a setting cannot be used.
@@ -124,7 +124,7 @@ def create(settings: Settings | None = None) -> Application:
     written = log.configure(settings.log_level)
     sys.setswitchinterval(SWITCH_INTERVAL_S)
     _end_with_the_parent()
-    made = parts(settings)
+    made = made or parts(settings)
     if made.keys is None:
         lines.warning("open_mode", host=settings.host, meaning="everybody who reaches this address may use the service")
     metrics = Metrics([docs.PAGE.id, *(operation.id for operation in OPERATIONS)])

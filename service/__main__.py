@@ -2,12 +2,11 @@
 
 import os
 import sys
-from contextlib import nullcontext
 from typing import Any
 
 import uvicorn
 
-from service.app import parts
+from service.app import create, parts
 from service.catalogue.loader import CatalogueError
 from service.settings import Settings, SettingsError, from_environment
 from service.web.metrics import shared_folder
@@ -21,19 +20,16 @@ def main() -> int:
     _open_standard_streams()
     try:
         settings = from_environment(os.environ)
-        parts(settings)
+        made = parts(settings)
     except (SettingsError, CatalogueError) as error:
         sys.stderr.write(f"lathwind does not start:\n{error}\n")
         return 2
-    with shared_folder() if settings.workers > 1 else nullcontext():
-        uvicorn.run(
-            "service.app:create",
-            factory=True,
-            host=settings.host,
-            port=settings.port,
-            workers=settings.workers,
-            **how_to_serve(settings),
-        )
+    where: dict[str, Any] = {"host": settings.host, "port": settings.port, **how_to_serve(settings)}
+    if settings.workers == 1:
+        uvicorn.run(create(settings, made), **where)
+    else:
+        with shared_folder():
+            uvicorn.run("service.app:create", factory=True, workers=settings.workers, **where)
     return 0
 
 

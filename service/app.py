@@ -24,7 +24,7 @@ from service.web import cors, docs
 from service.web.admission import Admission, AtOnce
 from service.web.asgi import Application
 from service.web.batches import BatchLimits
-from service.web.body import ByteBudget
+from service.web.body import ByteBudget, Patience
 from service.web.endpoint import BodyLimits
 from service.web.handlers import handlers
 from service.web.head import HostsError, checking, hosts_of
@@ -35,7 +35,7 @@ from service.web.metrics import Metrics
 from service.web.rate import Rate, RateError, limit_of
 from service.web.request_log import RequestLog
 from service.web.request_log import log as lines
-from service.web.routes import answer_uncaught, routes
+from service.web.routes import Front, answer_uncaught, endpoints_of, route
 from service.web.tracing import Spans, TracingError
 from service.web.worker_threads import WORKERS
 
@@ -113,8 +113,8 @@ def _named(setting: str) -> Iterator[None]:
         raise SettingsError(f"{PREFIX}{setting}: {error}") from error
 
 
-def create(settings: Settings | None = None) -> Application:
-    """The application, ready to serve.
+def create(settings: Settings | None = None, made: Parts | None = None) -> Application:
+    """The application, ready to serve; its parts where they are made already.
 
     Raises:
         SettingsError: a setting cannot be used.
@@ -124,7 +124,7 @@ def create(settings: Settings | None = None) -> Application:
     written = log.configure(settings.log_level)
     sys.setswitchinterval(SWITCH_INTERVAL_S)
     _end_with_the_parent()
-    made = parts(settings)
+    made = made or parts(settings)
     if made.keys is None:
         lines.warning("open_mode", host=settings.host, meaning="everybody who reaches this address may use the service")
     metrics = Metrics([docs.PAGE.id, *(operation.id for operation in OPERATIONS)])
@@ -133,25 +133,25 @@ def create(settings: Settings | None = None) -> Application:
         settings.body_limit_bytes,
         settings.large_body_limit_bytes,
         ByteBudget(settings.bytes_in_flight_max),
-        settings.body_idle_s,
+        Patience(settings.body_idle_s),
         settings.heavy_s,
     )
     at_once = AtOnce(settings.concurrent_max, settings.caller_requests_max, settings.caller_batches_max)
     admission = Admission(keys=made.keys, rate=made.rate, at_once=at_once)
     batch_limits = BatchLimits(settings.batch_items_max, settings.batch_line_bytes_max)
-    app = Litestar(
-        route_handlers=routes(
-            handlers(made.live, metrics, batch_limits, settings.public_url, settings.solvers_max), limits, admission
-        ),
+    made_handlers = handlers(made.live, metrics, batch_limits, settings.public_url, settings.solvers_max)
+    endpoints = endpoints_of(made_handlers, limits, admission)
+    framework = Litestar(
+        route_handlers=[route(path, endpoint) for path, endpoint in endpoints.items()],
         exception_handlers={Exception: answer_uncaught},
-        lifespan=[lambda _app: _running(made, written)],
+        lifespan=[lambda _app: _running(made, written, metrics)],
         openapi_config=None,
         logging_config=None,
     )
-    allowed = cors.allowing(cast("Application", app), made.origins)
-    if made.spans is None:
-        return RequestLog(allowed, check=checking(made.hosts), metrics=metrics)
-    return made.spans.around(RequestLog(allowed, check=checking(made.hosts), metrics=metrics, trace=made.spans.name))
+    app = cors.allowing(Front(endpoints, cast("Application", framework)), made.origins)
+    trace = None if made.spans is None else made.spans.name
+    logged = RequestLog(app, check=checking(made.hosts), metrics=metrics, lines=written, trace=trace)
+    return logged if made.spans is None else made.spans.around(logged)
 
 
 def _tell(metrics: Metrics, shelf: Shelf) -> None:
@@ -179,16 +179,19 @@ def _load_documents() -> None:
 
 
 @asynccontextmanager
-async def _running(made: Parts, written: log.Lines) -> AsyncIterator[None]:
-    """Watch the files while the service runs; send and write what is left when it stops."""
+async def _running(made: Parts, written: log.Lines, metrics: Metrics) -> AsyncIterator[None]:
+    """Watch the files and count what is noted while the service runs; send and write what is left when it stops."""
     gc.collect()
     gc.freeze()  # what is there now stays: looking through it again and again would stop everything for a while
     watching = asyncio.ensure_future(watch(made.live, *([made.keys] if made.keys else [])))
+    counting = asyncio.ensure_future(metrics.keep_counting())
     WORKERS.submit(_load_documents)  # a first document need not wait for typefaces and libraries
     try:
         yield
     finally:
         watching.cancel()
+        counting.cancel()
+        metrics.count()
         if made.spans is not None:
             made.spans.close()
         written.wait(LAST_LINES_S)

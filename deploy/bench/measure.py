@@ -1,4 +1,4 @@
-"""Measures engine, requests, batch and stream, waiting, memory, growth, documents; each part by name, or all in order."""
+"""Measures engine, start, requests, batch, waiting, memory, growth, documents; each part by name, or all in order."""
 
 import http.client
 import json
@@ -12,7 +12,7 @@ import threading
 import time
 import timeit
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from pathlib import Path
 from urllib.error import URLError
 from urllib.request import urlopen
@@ -24,7 +24,7 @@ from service.calculation.fitting import fit
 from service.calculation.place import first_that_passes
 from service.catalogue.loader import STANDARD, load
 from service.contract.decoding import BodyDecoder
-from service.contract.fittings import encode, fitting, trace_of
+from service.contract.fittings import fitting, trace_of
 from service.contract.jobs import to_job
 from service.contract.requests import FittingRequest
 from service.contract.shelf import stock
@@ -35,10 +35,18 @@ BODY = Path("openapi/examples/lock-gate-truck.request.json")
 ROUNDS = 5
 SECONDS = 3
 SERVERS = {
-    "Lathwind": ("service.app:create", ["--factory", "--http", "httptools"], 8101),
-    "Litestar, nothing": ("nothing_litestar:app", ["--http", "httptools"], 8102),
-    "FastAPI, nothing": ("nothing_fastapi:app", ["--http", "httptools"], 8103),
+    "Lathwind": ("service.app:create", ["--factory"], 8101),
+    "raw ASGI": ("nothing_asgi:app", [], 8102),
+    "Litestar, nothing": ("nothing_litestar:app", [], 8103),
+    "FastAPI, nothing": ("nothing_fastapi:app", [], 8104),
+    "FastAPI, response model": ("nothing_fastapi:modelled", [], 8105),
 }
+"""What is measured, and what calculates nothing but sends as many bytes."""
+KINDS = {"full": "/v1/fittings", "figures": "/v1/fittings?fields=figures", "short": "/v1/fittings/short"}
+IDLE_S = 0.05
+"""Processor time in a second up to which a process counts as idle."""
+MADE_BY_SERVERS = ("date", "server")
+TICKS_A_SECOND = os.sysconf("SC_CLK_TCK")
 
 
 def microseconds(call: Callable[[], object], times: int = 2000) -> float:
@@ -58,7 +66,7 @@ def measure_engine() -> None:
         "whole fitting": lambda: fit(job),
         "the steps of a fitting for its trace": lambda: trace_of(made, job),
         "decode": lambda: decoder.decode(body),
-        "decode, calculate, digest, encode": lambda: encode(fitting(decoder.decode(body), shelf)),
+        "decode, calculate, digest, write": lambda: fitting(decoder.decode(body), shelf),
     }.items():
         print(f"  {name:36} {microseconds(call):8.1f}")
 
@@ -66,10 +74,10 @@ def measure_engine() -> None:
 @contextmanager
 def running(app: str, flags: list[str], port: int) -> Iterator[subprocess.Popen[bytes]]:
     """One uvicorn worker on the first core; wrk runs on the second."""
-    command = [sys.executable, "-m", "uvicorn", app, *flags, "--port", str(port), "--loop", "uvloop"]
+    command = [sys.executable, "-m", "uvicorn", app, *flags, "--port", str(port), "--loop", "uvloop", "--http", "httptools"]
     environment = {
         **os.environ,
-        "PYTHONPATH": str(Path(__file__).parent),
+        "PYTHONPATH": os.pathsep.join([str(Path(__file__).parent), os.environ.get("PYTHONPATH", "")]),
         "LATHWIND_LOG_LEVEL": "info",
         "LATHWIND_LARGE_BODY_LIMIT_BYTES": "16777216",
     }
@@ -100,31 +108,48 @@ def wait(port: int) -> float:
     return time.perf_counter() - started
 
 
-def load_with_wrk(port: int) -> tuple[float, str, str]:
-    """Requests a second, and the latency's 50th and 99th percentile."""
+def load_with_wrk(port: int, path: str) -> tuple[int, float, str, str]:
+    """Requests, requests a second, and the latency's 50th and 99th percentile."""
     ran = subprocess.run(
-        [
-            "taskset",
-            "-c",
-            "1",
-            "wrk",
-            "-t1",
-            "-c16",
-            f"-d{SECONDS}s",
-            "--latency",
-            "-s",
-            "deploy/bench/post.lua",
-            f"http://127.0.0.1:{port}/v1/fittings",
-        ],
+        ["taskset", "-c", "1", "wrk", "-t1", "-c16", f"-d{SECONDS}s", "--latency", "-s", "deploy/bench/post.lua",
+         f"http://127.0.0.1:{port}{path}"],
         env={**os.environ, "BODY": str(BODY)},
         capture_output=True,
         text=True,
         check=True,
-    )
+    )  # fmt: skip
     assert "Non-2xx" not in ran.stdout, ran.stdout
     percentiles = dict(re.findall(r"^\s+(50|99)%\s+(\S+)", ran.stdout, re.MULTILINE))
+    (count,) = re.findall(r"(\d+) requests in", ran.stdout)
     (rate,) = re.findall(r"Requests/sec:\s+([\d.]+)", ran.stdout)
-    return float(rate), percentiles["50"], percentiles["99"]
+    return int(count), float(rate), percentiles["50"], percentiles["99"]
+
+
+def processor_s(process: int) -> float:
+    """Processor time that a process has taken [s]."""
+    fields = Path(f"/proc/{process}/stat").read_text().rpartition(")")[2].split()
+    return (int(fields[11]) + int(fields[12])) / TICKS_A_SECOND
+
+
+def wait_until_idle(process: int) -> None:
+    """Wait until a process has done what it does beside its first answers, such as loading what documents need."""
+    before_s = -1.0
+    while processor_s(process) - before_s > IDLE_S:
+        before_s = processor_s(process)
+        time.sleep(1)
+
+
+def keep_answer(path: str, folder: Path) -> None:
+    """Keep what the service answers, for the programs that send as many bytes."""
+    app, flags, port = SERVERS["Lathwind"]
+    with running(app, flags, port):
+        wait(port)
+        connection = http.client.HTTPConnection("127.0.0.1", port)
+        connection.request("POST", path, BODY.read_bytes(), {"Content-Type": "application/json"})
+        answer = connection.getresponse()
+        headers = {name: value for name, value in answer.getheaders() if name not in MADE_BY_SERVERS}
+        (folder / "content.json").write_bytes(answer.read())
+        (folder / "headers.json").write_text(json.dumps(headers))
 
 
 def resident_mb(process: int) -> float:
@@ -134,27 +159,53 @@ def resident_mb(process: int) -> float:
 
 
 def measure_requests() -> None:
-    """One fitting over HTTP, each server in turn, round after round."""
+    """One fitting over HTTP, each server in turn, round after round: processor time a request, and the rate beside it."""
+    for kind, path in KINDS.items():
+        with tempfile.TemporaryDirectory() as folder:
+            os.environ["ANSWERED"] = folder
+            keep_answer(path, Path(folder))
+            size = (Path(folder) / "content.json").stat().st_size
+            times, rates, latencies = measured_in_rounds(path)
+        print(f"{kind}, {size} bytes, one worker, median of {ROUNDS} interleaved rounds of {SECONDS} s, 16 connections")
+        for name, each in times.items():
+            ratio = statistics.median(each) / statistics.median(times["Lathwind"])
+            p50, p99 = latencies[name]
+            print(
+                f"  {name:24} {statistics.median(each):7.0f} µs of processor time  {statistics.median(rates[name]):7.0f} "
+                f"requests/s   p50 {p50:>8} p99 {p99:>8}   Lathwind is {ratio:.2f} of it"
+            )
+
+
+def measured_in_rounds(path: str) -> tuple[dict[str, list[float]], dict[str, list[float]], dict[str, tuple[str, str]]]:
+    """Processor time of a request [µs] and requests a second of each server by round, and latencies of the last round."""
+    times: dict[str, list[float]] = {name: [] for name in SERVERS}
     rates: dict[str, list[float]] = {name: [] for name in SERVERS}
     latencies: dict[str, tuple[str, str]] = {}
-    for name, (app, flags, port) in SERVERS.items():
-        with running(app, flags, port):
-            print(f"start to first answer, {name}: {wait(port):.2f} s")
-    for _ in range(ROUNDS):
-        for name, (app, flags, port) in SERVERS.items():
-            with running(app, flags, port) as process:
-                wait(port)
-                rate, *latencies[name] = load_with_wrk(port)
+    with ExitStack() as stack:
+        processes = {name: stack.enter_context(running(*server)).pid for name, server in SERVERS.items()}
+        ways = {name: path if name == "Lathwind" else "/v1/fittings" for name in SERVERS}
+        for name, (_, _, port) in SERVERS.items():
+            wait(port)
+            load_with_wrk(port, ways[name])
+            wait_until_idle(processes[name])
+        for _ in range(ROUNDS):
+            for name, (_, _, port) in SERVERS.items():
+                before_s = processor_s(processes[name])
+                count, rate, *latencies[name] = load_with_wrk(port, ways[name])
+                times[name].append((processor_s(processes[name]) - before_s) / count * 1e6)
                 rates[name].append(rate)
-                if name == "Lathwind":
-                    memory = resident_mb(process.pid)
-    print(f"one fitting over HTTP, one worker, median of {ROUNDS} interleaved rounds of {SECONDS} s, 16 connections")
-    for name, all_rates in rates.items():
-        rate = statistics.median(all_rates)
-        ratio = statistics.median(rates["Lathwind"]) / rate
-        p50, p99 = latencies[name]
-        print(f"  {name:20} {rate:8.0f} requests/s   p50 {p50:>8} p99 {p99:>8}   Lathwind is {ratio:.2f} of it")
-    print(f"  resident memory of the worker after the load: {memory:.0f} MB")
+    return times, rates, latencies
+
+
+def measure_start() -> None:
+    """How soon the service answers, and what it holds before a first document and afterwards."""
+    app, flags, port = SERVERS["Lathwind"]
+    taken = []
+    for _ in range(ROUNDS):
+        with running(app, flags, port) as process:
+            taken.append(wait(port))
+            before = resident_mb(process.pid)
+    print(f"start to first answer: {statistics.median(taken):.2f} s, resident memory then {before:.0f} MB")
 
 
 def stream_of(count: int) -> bytes:
@@ -173,11 +224,11 @@ def measure_batch() -> None:
     lines = stream_of(count)
     as_json = b'{"items":[' + b",".join(lines.splitlines()) + b"]}"
     decoder = BodyDecoder(FittingRequest)
-    answer = encode(fitting(decoder.decode(BODY.read_bytes()), stock(load(STANDARD))))
+    answer = fitting(decoder.decode(BODY.read_bytes()), stock(load(STANDARD)))
     started = time.perf_counter()
     for line in lines.splitlines():
         decoder.decode(line)
-        msgspec.json.encode(msgspec.json.decode(answer))
+        msgspec.json.encode(msgspec.json.decode(bytes(answer)))
     alone = count / (time.perf_counter() - started)
     print(f"batch, one worker, {count} items")
     print(f"  decode a request, decode and encode a whole answer, nothing else: {alone:8.0f} items/s")
@@ -317,6 +368,7 @@ def measure_documents() -> None:
 
 PARTS = {
     "engine": measure_engine,
+    "start": measure_start,
     "requests": measure_requests,
     "batch": measure_batch,
     "waiting": measure_waiting,

@@ -1,12 +1,16 @@
-"""A FastAPI operation whose pydantic models decode the same request, and which answers with bytes made beforehand."""
+"""FastAPI operations whose pydantic models decode the same request, and which calculate nothing.
 
-from pathlib import Path
-from typing import Annotated, Literal
+One answers with bytes made beforehand; the other hands out the same answer through a response model, as is usual.
+"""
 
+import json
+from typing import Annotated, Any, Literal
+
+from answered import CONTENT, HEADERS
 from fastapi import FastAPI, Response
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, ConfigDict, Field, create_model
 
-ANSWER = Path("openapi/examples/lock-gate-truck.answer.json").read_bytes()
+OTHERS = {name: value for name, value in HEADERS.items() if not name.startswith("content-")}
 
 
 class Sent(BaseModel):
@@ -75,11 +79,46 @@ class FittingRequest(Sent):
     duty: Duty = Duty()
 
 
+def model_of(name: str, content: dict[str, Any]) -> type[BaseModel]:
+    """A model with the members of an object of the answer."""
+    return create_model(name, **{member: (kind_of(f"{name}_{member}", value), ...) for member, value in content.items()})
+
+
+def kind_of(name: str, value: Any) -> Any:
+    """The type of a member; of a list's objects the members that all have must be there."""
+    if isinstance(value, dict):
+        return model_of(name, value)
+    if isinstance(value, list):
+        if not all(isinstance(one, dict) for one in value) or not value:
+            return list[type(value[0])] if value else list[str]  # type: ignore[misc] # a type of the content's
+        merged = {member: content for one in value for member, content in one.items()}
+        fields: dict[str, Any] = {
+            member: (kind_of(f"{name}_{member}", content), ... if all(member in one for one in value) else None)
+            for member, content in merged.items()
+        }
+        return list[create_model(name, **fields)]  # type: ignore[misc] # the same
+    return float if type(value) is int else type(value)
+
+
+ANSWER = json.loads(CONTENT)
+Answer = model_of("Answer", ANSWER)
+
 app = FastAPI()
 
 
 @app.post("/v1/fittings")
 async def fittings(data: FittingRequest) -> Response:
-    """Nothing is calculated."""
+    """Nothing is calculated, and nothing encoded."""
     del data
-    return Response(ANSWER, media_type="application/json")
+    return Response(CONTENT, media_type="application/json", headers=OTHERS)
+
+
+modelled = FastAPI()
+
+
+@modelled.post("/v1/fittings", response_model=Answer, response_model_exclude_unset=True)
+async def modelled_fittings(data: FittingRequest, response: Response) -> Any:
+    """Nothing is calculated; the answer goes through its model."""
+    del data
+    response.headers.update(OTHERS)
+    return ANSWER

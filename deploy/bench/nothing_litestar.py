@@ -1,19 +1,18 @@
 """A Litestar operation that decodes the same request and answers with bytes made beforehand."""
 
-from pathlib import Path
-
+from answered import CONTENT, HEADERS
 from litestar import Litestar, Response, post
 
 from service.contract.requests import FittingRequest
 
-ANSWER = Path("openapi/examples/lock-gate-truck.answer.json").read_bytes()
+OTHERS = {name: value for name, value in HEADERS.items() if not name.startswith("content-")}
 
 
 @post("/v1/fittings", status_code=200, sync_to_thread=False)
 def fittings(data: FittingRequest) -> Response[bytes]:
     """Nothing is calculated."""
     del data
-    return Response(ANSWER, media_type="application/json")
+    return Response(CONTENT, media_type="application/json", headers=OTHERS)
 
 
 app = Litestar([fittings], openapi_config=None, logging_config=None)

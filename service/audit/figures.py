@@ -1,16 +1,19 @@
 """Figures: numbers as they leave the service, and as the canonical form of JSON (RFC 8785) writes them."""
 
 from math import floor
-from typing import Any
+from typing import Any, Final
 
-DECIMALS = 3
-THOUSAND = 1000
-NEAR_TIE = 0.499
+DECIMALS: Final = 3
+THOUSAND: Final = 1000
+NEAR_TIE: Final = 0.499
 """Distance from the nearest thousandth [thousandths] up to which multiplying cannot have led to a wrong one."""
-PLAIN_MAX = 1e9
+PLAIN_MAX: Final = 1e9
 """Values [any unit] up to which that holds."""
-SMALL = 1e-5
-LARGE = 1e15
+SMALL: Final = 1e-5
+LARGE: Final = 1e15
+
+FRACTIONS: Final[list[str]] = [f".{thousandths:03}".rstrip("0") if thousandths else "" for thousandths in range(THOUSAND)]
+"""What stands behind the whole part of a figure, by its thousandths."""
 
 
 def figure(value: float) -> float | int:
@@ -32,9 +35,21 @@ def figure(value: float) -> float | int:
     return whole if whole == rounded else rounded
 
 
-def figures(values: tuple[Any, ...]) -> list[Any]:
-    """The values with every float rounded as a figure; everything else as it is."""
-    return [figure(value) if isinstance(value, float) else value for value in values]
+def figure_text(value: float) -> str:
+    """A figure as RFC 8785 writes it: the same number, without making one of it.
+
+    Raises:
+        ValueError: the value is not a number.
+        OverflowError: the value is infinite.
+    """
+    if -PLAIN_MAX < value < PLAIN_MAX:
+        scaled = value * THOUSAND
+        thousandths = floor(scaled + 0.5)
+        if -NEAR_TIE < scaled - thousandths < NEAR_TIE:
+            if thousandths < 0:
+                return "-" + str(-thousandths // THOUSAND) + FRACTIONS[-thousandths % THOUSAND]
+            return str(thousandths // THOUSAND) + FRACTIONS[thousandths % THOUSAND]
+    return repr(figure(value))
 
 
 def integral(content: Any) -> Any:

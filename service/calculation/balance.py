@@ -427,7 +427,8 @@ rule(hands_down_n, symbol="F_down", unit="N", formula="F_down = M/ℓ - F + F_dr
 
 def hand_force_max_n(*, hands_up_n: list[float], hands_down_n: list[float]) -> float:
     """Greatest hand force over the lift, up or down [N]."""
-    return max(*hands_up_n, *hands_down_n)
+    up, down = max(hands_up_n), max(hands_down_n)
+    return max(up, down)
 
 
 rule(

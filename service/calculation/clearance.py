@@ -234,9 +234,8 @@ def box_distance_mm(
     *, x_mm: float, z_mm: float, box_x_mm: float, box_z_mm: float, box_deep_mm: float, box_high_mm: float
 ) -> float:
     """Distance of a point to an upright rectangle [mm]; 0 inside it."""
-    beyond_x = max(box_x_mm - x_mm, 0.0, x_mm - box_x_mm - box_deep_mm)
-    beyond_z = max(box_z_mm - z_mm, 0.0, z_mm - box_z_mm - box_high_mm)
-    return hypot(beyond_x, beyond_z)
+    before_x, before_z = max(box_x_mm - x_mm, 0.0), max(box_z_mm - z_mm, 0.0)  # a maximum of two compiles well
+    return hypot(max(before_x, x_mm - box_x_mm - box_deep_mm), max(before_z, z_mm - box_z_mm - box_high_mm))
 
 
 def _point_to_box_mm(x: float, z: float, box: Obstacle) -> float:

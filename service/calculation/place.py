@@ -10,7 +10,7 @@ below the wheel runs the same for all of them.
 """
 
 from collections.abc import Iterator
-from math import hypot, inf, pi, sqrt
+from math import inf, pi, sqrt
 
 from . import checks, clearance
 from .job import BracketHole, Job, Tube
@@ -91,11 +91,12 @@ def _shortest_free_mm(position: Position) -> float:
 
     A place that passes has its curtain on the wheel, so that the arc there only adds to it.
     """
-    hole, nearest = position.wheel_hole, inf
+    hole, nearest_mm2 = position.wheel_hole, inf
     for bracket in position.side_plate.bracket_holes:
-        nearest = min(nearest, hypot(bracket.from_front_mm - hole.from_front_mm, bracket.from_base_mm - hole.from_base_mm))
+        dx, dz = bracket.from_front_mm - hole.from_front_mm, bracket.from_base_mm - hole.from_base_mm
+        nearest_mm2 = min(nearest_mm2, dx * dx + dz * dz)
     difference = position.strap_radius_mm - position.wheel_path_radius_mm
-    return sqrt(max(0.0, nearest * nearest - difference * difference))
+    return sqrt(max(0.0, nearest_mm2 - difference * difference))
 
 
 def _least_radius_mm(job: Job, position: Position, bent_mm: float) -> float:
@@ -117,19 +118,13 @@ def _most_room_mm(job: Job, position: Position, hole: BracketHole, radius_mm: fl
     opening = job.opening
     x, z = position.front_x_mm + hole.from_front_mm, position.base_z_mm + hole.from_base_mm
     thickness = opening.header_thickness_mm
-    most = min(
-        opening.headroom_mm - z,
-        hypot(x - position.wheel_x_mm, z - position.wheel_z_mm) - job.slat.wheel_allowance_mm,
-        thickness + opening.depth_mm - x,
-        clearance.box_distance_mm(
-            x_mm=x,
-            z_mm=z,
-            box_x_mm=0.0,
-            box_z_mm=0.0,
-            box_deep_mm=thickness,
-            box_high_mm=opening.headroom_mm,
-        ),
+    dx, dz = x - position.wheel_x_mm, z - position.wheel_z_mm
+    to_header = clearance.box_distance_mm(
+        x_mm=x, z_mm=z, box_x_mm=0.0, box_z_mm=0.0, box_deep_mm=thickness, box_high_mm=opening.headroom_mm
     )
+    most = min(opening.headroom_mm - z, sqrt(dx * dx + dz * dz) - job.slat.wheel_allowance_mm)
+    most = min(most, thickness + opening.depth_mm - x)
+    most = min(most, to_header)
     for box in opening.obstacles:
         away = clearance.box_distance_mm(
             x_mm=x, z_mm=z, box_x_mm=box.x_mm, box_z_mm=box.z_mm, box_deep_mm=box.deep_mm, box_high_mm=box.high_mm

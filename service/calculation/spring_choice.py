@@ -38,34 +38,37 @@ COILS_MIN: Final = float(spring.COILS_MIN)
 
 
 @final
-class Lift:
-    """What springs have to balance in every position of the lift, closed first; shape (positions,) each.
+class Station:
+    """One position of the lift: what springs have to balance there.
 
-    `turned_rad` is the angle by which the tube is turned back from the open end. With the gain g of a position (the angle in
-    the springs over the lever) and a rate k, the hand force up is `falling` - k·g and that down `rising` + k·g. `first` and
-    `second` are the positions whose lines decided last.
+    `turned_rad` is the angle by which the tube is turned back from the open end. With the gain g (the angle in the springs
+    over the lever) and a rate k, the hand force up is `falling` - k·g and that down `rising` + k·g.
     """
 
-    def __init__(
-        self, *, falling_n: list[float], rising_n: list[float], per_lever: list[float], turned_rad: list[float]
-    ) -> None:
-        self.falling_n = falling_n
-        self.rising_n = rising_n
-        self.per_lever = per_lever
+    def __init__(self, *, weight_n: float, lever_mm: float, drag_n: float, turned_rad: float) -> None:
+        self.falling_n = weight_n + drag_n
+        self.rising_n = drag_n - weight_n
+        self.per_lever = 1 / lever_mm
         self.turned_rad = turned_rad
-        self.turns = turned_rad[0] / TURN_RAD
-        self.first = 0
-        self.second = len(turned_rad) - 1
+
+
+@final
+class Lift:
+    """The positions of the lift, closed first. `first` and `second` are those whose lines decided last."""
+
+    def __init__(self, stations: list[Station]) -> None:
+        self.stations = stations
+        self.turns = stations[0].turned_rad / TURN_RAD
+        self.first = stations[0]
+        self.second = stations[-1]
 
     def greatest_force_n(self, pretension_rad: float, rate_n_mm: float) -> float:
         """The greatest hand force over the lift that a rate leaves at a pretension [N]."""
         greatest = -inf
-        falling, rising, per_lever, turned = self.falling_n, self.rising_n, self.per_lever, self.turned_rad
-        for i in range(len(turned)):
-            given = rate_n_mm * (pretension_rad + turned[i]) * per_lever[i]
-            up, down = falling[i] - given, rising[i] + given
-            greatest = max(greatest, up)
-            greatest = max(greatest, down)
+        for one in self.stations:
+            given = rate_n_mm * (pretension_rad + one.turned_rad) * one.per_lever
+            greatest = max(greatest, one.falling_n - given)
+            greatest = max(greatest, one.rising_n + given)
         return greatest
 
     def best_rate_n_mm(self, pretension_rad: float) -> float:
@@ -75,22 +78,21 @@ class Lift:
         that are greatest there, and raises the force that they enforce, until none is greater. The lines of the last
         pretension come first: they are mostly those of the next one too.
         """
-        falling, rising, per_lever, turned = self.falling_n, self.rising_n, self.per_lever, self.turned_rad
         first, second = self.first, self.second
         rate = 0.0
         for _ in range(EXCHANGES_MAX):
-            gain_first = (pretension_rad + turned[first]) * per_lever[first]
-            gain_second = (pretension_rad + turned[second]) * per_lever[second]
-            rate = (falling[first] - rising[second]) / (gain_first + gain_second)
-            highest = lowest = falling[first] - rate * gain_first + SLACK
+            gain_first = (pretension_rad + first.turned_rad) * first.per_lever
+            gain_second = (pretension_rad + second.turned_rad) * second.per_lever
+            rate = (first.falling_n - second.rising_n) / (gain_first + gain_second)
+            highest = lowest = first.falling_n - rate * gain_first + SLACK
             new_first, new_second = first, second
-            for i in range(len(turned)):
-                given = rate * (pretension_rad + turned[i]) * per_lever[i]
-                if falling[i] - given > highest:
-                    highest, new_first = falling[i] - given, i
-                if rising[i] + given > lowest:
-                    lowest, new_second = rising[i] + given, i
-            if new_first == first and new_second == second:
+            for one in self.stations:
+                given = rate * (pretension_rad + one.turned_rad) * one.per_lever
+                if one.falling_n - given > highest:
+                    highest, new_first = one.falling_n - given, one
+                if one.rising_n + given > lowest:
+                    lowest, new_second = one.rising_n + given, one
+            if new_first is first and new_second is second:
                 break
             first, second = new_first, new_second
         self.first, self.second = first, second
@@ -98,31 +100,25 @@ class Lift:
 
     def thinned(self) -> "Lift":
         """The same with every fourth position only: its greatest force is never more."""
-        return Lift(
-            falling_n=self.falling_n[::THINNED],
-            rising_n=self.rising_n[::THINNED],
-            per_lever=self.per_lever[::THINNED],
-            turned_rad=self.turned_rad[::THINNED],
-        )
+        return Lift(self.stations[::THINNED])
 
     def rates_within(self, pretension_rad: float, allowed_n: float) -> tuple[float, float]:
         """The least and the greatest rate that keep the hand force within what is allowed; the first is greater if none."""
         low, high = 0.0, inf
-        falling, rising, per_lever, turned = self.falling_n, self.rising_n, self.per_lever, self.turned_rad
-        for i in range(len(turned)):
-            gain = (pretension_rad + turned[i]) * per_lever[i]
-            low = max(low, (falling[i] - allowed_n) / gain)
-            high = min(high, (allowed_n - rising[i]) / gain)
+        for one in self.stations:
+            gain = (pretension_rad + one.turned_rad) * one.per_lever
+            low = max(low, (one.falling_n - allowed_n) / gain)
+            high = min(high, (allowed_n - one.rising_n) / gain)
         return low, high
 
 
 def lift_of(*, weights_n: list[float], levers_mm: list[float], drags_n: list[float], turned_rad: list[float]) -> Lift:
     """The lift whose weights act at levers, against drags; shape (positions,) each, closed first."""
     return Lift(
-        falling_n=[weight + drag for weight, drag in zip(weights_n, drags_n)],
-        rising_n=[drag - weight for weight, drag in zip(weights_n, drags_n)],
-        per_lever=[1 / lever for lever in levers_mm],
-        turned_rad=turned_rad,
+        [
+            Station(weight_n=weight, lever_mm=lever, drag_n=drag, turned_rad=turned)
+            for weight, lever, drag, turned in zip(weights_n, levers_mm, drags_n, turned_rad)
+        ]
     )
 
 
@@ -216,8 +212,9 @@ class Bounds:
             return inf
         soft = self.one_coil_n_mm / most * TURN_RAD * (most / self.coils_of_lift + self.lift_turns)
         strong = self.one_coil_n_mm * TURN_RAD / self.coils_of_turn
-        too_stiff = lift.rising_n[0] + soft * lift.per_lever[0]
-        too_weak = lift.falling_n[0] - strong * lift.per_lever[0]
+        closed = lift.stations[0]
+        too_stiff = closed.rising_n + soft * closed.per_lever
+        too_weak = closed.falling_n - strong * closed.per_lever
         return max(too_stiff, too_weak)
 
     def least_coils(self, pretension_turns: float) -> float:
@@ -243,6 +240,10 @@ class Near:
         self.half_turns: list[int] = []
         self.forces_n: list[float] = []
 
+    def within(self, allowed_n: float) -> list[tuple[float, int]]:
+        """The pretensions that might be within a force, each behind its own."""
+        return [(force, half_turns) for force, half_turns in zip(self.forces_n, self.half_turns) if force <= allowed_n]
+
 
 @final
 class Search:
@@ -257,7 +258,7 @@ class Search:
         self.few = lift.thinned()
         self.best_n = inf
 
-    def wire(self, bounds: Bounds) -> Near:  # noqa: C901 - one walk, told in its docstring
+    def wire(self, bounds: Bounds) -> Near:
         """Search the pretensions of one wire, outwards from the middle of those that its limits allow.
 
         Whole coils are tried where the force is least as soon as it rises again, so that there is a best to measure by, and
@@ -284,10 +285,8 @@ class Search:
                     near.forces_n.append(force)
                 before = force
                 half_turns += direction
-        for force, half_turns in sorted(zip(near.forces_n, near.half_turns)):
-            if force >= self.best_n:
-                break
-            if half_turns != tried:
+        for force, half_turns in sorted(near.within(self.best_n)):
+            if force < self.best_n and half_turns != tried:
                 self._try_whole(bounds, half_turns)
         return near
 
@@ -307,22 +306,25 @@ class Search:
         if least > most + SLACK:
             return inf
         angle = HALF_TURN_RAD * half_turns
-        rate = self.few.best_rate_n_mm(angle)
-        coils = bounds.one_coil_n_mm / rate if rate > 0 else most
-        coils = min(max(coils, least), most)
+        coils = _nearest_coils(bounds, self.few.best_rate_n_mm(angle), least, most)
         return self.few.greatest_force_n(angle, bounds.one_coil_n_mm / coils)
 
     def _try_whole(self, bounds: Bounds, half_turns: int) -> None:
         """Whole coils on both sides of the best rate at a pretension, in every position."""
         pretension, angle = HALF_TURN * half_turns, HALF_TURN_RAD * half_turns
         least, most = bounds.least_coils(pretension), bounds.most_coils(pretension)
-        rate = self.lift.best_rate_n_mm(angle)
-        coils = bounds.one_coil_n_mm / rate if rate > 0 else most
-        below = floor(min(max(coils, least), most) + SLACK)
+        below = floor(_nearest_coils(bounds, self.lift.best_rate_n_mm(angle), least, most) + SLACK)
         for whole in (below, below + 1):
             if least - SLACK <= whole <= most + SLACK:
-                exact = self.lift.greatest_force_n(angle, bounds.one_coil_n_mm / whole)
-                self.best_n = min(self.best_n, exact)
+                rate = bounds.one_coil_n_mm / whole
+                if self.few.greatest_force_n(angle, rate) < self.best_n:
+                    self.best_n = min(self.best_n, self.lift.greatest_force_n(angle, rate))
+
+
+def _nearest_coils(bounds: Bounds, rate_n_mm: float, least: float, most: float) -> float:
+    """The coils between two bounds that come nearest to a rate."""
+    coils = bounds.one_coil_n_mm / rate_n_mm if rate_n_mm > 0 else most
+    return min(max(coils, least), most)
 
 
 def best(*, lift: Lift, offered: list[Wire], demand: Demand) -> Choice | None:
@@ -356,9 +358,7 @@ def _simplest(near: list[Near], lift: Lift, allowed_n: float) -> Choice:
     """Fewest springs, then the thinnest wire, then fewest coils, then the least pretension within an allowed hand force."""
     for found in near:
         bounds, coils, chosen = found.bounds, 0, 0
-        for half_turns, force in sorted(zip(found.half_turns, found.forces_n)):
-            if force > allowed_n:
-                continue
+        for half_turns in sorted([half_turns for _, half_turns in found.within(allowed_n)]):
             low, high = lift.rates_within(HALF_TURN_RAD * half_turns, allowed_n)
             if high <= 0 or low > high:
                 continue

@@ -10,7 +10,7 @@ import msgspec
 from service.calculation.fitting import VERSION
 from service.catalogue.loader import STANDARD, load
 from service.contract import answers
-from service.contract.batch import Batch, BatchAnswer, short
+from service.contract.batch import Batch, BatchAnswer, opened, short
 from service.contract.cutting_plans import CuttingPlan, CuttingRequest, plan_of, prepare
 from service.contract.decoding import BodyDecoder
 from service.contract.examples import BATCHES, CALIBRATIONS, CUTTINGS, FITTINGS, REQUEST_ID, text
@@ -86,13 +86,13 @@ def shown_answers() -> dict[str, dict[str, Any]]:
     }
 
 
-def _fitting(request: dict[str, Any]) -> answers.Fitting:
+def _fitting(request: dict[str, Any]) -> msgspec.Raw:
     return fitting(BodyDecoder(FittingRequest).decode(msgspec.json.encode(request)), SHELF)
 
 
 def _batch(request: dict[str, Any], fields: Literal["full", "short"] = "full") -> BatchAnswer:
     batch = Batch(SHELF, fields=fields, request_id=REQUEST_ID)
-    return BatchAnswer([batch.answer(msgspec.json.encode(item)) for item in request["items"]], batch.summary)
+    return BatchAnswer([batch.answer(msgspec.json.encode(item)).item for item in request["items"]], batch.summary)
 
 
 def _table(body: bytes) -> bytes:
@@ -100,8 +100,8 @@ def _table(body: bytes) -> bytes:
     asked, batch = table(body), Batch(SHELF, fields=FORMS["short"].fields, request_id=REQUEST_ID)
     writer = TableWriter(asked, fields="short", mark=decimals.mark, language="en")
     rows = (row for row in asked.rows if row is not None)
-    answers = (writer.answer(batch.answer(asked.request_of(row, decimals)), row.number, []) for row in rows)
-    return b"".join([writer.header(), *answers])
+    items = ((row.number, opened(batch.answer(asked.request_of(row, decimals)).item)) for row in rows)
+    return b"".join([writer.header(), *(writer.answer(item, number, []) for number, item in items)])
 
 
 def _calibration(request: dict[str, Any]) -> Calibration:

@@ -2,23 +2,24 @@
 
 import re
 from contextlib import suppress
-from typing import Annotated, Any, TypeVar
+from typing import Annotated, Any, NamedTuple
 
 import msgspec
 from msgspec import UNSET, UnsetType
 
 from service.audit.digest import sha256_hex
+from service.calculation.answer import Answer
+from service.calculation.fitting import VERSION
 from service.contract import answers as wire
-from service.contract.canonical import canonical_figures
 from service.contract.decoding import BodyDecoder
-from service.contract.fittings import Result, answer, audit_of, calculate
+from service.contract.fittings import Result, answer, calculate, encode
 from service.contract.problems import KINDS, Problem, Refusal, problem
 from service.contract.requests import FittingRequest
 from service.contract.shelf import Shelf
 from service.contract.units import Sha256, mm, said, text
+from service.contract.version import CONTRACT_VERSION
+from service.contract.writing import Form, written
 from service.words.languages import marked
-
-T = TypeVar("T", bound=msgspec.Struct)
 
 
 class ShortCoil(wire.Answered, frozen=True, kw_only=True):
@@ -154,6 +155,18 @@ class StreamLine(wire.Answered, frozen=True, kw_only=True):
     summary: Annotated[BatchSummary, text("In the last line where everything could be read.")] | UnsetType = UNSET
 
 
+class Answered(NamedTuple):
+    """An answered item, and the answer that was calculated for it, if any."""
+
+    item: BatchItem
+    found: Answer | None
+
+
+def opened(item: BatchItem) -> BatchItem:
+    """An item whose fitting is no longer written but an object: for forms that are not JSON."""
+    return msgspec.json.decode(encode(item), type=BatchItem)
+
+
 class _Named(msgspec.Struct):
     reference: str | None = None
 
@@ -170,28 +183,31 @@ class Batch:
         self._decoder = BodyDecoder(FittingRequest)
         self.summary = BatchSummary(items=0, fits=0, fits_with_cautions=0, does_not_fit=0, problems=0)
 
-    def answer(self, body: bytes | msgspec.Raw) -> BatchItem:
+    def answer(self, body: bytes | msgspec.Raw) -> Answered:
         """The answer to the next item. Nothing that is wrong with it is raised."""
         index = self.summary.items
         self.summary.items += 1
+        body = bytes(body)
         try:
-            request = self._decoder.decode(bytes(body))
-            result = calculate(request, self._shelf)
+            result = calculate(self._decoder.decode(body), self._shelf)
         except Refusal as refused:
-            return self.refuse_item(index, _reference(bytes(body)), refused)
-        verdict = result.calculated.answer.verdict
-        setattr(self.summary, verdict, getattr(self.summary, verdict) + 1)
-        reference = result.request.reference
+            return Answered(self.refuse_item(index, _reference(body), refused), None)
+        found = result.calculated.answer
+        content: Any = {}  # written already: the contract's types say what is in it
         if self._fields == "short":
-            return BatchItem(index=index, reference=reference, status=200, short=short(result))
-        whole = answer(result, with_words=self._fields == "full", language=self._language)
-        return BatchItem(index=index, reference=reference, status=200, fitting=whole)
+            content["short"] = short(result)
+        else:
+            whole = answer(result, with_words=self._fields == "full", language=self._language)
+            content["fitting"] = msgspec.Raw(whole)
+        item = BatchItem(index=index, reference=result.request.reference, status=200, **content)
+        setattr(self.summary, found.verdict, getattr(self.summary, found.verdict) + 1)
+        return Answered(item, found)
 
-    def refuse(self, refused: Refusal, *, reference: str | None = None) -> BatchItem:
+    def refuse(self, refused: Refusal, *, reference: str | None = None) -> Answered:
         """The answer to a next item that could not even be decoded."""
         index = self.summary.items
         self.summary.items += 1
-        return self.refuse_item(index, reference, refused)
+        return Answered(self.refuse_item(index, reference, refused), None)
 
     def refuse_item(self, index: int, reference: str | None, refused: Refusal) -> BatchItem:
         """The answer to an item that is refused."""
@@ -219,40 +235,22 @@ def _reference(body: bytes) -> str | None:
         return None
 
 
-def short(result: Result) -> ShortFitting:
-    """The main figures of a calculated request."""
-    figures = result.figures
-    whole = audit_of(result)
-    members: dict[str, Any] = {
-        "verdict": figures["verdict"],
-        "coil": ShortCoil(radius_mm=figures["coil"].radius_mm),
-        "bracket": figures["bracket"],
-        "wheel": figures["wheel"],
-        "side_plate": ShortSidePlate(id=figures["side_plate"].id),
-        "curtain": _part_of(ShortCurtain, figures["curtain"]),
-        "seals": _part_of(ShortSeals, figures["seals"]),
-        "tracks": ShortTracks(length_mm=figures["tracks"].length_mm),
-        "striker": figures["striker"],
-        "balance": _part_of(ShortBalance, figures["balance"]),
-        "warnings": [ShortWarning(code=one.code, severity=one.severity) for one in figures["warnings"]],
-    }
-    members |= {name: figures[name] for name in ("reference", "drip_rail") if name in figures}
-    return ShortFitting(
-        audit=ShortAudit(
-            calculation_version=whole.calculation_version,
-            contract_version=whole.contract_version,
-            catalogue=whole.catalogue,
-            catalogue_sha256=whole.catalogue_sha256,
-            request_sha256=whole.request_sha256,
-            result_sha256=sha256_hex(canonical_figures(members)),
-        ),
-        **members,
+SHORT = Form(ShortFitting, without=frozenset({"audit", "reference"}))
+
+
+def short(result: Result) -> msgspec.Raw:
+    """The main figures of a calculated request, written."""
+    figures = written(result.with_reference(SHORT.members(result.calculated.answer))).encode()
+    shelf = result.shelf
+    audit = ShortAudit(
+        calculation_version=VERSION,
+        contract_version=CONTRACT_VERSION,
+        catalogue=shelf.catalogue_id,
+        catalogue_sha256=shelf.catalogue_sha256,
+        request_sha256=result.request_sha256,
+        result_sha256=sha256_hex(figures),
     )
-
-
-def _part_of(kind: type[T], whole: msgspec.Struct) -> T:
-    """Some members of a group of figures."""
-    return kind(**{name: getattr(whole, name) for name in kind.__struct_fields__})
+    return msgspec.Raw(b'{"audit":' + encode(audit) + b"," + figures[1:])
 
 
 class _Shape(msgspec.Struct, forbid_unknown_fields=True):

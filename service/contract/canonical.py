@@ -21,8 +21,3 @@ def canonical(content: Any) -> bytes:
     if far_out(plain):
         return rfc8785.dumps(plain)
     return _SORTED.encode(plain)
-
-
-def canonical_figures(content: Any) -> bytes:
-    """The RFC 8785 form of an answer whose numbers are all figures."""
-    return _SORTED.encode(content)

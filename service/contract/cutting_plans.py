@@ -10,7 +10,7 @@ from msgspec import UNSET, UnsetType
 from service.audit.digest import sha256_hex
 from service.audit.figures import figure
 from service.calculation.fitting import VERSION
-from service.calculation.parts import ARTICLE_OF
+from service.calculation.parts import ARTICLE_OF, Part
 from service.contract import answers as wire
 from service.contract.canonical import canonical
 from service.contract.decoding import FAULTS_MAX
@@ -317,24 +317,24 @@ def _of_fittings(fittings: list[FittingRequest], shelf: Shelf) -> Iterator[Wante
     for index, opening in enumerate(fittings):
         pointer = f"/fittings/{index}"
         try:
-            figures = calculate(opening, shelf).figures
+            answer = calculate(opening, shelf).calculated.answer
         except Refusal as refused:
             faults += (one._replace(pointer=pointer + (one.pointer or "")) for one in refused.faults)
             continue
-        if figures["verdict"] == "does_not_fit":
+        if answer.verdict == "does_not_fit":
             faults.append(
                 mistake("does_not_fit", marked("the shutter does not fit: nothing of it may be cut"), pointer=pointer)
             )
         reference = "" if opening.reference is UNSET else opening.reference
-        for part in figures["parts"]:
-            if part.cut_length_mm is not UNSET and part.thickness_mm is UNSET:
-                yield Wanted(profile_of(part), Piece(_um(part.cut_length_mm), part.quantity, reference), pointer)
+        for part in answer.parts:
+            if part.cut_length_mm is not None and part.thickness_mm is None:
+                yield Wanted(profile_of(part), Piece(_um(figure(part.cut_length_mm)), part.quantity, reference), pointer)
     _refuse(faults)
 
 
-def profile_of(part: wire.Part) -> str:
+def profile_of(part: Part) -> str:
     """What a part is cut from: the catalogue's id where it has one, else the kind of article by which it is ordered."""
-    return ARTICLE_OF.get(part.key, part.key) if part.catalogue_id is UNSET else part.catalogue_id
+    return ARTICLE_OF.get(part.key, part.key) if part.catalogue_id is None else part.catalogue_id
 
 
 def _faults_of_pieces(request: CuttingRequest, wanted: list[Wanted], longest: dict[str, int]) -> Iterator[Mistake]:

@@ -1,7 +1,8 @@
 """From a request to its answer: calculated once, rounded once, digested, and put into the contract's form."""
 
 from collections.abc import Iterable
-from typing import Any, NamedTuple, TypeVar
+from functools import cached_property
+from typing import Any, TypeVar
 
 import msgspec
 from msgspec import UNSET
@@ -14,30 +15,55 @@ from service.calculation.fitting import VERSION, Calculated, fit
 from service.calculation.geometry import Geometry, Point, Pose
 from service.calculation.job import Job
 from service.contract import answers as wire
-from service.contract.canonical import canonical, canonical_figures
+from service.contract.canonical import canonical
 from service.contract.jobs import AUTO, to_job
 from service.contract.requests import FittingRequest
 from service.contract.shelf import Shelf
 from service.contract.version import CONTRACT_VERSION
-from service.words import Words, cure_labels, words_of
+from service.contract.writing import BALANCE_WITH_CURVE, FIGURES, quoted, words_text, written
+from service.words import cure_labels, words_of
 
 T = TypeVar("T", bound=msgspec.Struct)
 _SORTED = msgspec.json.Encoder(order="sorted")
 
 
-class Result(NamedTuple):
-    """A calculated request: what the wire sends and documents draw.
+class Result:
+    """A calculated request: what the wire sends and documents draw; written and digested where that is asked for.
 
-    `figures` is the answer as the wire has it, without audit and words; `request` the request as understood.
+    `request` is the request as understood.
     """
 
-    request: FittingRequest
-    shelf: Shelf
-    job: Job
-    calculated: Calculated
-    figures: dict[str, Any]
-    request_sha256: str
-    result_sha256: str
+    def __init__(self, request: FittingRequest, shelf: Shelf, job: Job, calculated: Calculated) -> None:
+        """Take what was calculated."""
+        self.request = request
+        self.shelf = shelf
+        self.job = job
+        self.calculated = calculated
+
+    @cached_property
+    def members(self) -> dict[str, str]:
+        """The answer's figures, ids and codes by the member's name, each as the wire has it."""
+        return self.with_reference(FIGURES.members(self.calculated.answer))
+
+    @cached_property
+    def figures(self) -> bytes:
+        """The same as one object in its RFC 8785 form."""
+        return written(self.members).encode()
+
+    @cached_property
+    def request_sha256(self) -> str:
+        """The digest of the request as understood."""
+        return sha256_hex(canonical(self.request))
+
+    @cached_property
+    def result_sha256(self) -> str:
+        """The digest of the figures."""
+        return sha256_hex(self.figures)
+
+    def with_reference(self, members: dict[str, str]) -> dict[str, str]:
+        """The members with the caller's reference, where it has one."""
+        reference = self.request.reference
+        return members if reference is UNSET else {**members, "reference": quoted(reference)}
 
 
 def calculate(request: FittingRequest, shelf: Shelf) -> Result:
@@ -45,23 +71,11 @@ def calculate(request: FittingRequest, shelf: Shelf) -> Result:
 
     Raises:
         Refusal: the request contradicts itself or the catalogue.
-        ValueError, OverflowError: a figure is not finite; nothing leaves the service then.
     """
     job = to_job(request, shelf)
-    request = msgspec.structs.replace(request, options=sorted(job.options))
-    calculated = fit(job)
-    figures = _figures(calculated)
-    if request.reference is not UNSET:
-        figures["reference"] = request.reference
-    return Result(
-        request=request,
-        shelf=shelf,
-        job=job,
-        calculated=calculated,
-        figures=figures,
-        request_sha256=sha256_hex(canonical(request)),
-        result_sha256=sha256_hex(canonical_figures(figures)),
-    )
+    if request.options:
+        request = msgspec.structs.replace(request, options=sorted(job.options))
+    return Result(request, shelf, job, fit(job))
 
 
 def fitting(
@@ -71,8 +85,8 @@ def fitting(
     include: frozenset[str] = frozenset(),
     with_words: bool = True,
     language: str = "en",
-) -> wire.Fitting:
-    """The answer to one request.
+) -> msgspec.Raw:
+    """The answer to one request, written.
 
     Args:
         request: the decoded request
@@ -85,82 +99,56 @@ def fitting(
         Refusal: the request contradicts itself or the catalogue.
         ValueError, OverflowError: a figure is not finite; nothing leaves the service then.
     """
-    return answer(calculate(request, shelf), include=include, with_words=with_words, language=language)
+    return msgspec.Raw(answer(calculate(request, shelf), include=include, with_words=with_words, language=language))
 
 
-def answer(
-    result: Result, *, include: frozenset[str] = frozenset(), with_words: bool = True, language: str = "en"
-) -> wire.Fitting:
-    """The answer of a calculated request, with what else was asked for."""
-    calculated, members, request = result.calculated, dict(result.figures), result.request
+def answer(result: Result, *, include: frozenset[str] = frozenset(), with_words: bool = True, language: str = "en") -> bytes:
+    """The answer of a calculated request, written, with what else was asked for.
+
+    Raises:
+        ValueError, OverflowError: a figure is not finite; nothing leaves the service then.
+    """
+    found: list[cures.Cure] = []
+    figures = result.figures
+    if not include <= {"trace"}:
+        found = _cures(result) if "cures" in include else []
+        figures = written({**result.members, **_included(result, include, found)}).encode()
+    parts = [b'{"audit":', encode(audit_of(result, trace="trace" in include)), b",", figures[1:-1]]
+    if with_words:
+        labels = cure_labels(found, language=language) if "cures" in include else None
+        parts += [b',"words":', words_text(words_of(result.calculated, language=language), labels).encode()]
+    return b"".join([*parts, b"}"])
+
+
+def _cures(result: Result) -> list[cures.Cure]:
+    """What would make the shutter fit where it does not."""
+    if result.calculated.answer.verdict != "does_not_fit":
+        return []
+    return cures.cures(result.job, result.shelf.offer, tube_named=result.request.shutter.tube != AUTO)
+
+
+def _included(result: Result, include: frozenset[str], found: list[cures.Cure]) -> dict[str, str]:
+    """The members that only `include` adds, or adds to, written."""
+    calculated, members = result.calculated, dict[str, Any]()
     if "balance_curve" in include:
-        curve = [to_wire(wire.BalancePoint, point) for point in calculated.answer.balance.curve]
-        members["balance"] = msgspec.structs.replace(members["balance"], curve=curve)
+        members["balance"] = msgspec.Raw(BALANCE_WITH_CURVE.text(calculated.answer.balance))
     if "geometry" in include:
         members["geometry"] = _geometry(calculated.section())
     if "candidates" in include:
         members["candidates"] = _candidates(calculated)
-    found: list[cures.Cure] = []
     if "cures" in include:
-        if calculated.answer.verdict == "does_not_fit":
-            found = cures.cures(result.job, result.shelf.offer, tube_named=request.shutter.tube != AUTO)
         members["cures"] = [_cure(number, one) for number, one in enumerate(found, 1)]
-    if with_words:
-        spoken = words_of(calculated, language=language)
-        labels = cure_labels(found, language=language) if "cures" in include else None
-        members["words"] = _words(spoken, labels)
-    return wire.Fitting(audit=audit_of(result, trace="trace" in include), **members)
-
-
-def _figures(calculated: Calculated) -> dict[str, Any]:
-    """The answer's figures, each rounded once, and its ids and codes."""
-    answer = calculated.answer
-    members: dict[str, Any] = {
-        "verdict": answer.verdict,
-        "opening": wire.SizedOpening(
-            packing=[to_wire(wire.Packing, one) for one in answer.opening.packing],
-            **_members(wire.SizedOpening, answer.opening, but="packing"),
-        ),
-        "coil": to_wire(wire.Coil, answer.coil),
-        "bracket": to_wire(wire.Bracket, answer.bracket),
-        "wheel": to_wire(wire.Wheel, answer.wheel),
-        "side_plate": to_wire(wire.SidePlate, answer.side_plate),
-        "curtain": to_wire(wire.Curtain, answer.curtain),
-        "tracks": to_wire(wire.Tracks, answer.tracks),
-        "seals": to_wire(wire.Seals, answer.seals),
-        "striker": to_wire(wire.Striker, answer.striker),
-        "daylight": to_wire(wire.Daylight, answer.daylight),
-        "balance": wire.Balance(**_members(wire.Balance, answer.balance, but="curve")),
-        "strength": to_wire(wire.Strength, answer.strength),
-        "lifting": to_wire(wire.Lifting, answer.lifting),
-        "parts": [to_wire(wire.Part, one) for one in answer.parts],
-        "checks": [to_wire(wire.Check, one) for one in answer.checks],
-        "warnings": [to_wire(wire.Warning, one) for one in answer.warnings],
-    }
-    if answer.drip_rail is not None:
-        members["drip_rail"] = to_wire(wire.DripRail, answer.drip_rail)
-    if answer.pull_strap is not None:
-        members["pull_strap"] = to_wire(wire.PullStrap, answer.pull_strap)
-    if answer.wiring is not None:
-        members["wiring"] = to_wire(wire.Wiring, answer.wiring)
-    return members
-
-
-def _members(kind: type[msgspec.Struct], core: object, *, but: str = "") -> dict[str, Any]:
-    """The members of a wire type from an object of the core: floats rounded, what has no value left out."""
-    members: dict[str, Any] = {}
-    for name in kind.__struct_fields__:
-        if name == but:
-            continue
-        value = getattr(core, name)
-        if value is not None:
-            members[name] = figure(value) if isinstance(value, float) else value
-    return members
+    return {name: str(encode(member), "utf-8") for name, member in members.items()}
 
 
 def to_wire(kind: type[T], core: object) -> T:
-    """An object of the core in the form of the wire."""
-    return kind(**_members(kind, core))
+    """An object of the core in the form of the wire: floats rounded, what has no value left out."""
+    members: dict[str, Any] = {}
+    for name in kind.__struct_fields__:
+        value = getattr(core, name)
+        if value is not None:
+            members[name] = figure(value) if isinstance(value, float) else value
+    return kind(**members)
 
 
 def _points(points: Iterable[Point]) -> Any:
@@ -273,23 +261,6 @@ def _step(step: Step) -> wire.TraceStep:
         unit=rule.unit,
         basis=rule.basis,
         source=rule.source,
-    )
-
-
-def _words(spoken: Words, cures_told: Any) -> wire.Words:
-    """The words in the contract's form."""
-    return wire.Words(
-        language=spoken.language,
-        headline=spoken.headline,
-        lines=list(spoken.lines),
-        checks=[wire.IdLabel(id=one.id, label=one.label) for one in spoken.checks],
-        parts=[wire.KeyLabel(key=one.id, label=one.label) for one in spoken.parts],
-        warnings=[wire.Message(code=one.code, message=one.message, remedy=one.remedy) for one in spoken.warnings],
-        cures=UNSET if cures_told is None else [wire.IdLabel(id=one.id, label=one.label) for one in cures_told],
-        work=[
-            wire.WorkStep(key=one.key, title=one.title, text=one.text, cautions=list(one.cautions)) for one in spoken.work
-        ],
-        cautions=[wire.Caution(code=one.code, text=one.text) for one in spoken.cautions],
     )
 
 

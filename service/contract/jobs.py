@@ -1,13 +1,13 @@
 """From a request to the core's job: what the schema cannot say is checked here, all of it at once."""
 
 from collections.abc import Container, Iterable
-from typing import Any
+from typing import Any, Final
 
 from msgspec import UNSET
 
 from service.calculation import job, survey
 from service.contract.problems import Mistake, Refusal, mistake
-from service.contract.requests import SIZE_OR_SURVEY, FittingRequest, Opening
+from service.contract.requests import SIZE_OR_SURVEY, Duty, FittingRequest, Opening
 from service.contract.shelf import Shelf
 from service.words.languages import marked
 
@@ -36,12 +36,21 @@ def to_job(request: FittingRequest, shelf: Shelf) -> job.Job:
         side_plates=tuple(plates.values()) if shutter.side_plate == AUTO else (plates[shutter.side_plate],),
         mount=shelf.mounts[shutter.mount],
         hardware=shelf.hardware,
-        duty=job.Duty(**{name: getattr(duty, name) for name in duty.__struct_fields__}),
+        duty=USUAL_DUTY if duty == USUAL else _duty(duty),
         options=frozenset(request.options),
         fitted_from=shutter.fitted_from,
         slat_count=None if shutter.slat_count is UNSET else int(shutter.slat_count),
         measured_coil_radius_mm=None if shutter.measured_coil_radius_mm is UNSET else shutter.measured_coil_radius_mm,
     )
+
+
+def _duty(sent: Duty) -> job.Duty:
+    return job.Duty(**{name: getattr(sent, name) for name in sent.__struct_fields__})
+
+
+USUAL: Final = Duty()
+USUAL_DUTY: Final = _duty(USUAL)
+"""The duty of requests that say nothing of it, as most do; made once."""
 
 
 def _opening(sent: Opening) -> job.Opening:

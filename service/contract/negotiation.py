@@ -14,7 +14,7 @@ WHOLE = re.compile("0|-?[1-9][0-9]{0,11}")
 
 def accepts(accept: str, wanted: str) -> bool:
     """Whether Accept or Accept-Encoding (RFC 9110, 12.5) lets a media type or a coding through; an empty one does."""
-    if not accept.strip():
+    if accept in {"*/*", wanted} or not accept.strip():
         return True
     family = wanted.partition("/")[0]
     best: tuple[int, float] = (-1, 0.0)
@@ -49,6 +49,8 @@ def check_content_type(content_type: str, allowed: str) -> None:
     Raises:
         Refusal: another media type, or another charset than UTF-8 (of CSV also UTF-16, which has a byte order mark then).
     """
+    if content_type == allowed:
+        return
     media_type, *parameters = (part.strip().lower() for part in content_type.split(";"))
     if media_type != allowed:
         other = marked("The body must be {allowed}, not {given}.")

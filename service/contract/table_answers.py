@@ -8,6 +8,7 @@ from typing import Any, NamedTuple
 import msgspec
 from msgspec import UNSET, UnsetType, inspect
 
+from service.audit.figures import integral
 from service.calculation.checks import ROWS
 from service.contract.answers import Fitting
 from service.contract.batch import BatchItem, ShortFitting
@@ -124,7 +125,8 @@ class TableWriter:
             return safe(cell)
         if isinstance(cell, bool):
             return "true" if cell else "false"
-        return WithComma(cell) if isinstance(cell, float) and self._mark == "," else cell
+        figure = integral(cell)
+        return WithComma(figure) if isinstance(figure, float) and self._mark == "," else figure
 
 
 def _figures(found: Fitting | ShortFitting) -> dict[str, object]:

@@ -1,8 +1,6 @@
 """Admission to an operation: a known key with the right scope, not too often, not too much at once."""
 
 from collections import Counter
-from collections.abc import Iterator
-from contextlib import contextmanager
 from typing import NamedTuple
 
 from service.contract.operations import Operation
@@ -62,18 +60,15 @@ class Admission:
                 raise Refusal("too-many-requests", told, most=taken.limit, seconds=self._rate.limit.window_s)
         return caller
 
-    @contextmanager
-    def place(self, caller: str, operation: Operation) -> Iterator[None]:
-        """One of the places for requests that are answered at once.
+    def enter(self, caller: str, operation: Operation) -> None:
+        """Take one of the places for requests that are answered at once; whoever has one leaves it again.
 
         Raises:
             Refusal: all are taken, or all that one caller may take.
         """
         if not operation.counted:
-            yield
             return
-        most = self._at_once
-        batch = operation.streams
+        most, batch = self._at_once, operation.streams
         caller_max, told = (most.caller_batches_max, BATCHES) if batch else (most.caller_requests_max, REQUESTS)
         if self._of_caller[caller, batch] >= caller_max:
             raise Refusal("too-many-requests", told, most=caller_max, headers=AGAIN)
@@ -82,10 +77,12 @@ class Admission:
             raise Refusal("busy", told, most=most.requests_max, headers=AGAIN)
         self._under_way += 1
         self._of_caller[caller, batch] += 1
-        try:
-            yield
-        finally:
-            self._under_way -= 1
-            self._of_caller[caller, batch] -= 1
-            if not self._of_caller[caller, batch]:
-                del self._of_caller[caller, batch]
+
+    def leave(self, caller: str, operation: Operation) -> None:
+        """Give the place back."""
+        if not operation.counted:
+            return
+        self._under_way -= 1
+        self._of_caller[caller, operation.streams] -= 1
+        if not self._of_caller[caller, operation.streams]:
+            del self._of_caller[caller, operation.streams]

@@ -13,10 +13,9 @@ from time import perf_counter
 from typing import NamedTuple, Self
 
 import msgspec
-from msgspec import UNSET
 
 from service.contract import spreadsheet
-from service.contract.batch import JSON_ITEMS_MAX, Batch, BatchItem, StreamLine, cut
+from service.contract.batch import JSON_ITEMS_MAX, Batch, BatchItem, StreamLine, cut, opened
 from service.contract.cells import CONTENT_TYPE
 from service.contract.fittings import encode
 from service.contract.operations import JSON, NDJSON
@@ -140,31 +139,27 @@ class Batches:
         """The answer to an item; a fault of ours harms this item only, and is logged."""
         index, started = batch.summary.items, perf_counter()
         try:
-            item = batch.refuse(body, reference=reference) if isinstance(body, Refusal) else batch.answer(body)
+            item, found = batch.refuse(body, reference=reference) if isinstance(body, Refusal) else batch.answer(body)
         except BaseException as fault:  # whatever it was, the other items are answered
             if isinstance(fault, ENDS):
                 raise
             log.exception("unhandled", request_id=batch.request_id, item=index)
             self._metrics.rejected("internal-error")
             item = batch.refuse_item(index, None, Refusal("internal-error", marked("The service failed at this item.")))
-        self._count(item, perf_counter() - started)
-        return item
-
-    def _count(self, item: BatchItem, seconds: float) -> None:
-        """Count an answered item."""
-        found = item.short if item.fitting is UNSET else item.fitting
-        if found is UNSET:
+            found = None
+        if found is None:
             self._metrics.item(PROBLEM)
         else:
             self._metrics.item(found.verdict)
-            self._metrics.calculated(found.verdict, [one.code for one in found.warnings], seconds)
+            self._metrics.calculated(found.verdict, [one.code for one in found.warnings], perf_counter() - started)
+        return item
 
     def _answer_row(self, batch: Batch, table: Table, row: Row, decimals: Decimals, writer: TableWriter) -> bytes:
         try:
             item = self._answer(batch, table.request_of(row, decimals))
         except Refusal as refused:
             item = self._answer(batch, refused, reference=table.reference_of(row))
-        return writer.answer(item, row.number, table.carried_of(row))
+        return writer.answer(opened(item), row.number, table.carried_of(row))
 
     def _bounded(self, item: bytes) -> bytes | Refusal:
         """An item, or the refusal of one that is too long."""

@@ -2,7 +2,8 @@
 
 import asyncio
 import zlib
-from collections.abc import AsyncIterator, Iterator
+from collections.abc import AsyncIterator, Awaitable, Iterator
+from typing import Any
 
 from service.contract.problems import Refusal
 from service.web.asgi import Message, Receive
@@ -12,6 +13,7 @@ GZIP_WINDOW = 31
 """zlib's window size for gzip with its header."""
 PIECE_BYTES = 65_536
 """Bytes that are handed on at a time; after so many, others get their turn."""
+LOOKED_AT_EVERY_S = 1.0
 BYTE_ORDER_MARK = b"\xef\xbb\xbf"
 
 
@@ -42,6 +44,48 @@ class ByteBudget:
         self._left += size
 
 
+class Patience:
+    """Ends what is waited for too long: looked at once a second, since a timer for each wait would cost more than it."""
+
+    def __init__(self, limit_s: float) -> None:
+        """Wait so long for each message."""
+        self.limit_s = limit_s
+        self._until_s: dict[asyncio.Task[Any], float] = {}
+        self._looking = False
+
+    async def wait(self, message: Awaitable[Message]) -> Message:
+        """A message, which has to come in time.
+
+        Raises:
+            TimeoutError: it does not.
+        """
+        loop, task = asyncio.get_running_loop(), asyncio.current_task()
+        if task is None:
+            raise RuntimeError("only a task waits")
+        self._until_s[task] = loop.time() + self.limit_s
+        if not self._looking:
+            self._looking = True
+            loop.call_later(LOOKED_AT_EVERY_S, self._look, loop)
+        try:
+            return await message
+        except asyncio.CancelledError:
+            if task in self._until_s or task.uncancel() > 0:  # it was not us, or not us alone
+                raise
+            raise TimeoutError from None
+        finally:
+            self._until_s.pop(task, None)
+
+    def _look(self, loop: asyncio.AbstractEventLoop) -> None:
+        """Cancel the waits that are over, and look again while there are others."""
+        now_s = loop.time()
+        for task in [task for task, until_s in self._until_s.items() if until_s <= now_s]:
+            del self._until_s[task]
+            task.cancel()
+        self._looking = bool(self._until_s)
+        if self._looking:
+            loop.call_later(LOOKED_AT_EVERY_S, self._look, loop)
+
+
 class Body:
     """A body as it arrives, without the byte order mark that may stand at its beginning (RFC 8259, 8.1)."""
 
@@ -51,7 +95,7 @@ class Body:
         *,
         budget: ByteBudget,
         limit_bytes: int,
-        idle_s: float,
+        patience: Patience,
         gzipped: bool = False,
         watched: bool = False,
     ) -> None:
@@ -63,9 +107,10 @@ class Body:
         self._budget = budget
         self._held = 0
         self._limit = limit_bytes
-        self._idle_s = idle_s
+        self._patience = patience
         self._gzipped = gzipped
         self._watched = watched
+        self._first: Message | None = None
         self._ahead: asyncio.Task[Message] | None = None
 
     def check_declared(self, content_length: str) -> None:
@@ -84,12 +129,26 @@ class Body:
             Refusal: it is too large, too slow, no gzip, or more than there is room for.
             GoneError: the caller has hung up.
         """
+        self._first = first = await self._message()
+        body: bytes = first.get("body", b"")
+        simple = not (self._gzipped or self._watched or first.get("more_body", False))
+        if simple and first["type"] == "http.request" and len(body) <= min(PIECE_BYTES, self._limit):
+            self._hold(len(body))
+            return body.removeprefix(BYTE_ORDER_MARK)
         pieces = []
         async for piece in self.pieces():
-            self._budget.take(len(piece))
-            self._held += len(piece)
+            self._hold(len(piece))
             pieces.append(piece)
         return b"".join(pieces)
+
+    def _hold(self, size: int) -> None:
+        """Count bytes that are held.
+
+        Raises:
+            Refusal: there is no room for so many.
+        """
+        self._budget.take(size)
+        self._held += size
 
     async def pieces(self) -> AsyncIterator[bytes]:
         """The body piece by piece, decompressed.
@@ -169,12 +228,14 @@ class Body:
 
     async def _message(self) -> Message:
         """The next message, which has to come in time."""
+        first, self._first = self._first, None
+        if first is not None:
+            return first
         try:
-            async with asyncio.timeout(self._idle_s):
-                return await (self._ahead or self._receive())
+            return await self._patience.wait(self._ahead or self._receive())
         except TimeoutError as error:
             told = marked("No more of the body arrived within {seconds} s.")
-            raise Refusal("too-slow", told, seconds=self._idle_s) from error
+            raise Refusal("too-slow", told, seconds=self._patience.limit_s) from error
 
     def _too_large(self) -> Refusal:
         told = marked("The body may have {most} bytes at most, also when decompressed.")

@@ -12,10 +12,11 @@ from service.contract.operations import Operation
 from service.contract.problems import Refusal
 from service.web.admission import Admission
 from service.web.asgi import Receive, Scope, Send
-from service.web.body import Body, ByteBudget, GoneError
+from service.web.body import Body, ByteBudget, GoneError, Patience
 from service.web.call import Call, Exchange, Handler, Reply, StreamHandler
-from service.web.request_log import ENDS, INTERNAL, accepted_language, log, send_refusal, state_of
+from service.web.request_log import ENDS, INTERNAL, log, send_refusal, state_of
 from service.web.worker_threads import in_worker_thread
+from service.words import chosen_language
 from service.words.languages import marked
 
 OK = 200
@@ -29,7 +30,7 @@ class Served(NamedTuple):
 
 
 class BodyLimits(NamedTuple):
-    """How large bodies may be, how long the service waits for more of one, and how long heavy work may take.
+    """How large bodies may be, how patiently the service waits for more of one, and how long heavy work may take.
 
     `budget` is what all bodies of this process may hold together.
     """
@@ -37,7 +38,7 @@ class BodyLimits(NamedTuple):
     small_bytes: int
     large_bytes: int
     budget: ByteBudget
-    idle_s: float
+    patience: Patience
     heavy_s: float
 
 
@@ -87,8 +88,11 @@ class Endpoint:
         state_of(scope).operation = operation.id
         headers = _headers(scope)
         caller = self._admission.admit(scope, headers, operation)
-        with self._admission.place(caller, operation):
+        self._admission.enter(caller, operation)
+        try:
             return await self._answer(served, scope, headers, receive, send)
+        finally:
+            self._admission.leave(caller, operation)
 
     async def _answer(
         self, served: Served, scope: Scope, headers: dict[bytes, str], receive: Receive, send: Send
@@ -96,7 +100,7 @@ class Endpoint:
         """Read what the operation takes, and let its handler answer; None when it has."""
         operation, handler = served
         query = read_query(scope["query_string"].decode("latin-1"), operation.queries)
-        language = accepted_language(scope)
+        language = chosen_language(headers.get(b"accept-language", ""))
         if operation.body is None:
             _check_accept(headers, operation.media_type)
             return cast("Handler", handler)(Call(b"", query, language))
@@ -106,7 +110,7 @@ class Endpoint:
             receive,
             budget=self._limits.budget,
             limit_bytes=self._limit_bytes(operation),
-            idle_s=self._limits.idle_s,
+            patience=self._limits.patience,
             gzipped=check_content_encoding(headers.get(b"content-encoding", ""), gzip=operation.body_size != "small"),
             watched=operation.streams,
         )

@@ -8,10 +8,10 @@ from service.audit.digest import sha256_hex
 from service.calculation.fitting import VERSION
 from service.catalogue.rows import Catalogue
 from service.contract import answers
-from service.contract.batch import ShortFitting, short
+from service.contract.batch import short
 from service.contract.decoding import BodyDecoder, decode_plainly
 from service.contract.explore import ALTERNATIVES, CalibrationRequest, calibrate, find_limits, rank_alternatives
-from service.contract.fittings import answer, calculate, encode
+from service.contract.fittings import Result, answer, calculate, encode
 from service.contract.openapi import CONTRACT
 from service.contract.problems import KINDS, ProblemPage, Refusal
 from service.contract.requests import Duty, FittingRequest
@@ -60,32 +60,36 @@ def handlers(
 
 def _fitting(live: LiveCatalogue, metrics: Metrics, decoder: BodyDecoder[FittingRequest], call: Call) -> Reply:
     """Calculates one fitting."""
-    request = decoder.decode(call.body)
-    started = perf_counter()
-    answered = answer(
-        calculate(request, live.content.shelf),
+    result = _calculated(live, metrics, decoder, call)
+    content = answer(
+        result,
         include=frozenset(call.query.get("include", ())),
         with_words=call.query.get("fields") != ("figures",),
         language=call.language,
     )
-    return _counted(answered, metrics, perf_counter() - started, (*NO_STORE, *spoken(call.language)))
+    return _reply(content, result, (*NO_STORE, *spoken(call.language)))
 
 
 def _short(live: LiveCatalogue, metrics: Metrics, decoder: BodyDecoder[FittingRequest], call: Call) -> Reply:
     """Calculates one fitting and answers in short."""
-    request = decoder.decode(call.body)
-    started = perf_counter()
-    answered = short(calculate(request, live.content.shelf))
-    return _counted(answered, metrics, perf_counter() - started, NO_STORE)
+    result = _calculated(live, metrics, decoder, call)
+    return _reply(bytes(short(result)), result, NO_STORE)
 
 
-def _counted(
-    answered: answers.Fitting | ShortFitting, metrics: Metrics, seconds: float, headers: tuple[tuple[bytes, bytes], ...]
-) -> Reply:
-    """The reply with a calculated fitting, which the metrics count and the log names."""
-    codes = [one.code for one in answered.warnings]
-    metrics.calculated(answered.verdict, codes, seconds)
-    return Reply(encode(answered), headers=headers, logged=(("verdict", answered.verdict), ("warnings", codes)))
+def _calculated(live: LiveCatalogue, metrics: Metrics, decoder: BodyDecoder[FittingRequest], call: Call) -> Result:
+    """A calculated fitting, which the metrics count."""
+    request, started = decoder.decode(call.body), perf_counter()
+    result = calculate(request, live.content.shelf)
+    found = result.calculated.answer
+    metrics.calculated(found.verdict, [one.code for one in found.warnings], perf_counter() - started)
+    return result
+
+
+def _reply(content: bytes, result: Result, headers: tuple[tuple[bytes, bytes], ...]) -> Reply:
+    """The reply with a fitting, which the log names."""
+    found = result.calculated.answer
+    codes = [one.code for one in found.warnings]
+    return Reply(content, headers=headers, logged=(("verdict", found.verdict), ("warnings", codes)))
 
 
 class _Catalogue:

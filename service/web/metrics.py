@@ -1,12 +1,18 @@
 """Metrics in the text form of Prometheus. Labels are ids of our own tables only: never a path, a name or a reference.
 
+A request only notes what happened; what is noted is counted when the numbers are asked for, once a second, and whenever
+much has come together: many at once cost half of what each costs by itself in between other work.
+
 With several worker processes each writes its numbers to a file of its own in the folder that `PROMETHEUS_MULTIPROC_DIR`
 names, and whichever is asked adds them all up. The variable must be set before this module is first imported, so the
 parent sets it (`shared_folder`) before it starts its workers. The folder should lie in memory (a full disk would kill
 a worker in the middle of a request) and must be empty at the start; counts of workers that have died stay in.
 """
 
+import asyncio
 import os
+from collections import Counter as Tally
+from collections import deque
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -33,6 +39,10 @@ OTHER = "other"
 
 REQUEST_BUCKETS_S = (0.000_5, 0.001, 0.002_5, 0.005, 0.01, 0.025, 0.05, 0.1, 0.25, 0.5, 1.0, 2.5, 10.0, 60.0)
 ENGINE_BUCKETS_S = (0.000_05, 0.000_1, 0.000_25, 0.000_5, 0.001, 0.002_5, 0.005, 0.01, 0.025, 0.1)
+
+NOTED_MAX = 1000
+"""Requests, or fittings, that are noted before they are counted."""
+COUNTED_EVERY_S = 1.0
 
 # when a series began is of no use here and would double their number
 disable_created_metrics()  # type: ignore[no-untyped-call] # the library has no types here
@@ -93,13 +103,14 @@ class Metrics:
             registry=registry,
         )
         self._requests = requests
-        self._request: dict[tuple[str, str, int], Counter] = {}
         self._seconds = {id: seconds.labels(id) for id in (*operations, OTHER)}
         self._verdicts = {verdict: verdicts.labels(verdict) for verdict in get_args(Verdict)}
         self._warnings = {code: warnings.labels(code) for code in (*CODES, OTHER)}
         self._items = {outcome: items.labels(outcome) for outcome in OUTCOMES}
         self._rejected = {kind: rejected.labels(kind) for kind in (*KINDS, OTHER)}
         self._running: Gauge | None = None
+        self._answered: deque[tuple[str, str, int, float]] = deque()
+        self._calculated: deque[tuple[Verdict, Iterable[str], float]] = deque()
 
     def running(self, *, version: str, catalogue: str, catalogue_sha256: str) -> None:
         """Say what is running: at the start, and again when the catalogue has changed."""
@@ -110,22 +121,41 @@ class Metrics:
 
     def request(self, operation: str, method: str, status: int, seconds: float) -> None:
         """One request was answered; `operation` is empty where the path belongs to none."""
-        if operation not in self._seconds:
-            operation = OTHER
-        if method not in METHODS:
-            method = OTHER
-        series = self._request.get((operation, method, status))
-        if series is None:
-            series = self._request[operation, method, status] = self._requests.labels(operation, method, status)
-        series.inc()
-        self._seconds[operation].observe(seconds)
+        self._answered.append((operation, method, status, seconds))
+        if len(self._answered) >= NOTED_MAX:
+            self.count()
 
     def calculated(self, verdict: Verdict, codes: Iterable[str], seconds: float) -> None:
         """One fitting was calculated: its verdict, the codes of its warnings, the engine's time."""
-        self._engine.observe(seconds)
-        self._verdicts[verdict].inc()
-        for code in codes:
-            self._warnings.get(code, self._warnings[OTHER]).inc()
+        self._calculated.append((verdict, codes, seconds))
+        if len(self._calculated) >= NOTED_MAX:
+            self.count()
+
+    def count(self) -> None:
+        """Count what is noted; other threads may note more meanwhile."""
+        requests, verdicts, warnings = Tally[tuple[str, str, int]](), Tally[Verdict](), Tally[str]()
+        for _ in range(len(self._answered)):
+            operation, method, status, seconds = self._answered.popleft()
+            operation = operation if operation in self._seconds else OTHER
+            requests[operation, method if method in METHODS else OTHER, status] += 1
+            self._seconds[operation].observe(seconds)
+        for _ in range(len(self._calculated)):
+            verdict, codes, seconds = self._calculated.popleft()
+            verdicts[verdict] += 1
+            warnings.update(codes)
+            self._engine.observe(seconds)
+        for labels, times in requests.items():
+            self._requests.labels(*labels).inc(times)
+        for verdict, times in verdicts.items():
+            self._verdicts[verdict].inc(times)
+        for code, times in warnings.items():
+            self._warnings.get(code, self._warnings[OTHER]).inc(times)
+
+    async def keep_counting(self) -> None:
+        """Count for ever, so that other workers' answers have the numbers of this one."""
+        while True:
+            await asyncio.sleep(COUNTED_EVERY_S)
+            self.count()
 
     def item(self, outcome: str) -> None:
         """One item of a batch was answered: its verdict, or `problem`."""
@@ -136,7 +166,8 @@ class Metrics:
         self._rejected.get(kind, self._rejected[OTHER]).inc()
 
     def render(self) -> bytes:
-        """Everything, of all workers where there are several."""
+        """Everything, of all workers where there are several: theirs as of at most a second ago."""
+        self.count()
         if FOLDER not in os.environ:
             return generate_latest(self._registry)
         together = CollectorRegistry()

@@ -3,9 +3,9 @@
 import asyncio
 import re
 from collections.abc import Callable, Mapping
+from random import getrandbits
 from time import perf_counter
 from typing import Any
-from uuid import uuid4
 
 import msgspec
 import structlog
@@ -13,6 +13,7 @@ import structlog
 from service.contract.openapi import PROBLEM_JSON
 from service.contract.problems import KINDS, Refusal, problem
 from service.contract.version import CONTRACT_VERSION
+from service.log import Lines
 from service.web.asgi import Application, Message, Receive, Scope, Send
 from service.web.call import spoken
 from service.web.metrics import Metrics
@@ -20,6 +21,8 @@ from service.words import chosen_language
 from service.words.languages import marked
 
 REQUEST_ID = re.compile(rb"^[A-Za-z0-9._-]{1,64}\Z")
+ID_BITS = 128
+"""Bits of a new request id: no secret, only never the same twice, so that it need not come from the system each time."""
 SCOPE_KEY = "lathwind"
 PATH_LOGGED_MAX = 200
 """Characters of a path that are logged and answered."""
@@ -67,7 +70,8 @@ class RequestLog:
         *,
         check: Callable[[Scope], None],
         metrics: Metrics,
-        trace: Callable[[str], dict[str, str]] = lambda _operation: {},
+        lines: Lines,
+        trace: Callable[[str], dict[str, str]] | None = None,
     ) -> None:
         """Wrap an application.
 
@@ -75,11 +79,13 @@ class RequestLog:
             app: what answers the requests
             check: refuses a request by its head alone, before anything else looks at it
             metrics: count what is answered
+            lines: the log
             trace: told the operation's id when the answer begins, gives the ids of the current trace for the log line
         """
         self._app = app
         self._check = check
         self._metrics = metrics
+        self._lines = lines
         self._trace = trace
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
@@ -96,7 +102,8 @@ class RequestLog:
             nonlocal sent
             if message["type"] == "http.response.start":
                 state.status = message["status"]
-                state.logged |= self._trace(state.operation)
+                if self._trace is not None:
+                    state.logged |= self._trace(state.operation)
                 timing = b"app;dur=%.3f" % ((perf_counter() - started) * 1000)
                 message["headers"] = [*message.get("headers", ()), *own, *state.fields, (b"server-timing", timing)]
             elif message["type"] == "http.response.body":
@@ -122,16 +129,18 @@ class RequestLog:
         self._metrics.request(state.operation, scope["method"], state.status, seconds)
         if "problem" in state.logged:
             self._metrics.rejected(str(state.logged["problem"]))
-        log.info(
+        self._lines.tell(
             "request",
-            request_id=state.request_id,
-            operation=state.operation,
-            method=scope["method"],
-            path=path_of(scope),
-            status=state.status,
-            bytes_out=sent,
-            ms=round(seconds * 1000, 3),
-            **state.logged,
+            {
+                "request_id": state.request_id,
+                "operation": state.operation,
+                "method": scope["method"],
+                "path": path_of(scope),
+                "status": state.status,
+                "bytes_out": sent,
+                "ms": round(seconds * 1000, 3),
+                **state.logged,
+            },
         )
 
 
@@ -145,7 +154,7 @@ def _request_id(scope: Scope) -> str:
     for name, value in scope["headers"]:
         if name == b"x-request-id" and REQUEST_ID.match(value):
             return str(value, "ascii")
-    return uuid4().hex
+    return f"{getrandbits(ID_BITS):032x}"
 
 
 def path_of(scope: Mapping[str, Any]) -> str:

@@ -1,4 +1,4 @@
-"""The routes: an endpoint for each path of the contract and of the docs page."""
+"""The routes: an endpoint for each path of the contract and of the docs page, and the way there."""
 
 from typing import Any, cast
 
@@ -11,7 +11,7 @@ from service.contract.operations import OPERATIONS
 from service.contract.problems import KINDS, Problem, Refusal, problem
 from service.web import docs
 from service.web.admission import Admission
-from service.web.asgi import Receive, Scope, Send
+from service.web.asgi import Application, Receive, Scope, Send
 from service.web.call import Handler, StreamHandler, spoken
 from service.web.endpoint import BodyLimits, Endpoint, Served
 from service.web.handlers import problem_pages
@@ -22,8 +22,14 @@ PROBLEM_PAGE = "getProblem"
 """The one operation whose path has a parameter: it is served at each of the parameter's values."""
 
 
-def routes(handlers: dict[str, Handler | StreamHandler], limits: BodyLimits, admission: Admission) -> list[ASGIRouteHandler]:
-    """A route for each path: of the table of operations, of the problem types, of the docs page.
+DIRECT = ("calculateFitting", "calculateShort")
+"""The small operations that are asked for most: they need no router."""
+
+
+def endpoints_of(
+    handlers: dict[str, Handler | StreamHandler], limits: BodyLimits, admission: Admission
+) -> dict[str, Endpoint]:
+    """An endpoint for each path: of the table of operations, of the problem types, of the docs page.
 
     Raises:
         KeyError: an operation of the table has no handler.
@@ -37,10 +43,27 @@ def routes(handlers: dict[str, Handler | StreamHandler], limits: BodyLimits, adm
             endpoints.setdefault(operation.path, {})[operation.method] = Served(operation, handlers[operation.id])
     for path, handler in docs.pages().items():
         endpoints[path] = {docs.PAGE.method: Served(docs.PAGE, handler)}
-    return [_route(path, Endpoint(path, served, limits, admission)) for path, served in endpoints.items()]
+    return {path: Endpoint(path, served, limits, admission) for path, served in endpoints.items()}
 
 
-def _route(path: str, endpoint: Endpoint) -> ASGIRouteHandler:
+class Front:
+    """Hands requests of the operations that need no router to their endpoints, everything else to the framework."""
+
+    def __init__(self, endpoints: dict[str, Endpoint], framework: Application) -> None:
+        """Prepare for the endpoints of all paths."""
+        paths = [operation.path for operation in OPERATIONS if operation.id in DIRECT]
+        self._direct = {path: endpoints[path] for path in paths}
+        self._framework = framework
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Answer one request."""
+        endpoint = self._direct.get(scope.get("path", ""), self._framework)
+        await endpoint(scope, receive, send)
+
+
+def route(path: str, endpoint: Endpoint) -> ASGIRouteHandler:
+    """The framework's route to an endpoint."""
+
     async def answer(scope: Scope, receive: Receive, send: Send) -> None:
         await endpoint(scope, receive, send)
 

@@ -4,7 +4,9 @@ A text is a whole sentence or a name, with named places for figures: `marked("{w
 `pybabel extract` looks for. Nothing is put together from pieces of sentences; where grammar differs there are two texts.
 """
 
+from collections.abc import Mapping
 from pathlib import Path
+from string import Formatter
 from typing import Final
 
 from babel.messages.pofile import read_po
@@ -31,10 +33,26 @@ class Language:
         self.code: LanguageCode = code
         self.texts = texts
         self.numbers = Numbers(DECIMAL_MARKS[code])
+        self._prepared: dict[str | tuple[str, ...], str] = {}
 
     def say(self, text: str, **figures: str | int) -> str:
         """A marked text in this language with its figures in place."""
-        return self.texts.get(text, text).format_map(figures)
+        prepared = self._prepared.get(text)
+        if prepared is None:
+            prepared = self._prepared[text] = self._prepare(text)
+        return prepared % figures
+
+    def say_all(self, texts: tuple[str, ...], figures: Mapping[str, str | int]) -> str:
+        """Marked texts in this language, one behind the other, with figures in their places."""
+        prepared = self._prepared.get(texts)
+        if prepared is None:
+            prepared = self._prepared[texts] = " ".join([self._prepare(text) for text in texts])
+        return prepared % figures
+
+    def _prepare(self, text: str) -> str:
+        """A marked text in this language as `%` takes it, which is twice as fast as named places in braces."""
+        pieces = Formatter().parse(self.name(text))
+        return "".join([literal.replace("%", "%%") + (f"%({place})s" if place else "") for literal, place, _, _ in pieces])
 
     def name(self, text: str) -> str:
         """A marked text without figures in this language."""
@@ -69,6 +87,8 @@ def chosen_language(accept_language: str) -> LanguageCode:
     Of the ranges that are no refusal the one with the greatest weight counts, of equal ones the first. A range speaks for
     its language whatever its region (`de-AT` is German); what cannot be read is passed over.
     """
+    if not accept_language:
+        return "en"
     weights: dict[str, float] = {}
     for item in accept_language.split(","):
         range_, *parameters = (piece.strip().lower() for piece in item.split(";"))

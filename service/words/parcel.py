@@ -1,5 +1,6 @@
 """What each part of the parcel is called, with what tells it from a part like it."""
 
+from functools import lru_cache
 from typing import Final
 
 from service.calculation import parts
@@ -63,11 +64,14 @@ LABELS: Final = {
 }
 """What each part is called, by its key."""
 
-LABELS_OF_FACE: Final = {
+LABELS_ON_FACE: Final = {
+    **LABELS,
     "track_left": marked("Track for the mount on the inner face, left"),
     "track_right": marked("Track for the mount on the inner face, right"),
 }
-"""The same for tracks that lap over the opening's edges."""
+"""The same where tracks lap over the opening's edges."""
+
+WITH_FIGURES: Final = frozenset(text for text in LABELS.values() if "{" in text)
 
 PACKED_SCREWS: Final = ("plate_screw_left", "plate_screw_right")
 """Screws that go through a packer."""
@@ -75,24 +79,14 @@ PACKED_SCREWS: Final = ("plate_screw_left", "plate_screw_right")
 
 def labels_of(calculated: Calculated, language: Language) -> tuple[Label, ...]:
     """What the parts of an answer's parcel are called."""
-    face = calculated.job.mount.id == "face"
-    return tuple(
-        [
-            _label(
-                part,
-                LABELS_OF_FACE[part.key] if face and part.key in LABELS_OF_FACE else LABELS[part.key],
-                calculated,
-                language,
-            )
-            for part in calculated.answer.parts
-        ]
-    )
+    labels = LABELS_ON_FACE if calculated.job.mount.id == "face" else LABELS
+    return tuple([_label(part, labels[part.key], calculated, language) for part in calculated.answer.parts])
 
 
 def _label(part: Part, text: str, calculated: Calculated, language: Language) -> Label:
     """One part's label."""
-    if "{" not in text:
-        return Label(part.key, language.name(text))
+    if text not in WITH_FIGURES:
+        return _plain(language, part.key, text)
     numbers = language.numbers
     if part.catalogue_id is not None:
         angle = calculated.answer.seals.top_end_angle_deg
@@ -100,6 +94,12 @@ def _label(part: Part, text: str, calculated: Calculated, language: Language) ->
     if part.thickness_mm is not None:
         return Label(part.key, language.say(text, thickness=numbers.tenths(part.thickness_mm)))
     return Label(part.key, language.say(text, **_figures(part.key, calculated, numbers)))
+
+
+@lru_cache(maxsize=1024)
+def _plain(language: Language, key: str, text: str) -> Label:
+    """The label of a part that no figure tells from another; made once."""
+    return Label(key, language.name(text))
 
 
 def _figures(key: str, calculated: Calculated, numbers: Numbers) -> dict[str, str]:

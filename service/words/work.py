@@ -411,7 +411,7 @@ def cautions_of(steps: tuple[Step, ...], calculated: Calculated, language: Langu
     for code, text in CAUTIONS.items():
         if code in called:
             unknown = code == "stored_energy" and not calculated.choice.made
-            listed.append(Caution(code, language.say(STORED_ENERGY_UNKNOWN if unknown else text, **figures)))
+            listed.append(Caution(code, language.say_all((STORED_ENERGY_UNKNOWN if unknown else text,), figures)))
     return tuple(listed)
 
 
@@ -453,7 +453,7 @@ class _Work:
             listed.append(self._packers())
         listed += [self._side_plates(), self._bracket(), self._wheel()]
         if not rail:
-            listed.append(self._step("top_seal", [self._seal_cut(), self._seal_fixed()], "sharp", "drilling"))
+            listed.append(self._step("top_seal", (SEAL_CUT, SEAL_FIXED), "sharp", "drilling", **self._seal()))
         listed += [self._curtain(inside=inside), self._strap_on(), self._tube(), self._lay_on(), self._pretension()]
         listed += [self._tracks(), self._strikers()]
         if rail:
@@ -463,7 +463,7 @@ class _Work:
         if "fuse" in keys:
             listed.append(self._electrical())
         listed += [
-            self._step("lubricate", [self.name(LUBRICATE)], "pinch"),
+            self._step("lubricate", (LUBRICATE,), "pinch"),
             self._trial_runs(),
             self._papers(),
             self._maintenance(),
@@ -471,8 +471,9 @@ class _Work:
         ]
         return tuple(listed)
 
-    def _step(self, key: str, sentences: list[str], *cautions: str) -> Step:
-        return Step(key, self.name(TITLES[key]), " ".join(sentences), cautions)
+    def _step(self, key: str, texts: tuple[str, ...], *cautions: str, **figures: str | int) -> Step:
+        """A step of sentences that have one figure for each place; sentences that do not are said one by one."""
+        return Step(key, self.name(TITLES[key]), self.language.say_all(texts, figures), cautions)
 
     @property
     def _depth_is_little(self) -> bool:
@@ -481,62 +482,53 @@ class _Work:
 
     def _parcel(self, *, inside: bool) -> Step:
         made, opening, mm = self.answer.curtain, self.job.opening, self.mm
-        sentences = [
-            self.say(
-                TICK_OFF,
-                slat_length=mm(made.slat_length_mm),
-                slats=made.slat_count,
-                tube_length=mm(made.tube_length_mm),
-                track_length=mm(self.answer.tracks.length_mm),
-            ),
-            self.say(
-                MEASURE_ONCE_MORE,
-                width=mm(opening.width_mm),
-                height=mm(opening.height_mm),
-                headroom=mm(opening.headroom_mm),
-                depth=mm(opening.depth_mm),
-            ),
-            self.name(TOOLS),
-            self.name(LAY_OUT[self.job.fitted_from]),
-        ]
-        cautions = ["rules_first"]
-        if self.answer.verdict == "does_not_fit":
-            cautions.insert(0, "not_to_be_built")
-        if inside:
-            cautions.append("shut_in")
-        return self._step("parcel", sentences, *cautions)
+        cautions = ["not_to_be_built"] if self.answer.verdict == "does_not_fit" else []
+        return self._step(
+            "parcel",
+            (TICK_OFF, MEASURE_ONCE_MORE, TOOLS, LAY_OUT[self.job.fitted_from]),
+            *cautions,
+            "rules_first",
+            *(["shut_in"] if inside else []),
+            slat_length=mm(made.slat_length_mm),
+            slats=made.slat_count,
+            tube_length=mm(made.tube_length_mm),
+            track_length=mm(self.answer.tracks.length_mm),
+            width=mm(opening.width_mm),
+            height=mm(opening.height_mm),
+            headroom=mm(opening.headroom_mm),
+            depth=mm(opening.depth_mm),
+        )
 
     def _perimeter_seal(self) -> Step:
-        opening = self.job.opening
-        text = self.say(PERIMETER, height=self.mm(opening.height_mm), width=self.mm(opening.width_mm))
-        return self._step("perimeter_seal", [text], "sharp")
+        opening, mm = self.job.opening, self.mm
+        return self._step("perimeter_seal", (PERIMETER,), "sharp", height=mm(opening.height_mm), width=mm(opening.width_mm))
 
     def _offer_up(self) -> Step:
         answer, mount, mm = self.answer, self.job.mount, self.mm
-        offset, base = self.job.opening.plate_offset_mm, answer.side_plate.base_z_mm
-        sentences = [
-            self.say(
-                STAND_TRACKS[mount.id],
-                outer=mm(answer.tracks.outer_width_mm),
-                lips=mm(answer.tracks.lips_mm),
-                plane=mm(self.calculated.trial.position.curtain_plane_x_mm),
-            )
+        offset, base, lap = self.job.opening.plate_offset_mm, answer.side_plate.base_z_mm, answer.opening.lap_mm
+        texts = [STAND_TRACKS[mount.id]]
+        if lap is not None and mount.track_beyond_mm - lap > RESOLUTION:
+            texts.append(LEAST_LAP)
+        texts += [
+            PLATE_TO_TRACK[mount.id],
+            FRONT_BEHIND if mount.plate_setback_mm else FRONT_FLUSH,
+            PLATE_ABOVE_MOUTH if offset > 0 else PLATE_BELOW_MOUTH if offset < 0 else PLATE_AT_MOUTH,
+            BASE_ABOVE if base > 0 else BASE_BELOW if base < 0 else BASE_LEVEL,
+            TAKE_AWAY,
         ]
-        if answer.opening.lap_mm is not None and mount.track_beyond_mm - answer.opening.lap_mm > RESOLUTION:
-            sentences.append(self.say(LEAST_LAP, lap=mm(answer.opening.lap_mm)))
-        sentences.append(self.say(PLATE_TO_TRACK[mount.id], plate=answer.side_plate.id))
-        if mount.plate_setback_mm:
-            sentences.append(self.say(FRONT_BEHIND, setback=mm(mount.plate_setback_mm)))
-        else:
-            sentences.append(self.name(FRONT_FLUSH))
-        to_mouth = PLATE_ABOVE_MOUTH if offset > 0 else PLATE_BELOW_MOUTH if offset < 0 else PLATE_AT_MOUTH
-        to_base = BASE_ABOVE if base > 0 else BASE_BELOW if base < 0 else BASE_LEVEL
-        sentences += [
-            self.say(to_mouth, offset=mm(abs(offset))),
-            self.say(to_base, base=mm(abs(base))),
-            self.name(TAKE_AWAY),
-        ]
-        return self._step("offer_up", sentences, *(["sharp", "little_depth"] if self._depth_is_little else ["sharp"]))
+        return self._step(
+            "offer_up",
+            tuple(texts),
+            *(("sharp", "little_depth") if self._depth_is_little else ("sharp",)),
+            outer=mm(answer.tracks.outer_width_mm),
+            lips=mm(answer.tracks.lips_mm),
+            plane=mm(self.calculated.trial.position.curtain_plane_x_mm),
+            lap=mm(lap or 0.0),
+            plate=answer.side_plate.id,
+            setback=mm(mount.plate_setback_mm),
+            offset=mm(abs(offset)),
+            base=mm(abs(base)),
+        )
 
     def _packers(self) -> Step:
         opening = self.job.opening
@@ -545,90 +537,95 @@ class _Work:
             if f"packer_{side}" in self.keys:
                 thickness = parts.packer_thickness_mm(wall_gap_mm=gap)
                 sentences.append(self.say(PACKER[side], thickness=self.mm(thickness), gap=self.mm(gap)))
-        return self._step("packers", [*sentences, self.name(PACKER_FIXED)])
+        return Step("packers", self.name(TITLES["packers"]), " ".join([*sentences, self.name(PACKER_FIXED)]), ())
 
     def _side_plates(self) -> Step:
         plate, given = self.job.hardware.plate, self.language.numbers.given
-        holes = self.say(
-            PLATE_HOLES,
+        return self._step(
+            "side_plates",
+            (PLATE_HOLES, PLATE_FIXED),
+            "sharp",
+            "drilling",
             wheel=given(plate.wheel_hole_diameter_mm),
             bracket=given(plate.bracket_hole_diameter_mm),
             fixing=given(plate.fixing_hole_diameter_mm),
+            between=self.mm(self.answer.tracks.outer_width_mm - 2 * plate.inset_mm),
         )
-        between = self.answer.tracks.outer_width_mm - 2 * plate.inset_mm
-        return self._step("side_plates", [holes, self.say(PLATE_FIXED, between=self.mm(between))], "sharp", "drilling")
 
     def _bracket(self) -> Step:
         bracket = self.answer.bracket
-        text = self.say(
-            BRACKET,
+        return self._step(
+            "bracket",
+            (BRACKET,),
             row=bracket.row,
             column=bracket.column,
             front=self.mm(bracket.from_plate_front_mm),
             base=self.mm(bracket.from_plate_base_mm),
             roof=self.mm(bracket.below_roof_mm),
         )
-        return self._step("bracket", [text])
 
     def _wheel(self) -> Step:
         wheel = self.answer.wheel
         front, base = self.mm(wheel.from_plate_front_mm), self.mm(wheel.from_plate_base_mm)
-        return self._step("wheel", [self.say(WHEEL[wheel.hole], front=front, base=base)])
+        return self._step("wheel", (WHEEL[wheel.hole],), front=front, base=base)
 
-    def _seal_cut(self) -> str:
-        seals = self.answer.seals
-        return self.say(
-            SEAL_CUT,
-            seal=seals.top_profile,
-            cut=self.mm(seals.top_cut_length_mm),
-            short=self.mm(seals.top_short_edge_mm),
-            angle=self.mm(seals.top_end_angle_deg),
-        )
-
-    def _seal_fixed(self) -> str:
-        return self.say(SEAL_FIXED, gap=self.mm(self.answer.seals.top_gap_mm))
+    def _seal(self) -> dict[str, str | int]:
+        """The figures by which the top seal is cut and fixed."""
+        seals, mm = self.answer.seals, self.mm
+        return {
+            "seal": seals.top_profile,
+            "cut": mm(seals.top_cut_length_mm),
+            "short": mm(seals.top_short_edge_mm),
+            "angle": mm(seals.top_end_angle_deg),
+            "gap": mm(seals.top_gap_mm),
+        }
 
     def _curtain(self, *, inside: bool) -> Step:
         lifting = self.answer.lifting
         lifted = LIFT_BY_MORE if lifting.lift_needed else LIFT_BY_TWO if lifting.persons > 1 else LIFT_BY_ONE
-        sentences = [
-            self.say(lifted, mass=self.mm(self.answer.curtain.mass_kg), recommended=self.mm(lifting.recommended_kg)),
-            self.name(CURTAIN_PASSED[self.job.fitted_from]),
-            self.name(CURTAIN_LED),
-        ]
-        return self._step("curtain", sentences, "load_overhead", "pinch", *(["shut_in"] if inside else []))
+        return self._step(
+            "curtain",
+            (lifted, CURTAIN_PASSED[self.job.fitted_from], CURTAIN_LED),
+            "load_overhead",
+            "pinch",
+            *(("shut_in",) if inside else ()),
+            mass=self.mm(self.answer.curtain.mass_kg),
+            recommended=self.mm(lifting.recommended_kg),
+        )
 
     def _strap_on(self) -> Step:
-        straps = self.say(STRAPS, strap=self.mm(self.job.hardware.running.strap_length_mm))
-        sentences = [straps, self.name(SPRING_HAND), self.name(KEEP_THE_PIN)]
-        return self._step("strap_on", sentences, "stored_energy", "load_overhead")
+        return self._step(
+            "strap_on",
+            (STRAPS, SPRING_HAND, KEEP_THE_PIN),
+            "stored_energy",
+            "load_overhead",
+            strap=self.mm(self.job.hardware.running.strap_length_mm),
+        )
 
     def _tube(self) -> Step:
-        text = self.say(SEAT_TUBE, reserve=self.language.numbers.given(self.job.hardware.running.reserve_turns))
-        return self._step("tube", [text], "load_overhead", "pinch")
+        reserve = self.language.numbers.given(self.job.hardware.running.reserve_turns)
+        return self._step("tube", (SEAT_TUBE,), "load_overhead", "pinch", reserve=reserve)
 
     def _lay_on(self) -> Step:
-        sentences = [self.name(LAY_ON)]
         below = self.job.hardware.bar.height_mm - self.calculated.moved.bar_top_open_z_mm
-        if below > 0:
-            sentences.append(self.say(OPEN_PLACE, below=self.mm(below)))
-        sentences.append(self.name(PINNED_LATER))
-        return self._step("lay_on", sentences, "pinch", "load_overhead")
+        texts = (LAY_ON, OPEN_PLACE, PINNED_LATER) if below > 0 else (LAY_ON, PINNED_LATER)
+        return self._step("lay_on", texts, "pinch", "load_overhead", below=self.mm(below))
 
     def _pretension(self) -> Step:
         if not self.made:
-            return self._step("pretension", [self.name(NO_SPRING)], "stored_energy")
-        balance = self.answer.balance
-        turns = {"open": self.mm(balance.pretension_turns), "closed": self.mm(balance.turns_closed)}
-        energies = {
-            "energy_open": self.whole(balance.energy_open_j),
-            "energy_closed": self.whole(balance.energy_closed_j),
-        }
-        sentences = [self.say(WIND, half_turns=self._half_turns, open=turns["open"])]
-        if balance.spring_count > 1:
-            sentences.append(self.name(WIND_BOTH))
-        sentences += [self.say(TURNS_AND_ENERGY, **turns, **energies), self.say(WORKS_WOUND, **turns, **energies)]
-        return self._step("pretension", sentences, "stored_energy", "pinch")
+            return self._step("pretension", (NO_SPRING,), "stored_energy")
+        balance, mm, whole = self.answer.balance, self.mm, self.whole
+        return self._step(
+            "pretension",
+            (WIND, *((WIND_BOTH,) if balance.spring_count > 1 else ()), TURNS_AND_ENERGY, WORKS_WOUND),
+            "stored_energy",
+            "pinch",
+            half_turns=self._half_turns,
+            open=mm(balance.pretension_turns),
+            closed=mm(balance.turns_closed),
+            energy_open=whole(balance.energy_open_j),
+            energy_closed=whole(balance.energy_closed_j),
+        )
 
     @property
     def _half_turns(self) -> str:
@@ -636,106 +633,102 @@ class _Work:
 
     def _tracks(self) -> Step:
         mm = self.mm
-        sentences = [
-            self.say(TRACKS_NOW[self.job.mount.id], needed=self.whole(depth_to_stand_tracks_mm(self.calculated))),
-            self.say(TRACKS_FIXED, spacing=mm(parts.SCREW_SPACING_MM), lips=mm(self.answer.tracks.lips_mm)),
-            *(
-                self.say(PACKING[one.side], at=mm(one.at_mm), thickness=mm(one.thickness_mm))
-                for one in self.answer.opening.packing
-            ),
-            self.name(STOPS),
+        figures: dict[str, str | int] = {
+            "needed": self.whole(depth_to_stand_tracks_mm(self.calculated)),
+            "spacing": mm(parts.SCREW_SPACING_MM),
+            "lips": mm(self.answer.tracks.lips_mm),
+        }
+        packing = [
+            self.say(PACKING[one.side], at=mm(one.at_mm), thickness=mm(one.thickness_mm))
+            for one in self.answer.opening.packing
         ]
-        cautions = ["stored_energy", "pinch", "sharp", "drilling"]
-        if self._depth_is_little:
-            cautions.append("little_depth")
-        return self._step("tracks", sentences, *cautions)
+        fixed = self.language.say_all((TRACKS_NOW[self.job.mount.id], TRACKS_FIXED), figures)
+        text = " ".join([fixed, *packing, self.name(STOPS)])
+        little = ("little_depth",) if self._depth_is_little else ()
+        return Step("tracks", self.name(TITLES["tracks"]), text, ("stored_energy", "pinch", "sharp", "drilling", *little))
 
     def _strikers(self) -> Step:
         answer = self.answer
-        sentences = [
-            self.say(
-                STRIKERS,
-                free=self.mm(self.job.hardware.bar.seal_free_mm),
-                pressed=self.mm(answer.seals.bottom_compressed_mm),
-                height=self.mm(answer.striker.height_above_sill_mm),
-            )
-        ]
         rising = -answer.balance.hand_force_closed_n
-        if self.made and rising > RESOLUTION:
-            sentences.append(self.say(HOLD_DOWN, force=self.language.numbers.force(rising)))
-        return self._step("strikers", sentences, "pinch", "drilling")
+        holding = self.made and rising > RESOLUTION
+        return self._step(
+            "strikers",
+            (STRIKERS, HOLD_DOWN) if holding else (STRIKERS,),
+            "pinch",
+            "drilling",
+            free=self.mm(self.job.hardware.bar.seal_free_mm),
+            pressed=self.mm(answer.seals.bottom_compressed_mm),
+            height=self.mm(answer.striker.height_above_sill_mm),
+            force=self.language.numbers.force(rising) if holding else "",
+        )
 
     def _drip_rail(self) -> Step:
         rail = self.answer.drip_rail
         length = 0.0 if rail is None else rail.length_mm
-        fixed = self.say(RAIL, rail=self.mm(length), gap=self.mm(self.answer.seals.top_gap_mm))
-        return self._step("drip_rail", [self._seal_cut(), fixed], "sharp", "drilling")
+        return self._step("drip_rail", (SEAL_CUT, RAIL), "sharp", "drilling", **self._seal(), rail=self.mm(length))
 
     def _handles(self) -> Step:
-        sentences = []
-        strap = self.answer.pull_strap
+        strap, texts = self.answer.pull_strap, []
         if "pull_strap" in self.keys:
-            sentences.append(
-                self.name(PULL_STRAP) if strap is None else self.say(PULL_STRAP_CUT, strap=self.mm(strap.length_mm))
-            )
+            texts.append(PULL_STRAP if strap is None else PULL_STRAP_CUT)
         if "inside_release" in self.keys:
-            sentences.append(self.name(INSIDE_RELEASE))
-        return self._step("handles", sentences)
+            texts.append(INSIDE_RELEASE)
+        return self._step("handles", tuple(texts), strap="" if strap is None else self.mm(strap.length_mm))
 
     def _electrical(self) -> Step:
         wiring, keys = self.answer.wiring, self.keys
-        given = self.language.numbers.given
-        sentences = []
-        if wiring is not None:
-            figures = {
-                "area": given(wiring.conductor_mm2),
-                "fuse": given(wiring.fuse_a),
-                "current": self.mm(wiring.current_a),
-            }
-            if "strip_light" in keys:
-                light, link = self.mm(self.answer.tracks.length_mm), self.mm(self.answer.tracks.outer_width_mm)
-                sentences.append(self.say(STRIP_LIGHT, light=light, link=link, **figures))
-            if "electric_lock" in keys:
-                sentences.append(self.name(ELECTRIC_LOCK))
-            if "door_switch" in keys:
-                sentences.append(self.name(DOOR_SWITCH))
-            text = SUPPLY if "supply_cable" in keys else SUPPLY_AT_HAND
-            sentences.append(self.say(text, run=given(self.job.duty.cable_run_m), **figures))
-            if wiring.voltage_drop_v > 0:
-                sentences.append(self.say(VOLTAGE_LOST, drop=self.language.numbers.volts(wiring.voltage_drop_v)))
-        return self._step("electrical", sentences, "supply_off")
+        if wiring is None:
+            return self._step("electrical", (), "supply_off")
+        given, texts = self.language.numbers.given, []
+        if "strip_light" in keys:
+            texts.append(STRIP_LIGHT)
+        if "electric_lock" in keys:
+            texts.append(ELECTRIC_LOCK)
+        if "door_switch" in keys:
+            texts.append(DOOR_SWITCH)
+        texts.append(SUPPLY if "supply_cable" in keys else SUPPLY_AT_HAND)
+        if wiring.voltage_drop_v > 0:
+            texts.append(VOLTAGE_LOST)
+        return self._step(
+            "electrical",
+            tuple(texts),
+            "supply_off",
+            area=given(wiring.conductor_mm2),
+            fuse=given(wiring.fuse_a),
+            current=self.mm(wiring.current_a),
+            light=self.mm(self.answer.tracks.length_mm),
+            link=self.mm(self.answer.tracks.outer_width_mm),
+            run=given(self.job.duty.cable_run_m),
+            drop=self.language.numbers.volts(wiring.voltage_drop_v),
+        )
 
     def _trial_runs(self) -> Step:
         if not self.made:
-            return self._step("trial_runs", [self.name(TRIAL_WITHOUT_SPRING)], "pinch", "stored_energy")
+            return self._step("trial_runs", (TRIAL_WITHOUT_SPRING,), "pinch", "stored_energy")
         balance = self.answer.balance
         bears = care.bears_half_a_turn_more(
             stress_mpa=balance.stress_mpa, stress_limit_mpa=balance.stress_limit_mpa, turns_closed=balance.turns_closed
         )
-        sentences = [
-            self.say(TRIAL, force=self.whole(balance.hand_force_max_n)),
-            self.name(HALF_TURN_MORE if bears else NO_TURN_MORE),
-        ]
-        if balance.pretension_turns > HALF_TURN:
-            sentences.append(self.name(HALF_TURN_LESS))
-        return self._step("trial_runs", sentences, "pinch", "stored_energy")
+        less = (HALF_TURN_LESS,) if balance.pretension_turns > HALF_TURN else ()
+        texts = (TRIAL, HALF_TURN_MORE if bears else NO_TURN_MORE, *less)
+        return self._step("trial_runs", texts, "pinch", "stored_energy", force=self.whole(balance.hand_force_max_n))
 
     def _papers(self) -> Step:
-        daylight = self.answer.daylight
-        text = self.say(PAPERS, width=self.whole(daylight.width_mm), height=self.whole(daylight.height_mm))
-        return self._step("papers", [text], "driving")
+        daylight, whole = self.answer.daylight, self.whole
+        return self._step("papers", (PAPERS,), "driving", width=whole(daylight.width_mm), height=whole(daylight.height_mm))
 
     def _maintenance(self) -> Step:
         months = care.inspection_months(cycles_per_day=self.job.duty.cycles_per_day)
+        told = MAINTENANCE_MONTHLY if months == 1 else MAINTENANCE_MONTHS
         cycles = self.whole(self.answer.balance.cycles)
-        text = MAINTENANCE_MONTHLY if months == 1 else MAINTENANCE_MONTHS
-        return self._step(
-            "maintenance", [self.say(text, months=months, cycles=cycles), self.name(MAINTENANCE_DUST)], "pinch"
-        )
+        return self._step("maintenance", (told, MAINTENANCE_DUST), "pinch", months=months, cycles=cycles)
 
     def _unwinding(self) -> Step:
-        text = self.name(UNWIND_AS_WRITTEN)
-        if self.made:
-            energy = self.whole(self.answer.balance.energy_open_j)
-            text = self.say(UNWIND, half_turns=self._half_turns, energy_open=energy)
-        return self._step("unwinding", [text, self.name(ONLY_THEN)], "stored_energy", "load_overhead")
+        return self._step(
+            "unwinding",
+            (UNWIND if self.made else UNWIND_AS_WRITTEN, ONLY_THEN),
+            "stored_energy",
+            "load_overhead",
+            half_turns=self._half_turns,
+            energy_open=self.whole(self.answer.balance.energy_open_j),
+        )

@@ -1,22 +1,26 @@
 """The wire's answer mirrors the core's, member by member, and every answer is what the contract says."""
 
 import json
+from hashlib import sha256
 
 import jsonschema_rs
 import msgspec
 import pytest
+import rfc8785
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from service.calculation.fitting import fit
 from service.catalogue.loader import STANDARD, load
 from service.contract import answers as wire
+from service.contract.batch import short
 from service.contract.examples import FITTINGS
-from service.contract.fittings import encode, fitting
+from service.contract.fittings import calculate, encode, fitting
 from service.contract.jobs import to_job
 from service.contract.openapi import document
 from service.contract.requests import FittingRequest
 from service.contract.shelf import stock
+from service.words import LANGUAGES
 
 SHELF = stock(load(STANDARD))
 UNITS = {"_mm": "mm", "_mm2": "mm2", "_deg": "deg", "_kg": "kg", "_n": "N", "_mpa": "MPa", "_v": "V", "_a": "A", "_pa": "Pa"}
@@ -63,6 +67,11 @@ def test_nothing_in_the_contract_is_either_this_or_that():
     text = json.dumps(document()["components"]["schemas"])
     assert "oneOf" not in text
     assert '"null"' not in text
+
+
+def opened(written):
+    """A written answer as an object of the contract."""
+    return msgspec.json.decode(written, type=wire.Fitting)
 
 
 def schema_of(name):
@@ -135,8 +144,8 @@ def test_the_order_of_members_changes_nothing(request, random):
 
 def test_what_include_adds_does_not_change_the_digest_of_the_result():
     request = msgspec.convert(FITTINGS["weed-boat-trailer"].request, FittingRequest)
-    plain = fitting(request, SHELF)
-    full = fitting(request, SHELF, include=frozenset({"trace", "geometry", "candidates"}))
+    plain = opened(fitting(request, SHELF))
+    full = opened(fitting(request, SHELF, include=frozenset({"trace", "geometry", "candidates"})))
     assert full.audit.result_sha256 == plain.audit.result_sha256
     assert full.audit.request_sha256 == plain.audit.request_sha256
     assert full.geometry is not msgspec.UNSET
@@ -145,7 +154,7 @@ def test_what_include_adds_does_not_change_the_digest_of_the_result():
 
 def test_the_candidates_that_were_refused_say_why():
     request = msgspec.convert(FITTINGS["lock-gate-truck"].request, FittingRequest)
-    tried = fitting(request, SHELF, include=frozenset({"candidates"})).candidates
+    tried = opened(fitting(request, SHELF, include=frozenset({"candidates"}))).candidates
     # hand: the seventh column is the first whose bracket stands R + 20 + 39 = 139.876 from the wheel
     assert [one.worst_check for one in tried[:-1]] == ["wheel_clearance"] * 6
     assert all(one.worst_margin_mm < 0 for one in tried[:-1])
@@ -157,3 +166,21 @@ def test_options_count_once_whatever_their_order():
     again = {**request, "options": [*reversed(request["options"]), request["options"][0]]}
     first, second = (fitting(msgspec.convert(one, FittingRequest), SHELF) for one in (request, again))
     assert encode(first) == encode(second)
+
+
+@settings(max_examples=100)
+@given(requests(), st.text(max_size=200).filter(lambda text: "\udc00" not in text))
+def test_an_answer_is_written_in_the_form_that_its_digest_is_of(request, reference):
+    # independent program: rfc8785. What is sent is what is digested, in every language of the words.
+    sent = msgspec.convert({**request, "reference": reference}, FittingRequest)
+    for language in LANGUAGES:
+        content = json.loads(bytes(fitting(sent, SHELF, language=language)))
+        words = content.pop("words")
+        audit = content.pop("audit")
+        form = rfc8785.dumps(content)
+        assert sha256(form).hexdigest() == audit["result_sha256"]
+        assert bytes(fitting(sent, SHELF, with_words=False)).endswith(form[1:])
+        assert encode(words) == encode(msgspec.json.decode(encode(words), type=wire.Words))
+    short_form = json.loads(bytes(short(calculate(sent, SHELF))))
+    digest = short_form.pop("audit")["result_sha256"]
+    assert sha256(rfc8785.dumps(short_form)).hexdigest() == digest

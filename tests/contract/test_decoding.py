@@ -250,10 +250,13 @@ def test_ever_so_many_faults_are_told_soon(kind):
     ]
     for body in bodies:
         assert len(body) < 140_000
-        started_s = time.thread_time()
-        with pytest.raises(Refusal):
-            BodyDecoder(kind).decode(body.encode())
-        assert time.thread_time() - started_s < 0.1  # ten times the aim
+        taken_s = []
+        for _ in range(3):  # one of them without a garbage collection of everything that the tests hold
+            started_s = time.thread_time()
+            with pytest.raises(Refusal):
+                BodyDecoder(kind).decode(body.encode())
+            taken_s.append(time.thread_time() - started_s)
+        assert min(taken_s) < 0.1  # ten times the aim
 
 
 def test_a_known_member_behind_ever_so_many_unknown_ones_is_not_called_missing():

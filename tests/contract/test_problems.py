@@ -244,7 +244,7 @@ def test_coils_that_contradict_a_spiral_are_told_by_code_and_in_every_language()
 
 def test_items_of_a_batch_are_refused_in_its_language():
     batch = Batch(SHELF, fields="full", request_id="i", language="fr")
-    item = batch.answer(b'{"shutter": {}}')
+    item = batch.answer(b'{"shutter": {}}').item
     assert item.problem.title == language_of("fr").name(KINDS["invalid-request"].title)
     assert "le champ manque" in [fault.detail for fault in item.problem.errors]
 

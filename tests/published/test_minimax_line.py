@@ -40,9 +40,9 @@ def lifts(draw):
 
 def programmed(lift, half_turns):
     """The least greatest hand force by linear programming over rate and force."""
-    gains = (pi * half_turns + np.array(lift.turned_rad)) * np.array(lift.per_lever)
+    gains = np.array([(pi * half_turns + one.turned_rad) * one.per_lever for one in lift.stations])
     rows = np.vstack([np.column_stack([-gains, -np.ones(len(gains))]), np.column_stack([gains, -np.ones(len(gains))])])
-    bounds = np.concatenate([-np.array(lift.falling_n), -np.array(lift.rising_n)])
+    bounds = -np.array([*(one.falling_n for one in lift.stations), *(one.rising_n for one in lift.stations)])
     solved = linprog([0, 1], A_ub=rows, b_ub=bounds, bounds=[(0, None), (None, None)], method="highs")
     assert solved.success
     return solved.fun

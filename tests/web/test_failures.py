@@ -23,7 +23,7 @@ from service import log
 from service.contract.operations import OPERATIONS
 from service.web.call import Reply
 from service.web.admission import Admission, AtOnce
-from service.web.body import ByteBudget
+from service.web.body import ByteBudget, Patience
 from service.web.endpoint import BodyLimits, Endpoint, Served
 from service.web.head import checking
 from service.web.metrics import Metrics
@@ -54,9 +54,9 @@ async def main(handler, word):
     async def send(message):
         sent.append(message)
     admission = Admission(keys=None, rate=None, at_once=AtOnce(1, 1, 1))
-    limits = BodyLimits(1000, 1000, ByteBudget(1000), 1.0, 1.0)
+    limits = BodyLimits(1000, 1000, ByteBudget(1000), Patience(1.0), 1.0)
     endpoint = Endpoint("/v1/fittings", {"POST": Served(OPERATIONS[0], handler)}, limits, admission)
-    await RequestLog(endpoint, check=checking(frozenset()), metrics=Metrics([]))(scope, receive, send)
+    await RequestLog(endpoint, check=checking(frozenset()), metrics=Metrics([]), lines=lines)(scope, receive, send)
     start, end = sent
     told = {"status": start["status"], "id": dict(start["headers"])[b"x-request-id"].decode(), "body": end["body"].decode()}
     print(json.dumps(told), file=sys.stderr)

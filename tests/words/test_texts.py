@@ -4,6 +4,7 @@ import string
 from dataclasses import replace
 from pathlib import Path
 
+import msgspec
 import pytest
 import samples
 from babel.messages.extract import extract_from_dir
@@ -17,7 +18,7 @@ from service.calculation.cures import Change, Cure
 from service.calculation.limits import Limits, Range
 from service.calculation.warnings import CODES
 from service.words import coils
-from service.words.languages import BY_CODE, LOCALE
+from service.words.languages import BY_CODE, LOCALE, Language
 
 SERVICE = Path(words.__file__).parents[1]
 TRANSLATED = tuple(code for code in words.LANGUAGES if code != "en")
@@ -52,6 +53,13 @@ def test_translations_have_the_same_places(code):
     assert [one.id for one in _catalog(code) if one.id and _places(str(one.id)) != _places(str(one.string))] == []
 
 
+@pytest.mark.parametrize("language", words.LANGUAGES)
+def test_words_have_no_sign_that_json_escapes(language):
+    for text in _marked(SERVICE / "words"):
+        told = BY_CODE[language].name(text)
+        assert msgspec.json.encode(told).decode() == f'"{told}"'
+
+
 @pytest.mark.parametrize("code", TRANSLATED)
 def test_translations_end_as_the_english_does(code):
     ends = {one.id: str(one.string)[-1] for one in _catalog(code) if one.id}
@@ -76,13 +84,11 @@ class _Noted(dict[str, str]):
 
 
 @pytest.fixture
-def asked():
-    """The texts that English is asked for."""
-    english = BY_CODE["en"]
-    kept, noted = english.texts, _Noted()
-    english.texts = noted
-    yield noted.asked
-    english.texts = kept
+def asked(monkeypatch):
+    """The texts that an English that has not said anything yet is asked for."""
+    noted = _Noted()
+    monkeypatch.setitem(BY_CODE, "en", Language("en", noted))
+    return noted.asked
 
 
 def cures():

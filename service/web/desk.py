@@ -23,7 +23,7 @@ def desk(*, keys: bool) -> dict[str, Handler]:
     """The page and its assets by path; `keys`: whether the service has keys, so that the page asks for one."""
     assets = {path.name: path for path in sorted(FILES.iterdir()) if path.suffix in MEDIA_TYPES}
     modules = "".join(
-        f'\n  <link rel="modulepreload" href="/desk/EDITION/{name}">' for name in assets if name.endswith(".js")
+        f'\n  <link rel="modulepreload" href="desk/EDITION/{name}">' for name in assets if name.endswith(".js")
     )
     places = {
         "<!-- MODULES -->": modules.strip(),

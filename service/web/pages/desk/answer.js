@@ -64,7 +64,7 @@ export function show(one, doing) {
     warnings(answer),
     handOver(one),
     section ?? el("div", { id: "section" }),
-    el("section", {}, el("h3", {}, say("spoken")), el("ul", {}, ...words.lines.map((/** @type {string} */ line) => el("li", {}, line)))),
+    el("section", { class: "spoken" }, el("h3", {}, say("spoken")), el("ul", {}, ...words.lines.map((/** @type {string} */ line) => el("li", {}, line)))),
     el(
       "section",
       { class: "hurt" },
@@ -133,7 +133,7 @@ function figures(answer) {
     ["track_length", length(answer.tracks.length_mm)],
     ["top_seal", sealed],
     ["hand_force", `${written(answer.balance.hand_force_max_n, 0)} N`],
-    ["clear", `${length(answer.daylight.width_mm, 0)} × ${length(answer.daylight.height_mm, 0)}`],
+    ["clear", `${length(answer.daylight.width_mm)} × ${length(answer.daylight.height_mm)}`],
   ];
   return el(
     "section",
@@ -170,9 +170,9 @@ function warnings(answer) {
 function handOver(one) {
   const said = el("p", { role: "status", class: "about" });
   const documents = [
-    ["/v1/sheets/fitting.pdf", "application/pdf", "sheet"],
-    ["/v1/drawings/plate.pdf", "application/pdf", "template"],
-    ["/v1/drawings/plate.dxf", "image/vnd.dxf", "dxf"],
+    ["v1/sheets/fitting.pdf", "application/pdf", "sheet"],
+    ["v1/drawings/plate.pdf", "application/pdf", "template"],
+    ["v1/drawings/plate.dxf", "image/vnd.dxf", "dxf"],
   ];
   return el(
     "section",
@@ -317,7 +317,7 @@ function programs(one) {
   const json = JSON.stringify(one.request, null, 2);
   const quoted = JSON.stringify(one.request).replaceAll("'", "'\\''");
   const key = document.documentElement.dataset.keys === "yes" ? " -H 'X-API-Key: YOUR-KEY'" : "";
-  const curl = `curl -H 'Content-Type: application/json'${key} --data '${quoted}' ${location.origin}/v1/fittings`;
+  const curl = `curl -H 'Content-Type: application/json'${key} --data '${quoted}' ${new URL("v1/fittings", location.href)}`;
   const said = el("p", { role: "status", class: "about" });
   return [
     el("p", { class: "buttons" }, copyButton("curl_copy", () => curl, said), copyButton("json_copy", () => json, said)),
@@ -369,7 +369,7 @@ function audit(one) {
 async function verify(stored, said) {
   fill(said, say("document_waiting"));
   try {
-    const outcome = await (await ask("/v1/audits/verification", { body: stored })).json();
+    const outcome = await (await ask("v1/audits/verification", { body: stored })).json();
     const differing = (outcome.differences ?? []).map((/** @type {any} */ one) => one.pointer).join(", ");
     fill(said, el("strong", {}, say(`outcome_${outcome.outcome}`)), differing ? ` ${say("differing", { pointers: differing })}` : null);
   } catch (error) {

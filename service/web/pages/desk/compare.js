@@ -20,7 +20,7 @@ export async function compare(request, take) {
   const place = byId("compare");
   fill(place, el("h3", {}, say("compare")), el("p", { role: "status" }, say("document_waiting")));
   try {
-    const answer = await (await ask("/v1/fittings/alternatives", { body: JSON.stringify(request) })).json();
+    const answer = await (await ask("v1/fittings/alternatives", { body: JSON.stringify(request) })).json();
     showAll(place, answer, request, take);
   } catch (error) {
     fill(place, el("h3", {}, say("compare")), el("p", { role: "status" }, excuse(error)));

@@ -122,7 +122,7 @@ function notice(text) {
 
 async function offerCatalogue() {
   try {
-    form.offer(await (await ask("/v1/catalogue")).json());
+    form.offer(await (await ask("v1/catalogue")).json());
   } catch (error) {
     refused(error);
   }
@@ -212,10 +212,10 @@ async function calculate(request) {
   const { signal } = pending;
   const body = JSON.stringify(request);
   performance.mark("asked");
-  const picture = ask("/v1/drawings/section.svg?title=none", { body, accept: "image/svg+xml", signal }).then((drawn) => drawn.text());
+  const picture = ask("v1/drawings/section.svg?title=none", { body, accept: "image/svg+xml", signal }).then((drawn) => drawn.text());
   picture.catch(() => undefined); // told where it is awaited
   try {
-    const [answer, packed] = await Promise.all([ask("/v1/fittings?include=balance_curve", { body, signal }).then((one) => one.json()), link.pack(request)]);
+    const [answer, packed] = await Promise.all([ask("v1/fittings?include=balance_curve", { body, signal }).then((one) => one.json()), link.pack(request)]);
     if (signal.aborted) return;
     show(request, answer, packed);
     performance.measure("asked to verdict", "asked");
@@ -265,7 +265,7 @@ async function pictures(request, section, signal) {
  */
 async function showPlan(request, signal) {
   try {
-    const plan = await (await ask("/v1/drawings/plan.svg?title=none", { body: JSON.stringify(request), accept: "image/svg+xml", signal })).text();
+    const plan = await (await ask("v1/drawings/plan.svg?title=none", { body: JSON.stringify(request), accept: "image/svg+xml", signal })).text();
     if (!signal.aborted) await answers.showPicture("plan", plan);
   } catch (error) {
     if (!isStale(error)) fill(byId("plan"), el("p", { class: "notice" }, answers.excuse(error)));
@@ -279,7 +279,7 @@ async function showPlan(request, signal) {
  */
 async function seekCures(request, signal) {
   answers.seekCures();
-  const cured = await (await ask("/v1/fittings?include=cures", { body: JSON.stringify(request), signal })).json();
+  const cured = await (await ask("v1/fittings?include=cures", { body: JSON.stringify(request), signal })).json();
   if (!signal.aborted) answers.showCures(cured, (changes) => take(changed(request, changes)));
 }
 
@@ -293,7 +293,7 @@ async function seekLimits(body, answer, signal) {
   await rested(signal);
   if (signal.aborted) return;
   try {
-    const { limits } = await (await ask("/v1/fittings/limits", { body })).json();
+    const { limits } = await (await ask("v1/fittings/limits", { body })).json();
     const { slat, mount } = answer.audit.request.shutter;
     if (!signal.aborted) form.showLimits(limits.find((/** @type {any} */ one) => one.slat === slat && one.mount === mount) ?? null);
   } catch (error) {

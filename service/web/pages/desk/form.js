@@ -67,7 +67,7 @@ function labelled(field) {
       : el("input", { id, name: field.pointer, "data-kind": field.kind, autocomplete: "off", spellcheck: "false", ...hints });
   return el(
     "div",
-    { class: "field" },
+    { class: field.kind === "choice" ? "field choice" : "field" },
     el("label", { for: id }, el("span", { "data-text": field.text }), field.unit ? ` [${field.unit}]` : null),
     control,
     el("output", { class: "read", id: `${id}-read`, for: id }),

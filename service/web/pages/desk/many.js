@@ -98,7 +98,7 @@ async function run(file, open) {
   let done = 0;
   try {
     for (const piece of pieces(all, PIECE_BYTES)) {
-      const response = await ask("/v1/fittings/table", { body: piece, type: "text/csv", accept: "text/csv", signal });
+      const response = await ask("v1/fittings/table", { body: piece, type: "text/csv", accept: "text/csv", signal });
       /** @type {string[]} */
       let header = [];
       let separator = ",";

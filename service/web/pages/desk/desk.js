@@ -2,7 +2,7 @@
 
 import { compare } from "./compare.js";
 import { byId, el, fill } from "./dom.js";
-import { ask, isStale, key, Refused, setKey } from "./api.js";
+import { ask, isStale, key, setKey } from "./api.js";
 import * as answers from "./answer.js";
 import * as form from "./form.js";
 import * as link from "./link.js";
@@ -316,7 +316,7 @@ function rested(signal) {
 /** @param {unknown} error */
 function refused(error) {
   const told = answers.excuse(error);
-  const problem = /** @type {Refused} */ (error).problem;
+  const problem = /** @type {import("./api.js").Refused} */ (error).problem;
   if (problem.status === 401) showKeyForm(true);
   const others = form.showFaults(problem.errors ?? []);
   answers.showVerdict(

@@ -361,12 +361,12 @@ export function refresh(typed, left = null) {
     }
   }
   for (const control of left ? [left] : controls()) {
-    const read = beside(control, "read");
+    const echoed = beside(control, "read");
     const blank = !control.value.trim();
     const { value, fault } = blank || control.disabled ? {} : valueOf(control);
-    if (read) {
+    if (echoed) {
       const isLength = control.dataset.kind === "length" && typeof value === "number" && !fault;
-      fill(read, isLength ? echo(/** @type {number} */ (value)) : "");
+      fill(echoed, isLength ? echo(/** @type {number} */ (value)) : "");
     }
     if (control === typed || control === left || !blank) {
       const missing = left && blank && control.required ? say("fault_missing") : "";

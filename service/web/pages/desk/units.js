@@ -18,9 +18,9 @@ export function unit() {
   return shown;
 }
 
-/** @param {string} chosen */
-export function setUnit(chosen) {
-  shown = chosen === "in" ? "in" : "mm";
+/** @param {string} name */
+export function setUnit(name) {
+  shown = name === "in" ? "in" : "mm";
 }
 
 /**
@@ -37,8 +37,8 @@ export function setUnit(chosen) {
  * @returns {Reading} in mm
  */
 export function readLength(text, range) {
-  const written = spaced(text);
-  const feet = /^(.+?)\s*(?:feet|foot|fuß|pieds?|ft\.?|['′’](?!'))\s*(\d.*)$/u.exec(written);
+  const typed = spaced(text);
+  const feet = /^(.+?)\s*(?:feet|foot|fuß|pieds?|ft\.?|['′’](?!'))\s*(\d.*)$/u.exec(typed);
   if (feet) {
     const whole = numbers(feet[1])[0];
     const rest = readLength(/["″”“n]$|zoll$|pouces?$/u.test(feet[2]) ? feet[2] : `${feet[2]} in`, {});
@@ -46,12 +46,12 @@ export function readLength(text, range) {
     return { value: thousandth(whole * MM.ft + rest.value), hasUnit: true };
   }
   for (const [name, named] of NAMES) {
-    if (/** @type {RegExp} */ (name).test(written)) {
+    if (/** @type {RegExp} */ (name).test(typed)) {
       const factor = MM[/** @type {keyof typeof MM} */ (named)];
-      return { value: chosen(numbers(written.replace(name, "").trim()), factor, range), hasUnit: true };
+      return { value: chosen(numbers(typed.replace(name, "").trim()), factor, range), hasUnit: true };
     }
   }
-  return { value: chosen(numbers(written), MM[shown], range), hasUnit: false };
+  return { value: chosen(numbers(typed), MM[shown], range), hasUnit: false };
 }
 
 /**

@@ -34,7 +34,7 @@ function OneBodyForAll(bodies) {
     statePlugins: {
       oas3: {
         wrapActions: {
-          setRequestBodyValue: (original, system) => (change) => {
+          setRequestBodyValue: (original) => (change) => {
             const [path, method] = change.pathMethod;
             const kind = bodies.kindOf(path, method);
             if (!kind || typeof change.value !== "string") return original(change);

@@ -2,7 +2,7 @@
 
 import { compare } from "./compare.js";
 import { byId, el, fill } from "./dom.js";
-import { ask, isStale, key, setKey } from "./api.js";
+import { ask, isStale, key, Refused, setKey } from "./api.js";
 import * as answers from "./answer.js";
 import * as form from "./form.js";
 import * as link from "./link.js";
@@ -14,6 +14,7 @@ import { setUnit, unit } from "./units.js";
 /** @typedef {import("./pointer.js").Request} Request */
 
 const TYPING_MS = 200; // how long somebody who types may pause before the service is asked
+const MEASURES = 5;
 const RESTING_MS = 1200; // how long a case must stand before the service looks for its limits, which takes seconds
 
 /** @type {AbortController} */
@@ -27,6 +28,8 @@ let shown = null;
 let address = {};
 /** The digest of an opened link, until something is changed. */
 let expected = "";
+/** Why there is no catalogue, in words; empty where there is one. */
+let lacking = "";
 let view = "one";
 
 start();
@@ -123,8 +126,10 @@ function notice(text) {
 async function offerCatalogue() {
   try {
     form.offer(await (await ask("v1/catalogue")).json());
+    lacking = "";
   } catch (error) {
-    refused(error);
+    lacking = answers.excuse(error);
+    if (isAboutKeys(error)) showKeyForm(true);
   }
 }
 
@@ -204,7 +209,10 @@ function ask_soon(delayMs) {
 /** @param {string[]} missing */
 function incomplete(missing) {
   form.showLimits(null);
-  answers.showVerdict("none", el("p", {}, missing.length ? say("missing", { names: missing.join(", ") }) : say("mistaken")));
+  if (lacking) {
+    const again = () => void offerCatalogue().then(() => ask_soon(0));
+    answers.showVerdict("none", el("p", {}, lacking), el("p", {}, el("button", { type: "button", click: again }, say("again"))));
+  } else answers.showVerdict("none", el("p", {}, missing.length >= MEASURES ? say("waiting") : missing.length ? say("missing", { names: missing.join(", ") }) : say("mistaken")));
 }
 
 /** @param {Request} request */
@@ -314,10 +322,15 @@ function rested(signal) {
 }
 
 /** @param {unknown} error */
+function isAboutKeys(error) {
+  return error instanceof Refused && error.problem.status === 401;
+}
+
+/** @param {unknown} error */
 function refused(error) {
   const told = answers.excuse(error);
-  const problem = /** @type {import("./api.js").Refused} */ (error).problem;
-  if (problem.status === 401) showKeyForm(true);
+  const problem = /** @type {Refused} */ (error).problem;
+  if (isAboutKeys(error)) showKeyForm(true);
   const others = form.showFaults(problem.errors ?? []);
   answers.showVerdict(
     "none",

@@ -7,7 +7,6 @@ import msgspec
 from service.contract.operations import HTML, Operation
 from service.contract.requests import FittingRequest
 from service.contract.schemas import Schema, schemas
-
 from service.web.call import Call, Handler, Reply
 from service.web.static_page import FOLDER, MEDIA_TYPES, static_page
 
@@ -15,6 +14,8 @@ FILES = FOLDER / "desk"
 PAGE = Operation("getDesk", "GET", "/desk", "Desk", "The page for people", "", answer=None, media_type=HTML, access="")
 HOME = Operation("getHome", "GET", "/", "Desk", "Leads to the page", "", answer=None, media_type=HTML, access="")
 
+TOLD = ("minimum", "maximum", "maxLength", "maxItems", "default")
+"""What of a member's schema the page is told."""
 PREFIX = "#/"
 REFERENCES = f"{PREFIX}{{name}}"
 
@@ -57,7 +58,7 @@ def _walk(schema: Schema, pointer: str, named: dict[str, Schema], found: dict[st
         for name, member in schema["properties"].items():
             _walk(member, f"{pointer}/{name}", named, found)
     else:
-        told = {name: schema[name] for name in ("minimum", "maximum", "maxLength", "maxItems", "default") if name in schema}
+        told: dict[str, Any] = {name: schema[name] for name in TOLD if name in schema}
         if told:
             found[pointer] = told
         if schema.get("type") == "array":

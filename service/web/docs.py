@@ -6,8 +6,8 @@ from pathlib import Path
 import swagger_ui_bundle
 
 from service.contract.operations import HTML, Operation
-from service.web.static_page import FOLDER, static_page
 from service.web.call import Handler
+from service.web.static_page import FOLDER, static_page
 
 FILES = FOLDER / "docs"
 UI = next((Path(str(files(swagger_ui_bundle))) / "vendor").iterdir())

@@ -17,7 +17,9 @@ POLICY = (
 MEDIA_TYPES = {".css": "text/css", ".js": "text/javascript"}
 
 
-def static_page(operation: Operation, html: Path, assets: Mapping[str, Path], places: Mapping[str, str]) -> dict[str, Handler]:
+def static_page(
+    operation: Operation, html: Path, assets: Mapping[str, Path], places: Mapping[str, str]
+) -> dict[str, Handler]:
     """The handlers of a page and its assets, by path.
 
     The assets' paths change with their content, so browsers may keep them for good.

@@ -33,6 +33,7 @@ class Opened:
     """A page in a profile of its own, with everything it asked for and everything that its console complained of."""
 
     def __init__(self, browser, base, **how):
+        """Open a page for the service at `base`, on a screen and in a language as Playwright says them."""
         self.base = base
         self.context = browser.new_context(**{"viewport": {"width": 1280, "height": 900}, "locale": "en-GB", **how})
         self.page = self.context.new_page()

@@ -261,6 +261,7 @@ function asked(answer) {
     { class: "asked" },
     el("h3", {}, say("asked")),
     el("dl", { class: "figures small" }, ...rows.map(([name, value]) => el("div", {}, el("dt", {}, say(name)), el("dd", {}, value)))),
+    el("p", { class: "about digest" }, `${say("result_sha256")}: ${answer.audit.result_sha256}`),
   );
 }
 
@@ -304,7 +305,7 @@ function checks(answer) {
     answer.checks.map((/** @type {any} */ check, /** @type {number} */ index) => [
       answer.words.checks[index].label,
       `${written(check.value, 2)} ${check.unit}`,
-      `${say(check.direction)} ${written(check.limit, 2)}`,
+      `${say(`direction_${check.direction}`)} ${written(check.limit, 2)}`,
       written(check.margin, 2),
       say(`state_${check.state}`),
     ]),

@@ -29,12 +29,12 @@ export function setKey(text) {
 export class Refused extends Error {
   /**
    * @param {Problem} problem
-   * @param {number} againS in how many seconds to try again, 0 where that is not said
+   * @param {number} retryS in how many seconds to try again, 0 where that is not said
    */
-  constructor(problem, againS = 0) {
+  constructor(problem, retryS = 0) {
     super(problem.detail);
     this.problem = problem;
-    this.againS = againS;
+    this.retryS = retryS;
   }
 }
 

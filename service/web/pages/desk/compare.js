@@ -74,7 +74,7 @@ function sideBySide(answer, request, take) {
     [say("coil_radius"), ...found.map((one) => length(one.coil_radius_mm))],
     [say("mass"), ...found.map((one) => `${written(one.mass_kg, 1)} kg`)],
     [say("hand_force"), ...found.map((one) => `${written(one.hand_force_max_n, 0)} N`)],
-    ["", ...found.map((one) => el("button", { type: "button", click: () => take(taking(request, one.shutter)) }, say("compare_take", { name: name(one) })))],
+    [say("choice"), ...found.map((one) => el("button", { type: "button", click: () => take(taking(request, one.shutter)) }, say("compare_take", { name: name(one) })))],
   ];
   const shown = table(say("compare_caption"), ["", ...found.map(name)], rows);
   shown.classList.add("beside");

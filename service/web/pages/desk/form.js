@@ -212,11 +212,11 @@ function draft() {
 export function offer(offered) {
   catalogue = offered.catalogue;
   const auto = { value: "auto", text: say("choice_auto") };
-  offerIn("/shutter/slat", catalogue.slats.map((/** @type {any} */ one) => ({
+  setOffers("/shutter/slat", catalogue.slats.map((/** @type {any} */ one) => ({
     value: one.id,
     text: say("slat_offer", { id: one.id, pitch: length(one.pitch_mm), width: length(one.width_max_mm, 0) }),
   })));
-  offerIn("/shutter/side_plate", [auto, ...catalogue.side_plates.map((/** @type {any} */ one) => ({
+  setOffers("/shutter/side_plate", [auto, ...catalogue.side_plates.map((/** @type {any} */ one) => ({
     value: one.id,
     text: say("plate_offer", { id: one.id, deep: length(one.deep_mm, 0), high: length(one.high_mm, 0) }),
   }))]);
@@ -227,7 +227,7 @@ function offerTubes() {
   if (!catalogue) return;
   const slat = catalogue.slats.find((/** @type {any} */ one) => one.id === controlOf("/shutter/slat")?.value);
   const tubes = catalogue.tubes.filter((/** @type {any} */ one) => !slat || slat.tubes.includes(one.id));
-  offerIn("/shutter/tube", [
+  setOffers("/shutter/tube", [
     { value: "auto", text: say("choice_auto") },
     ...tubes.map((/** @type {any} */ one) => ({ value: one.id, text: say("tube_offer", { id: one.id, across: length(2 * one.radius_mm, 0) }) })),
   ]);
@@ -239,7 +239,7 @@ function offerTubes() {
  * @param {string} pointer
  * @param {{value: string, text: string}[]} offers
  */
-function offerIn(pointer, offers) {
+function setOffers(pointer, offers) {
   const select = /** @type {HTMLSelectElement} */ (controlOf(pointer));
   const before = select.value;
   fill(select, ...offers.map(({ value, text }) => el("option", { value }, text)));
@@ -377,7 +377,7 @@ export function refresh(typed, left = null) {
 
 /** @param {number} mm */
 function echo(mm) {
-  return unit() === "in" ? `= ${inches(mm)} = ${written(mm)} mm` : `= ${written(mm)} mm`;
+  return unit() === "in" ? `= ${inches(mm)} = ${written(mm)}\u00a0mm` : `= ${written(mm)}\u00a0mm`;
 }
 
 /**

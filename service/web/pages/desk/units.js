@@ -11,6 +11,8 @@ const NAMES = [
   [/(?:meters?|metres?|mètres?|m)$/u, "m"],
 ];
 
+const KEPT = "\u00a0"; // a number and its unit stay in one line
+
 /** @type {"mm" | "in"} */
 let shown = "mm";
 
@@ -122,7 +124,7 @@ export function written(value, places = 3) {
  * @param {number} [places]
  */
 export function length(mm, places = 1) {
-  return shown === "in" ? `${inches(mm)} (${written(mm, places)} mm)` : `${written(mm, places)} mm`;
+  return shown === "in" ? `${inches(mm)} (${written(mm, places)}${KEPT}mm)` : `${written(mm, places)}${KEPT}mm`;
 }
 
 /**
@@ -133,8 +135,8 @@ export function inches(mm) {
   const sixteenths = Math.round((Math.abs(mm) / 25.4) * 16);
   const [whole, rest] = [Math.floor(sixteenths / 16), sixteenths % 16];
   const sign = mm < 0 && sixteenths ? "−" : "";
-  if (!rest) return `${sign}${whole} in`;
+  if (!rest) return `${sign}${whole}${KEPT}in`;
   let [above, below] = [rest, 16];
   while (above % 2 === 0) [above, below] = [above / 2, below / 2];
-  return `${sign}${whole ? `${whole} ` : ""}${above}/${below} in`;
+  return `${sign}${whole ? `${whole}${KEPT}` : ""}${above}/${below}${KEPT}in`;
 }

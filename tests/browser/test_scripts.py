@@ -1,5 +1,6 @@
 """The pages' scripts judged without a browser: types and style."""
 
+import json
 import subprocess
 
 import pytest
@@ -30,5 +31,5 @@ def test_the_scripts_are_written_as_agreed(node_modules):
 def test_a_wrong_type_would_be_found(node_modules, tmp_path, fault):
     (tmp_path / "wrong.js").write_text(fault)
     config = node_modules.parent / "tsconfig.json"
-    (tmp_path / "tsconfig.json").write_text('{"extends": "%s", "include": ["*.js"]}' % config)
+    (tmp_path / "tsconfig.json").write_text(json.dumps({"extends": str(config), "include": ["*.js"]}))
     assert "error TS" in judged(node_modules / ".bin/tsc", "--project", tmp_path, cwd=tmp_path)

@@ -4,11 +4,16 @@ from typing import Any
 
 import msgspec
 
+from service.calculation.checks import ROWS
+from service.calculation.warnings import OTHER_ROWS
 from service.contract.operations import HTML, Operation
 from service.contract.requests import FittingRequest
 from service.contract.schemas import Schema, schemas
 from service.web.call import Call, Handler, Reply
 from service.web.static_page import FOLDER, MEDIA_TYPES, static_page
+from service.words import LANGUAGES, check_label, severity_label, verdict_label, warning_text
+from service.words.findings import SEVERITIES
+from service.words.headline import VERDICTS
 
 FILES = FOLDER / "desk"
 PAGE = Operation("getDesk", "GET", "/desk", "Desk", "The page for people", "", answer=None, media_type=HTML, access="")
@@ -29,15 +34,34 @@ def desk(*, keys: bool) -> dict[str, Handler]:
     places = {
         "<!-- MODULES -->": modules.strip(),
         "KEYS": "yes" if keys else "no",
-        '"RANGES"': msgspec.json.encode(ranges()).decode().replace("<", r"\u003c"),
+        '"RANGES"': _embedded(ranges()),
+        '"LABELS"': _embedded(labels()),
     }
     return static_page(PAGE, FILES / "desk.html", assets, places)
+
+
+def _embedded(told: object) -> str:
+    """JSON for a data block of the page, which no text in it can end."""
+    return msgspec.json.encode(told).decode().replace("<", r"\u003c")
 
 
 def home(_call: Call) -> Reply:
     """Leads whoever opens the service's address to the desk."""
     headers = ((b"location", PAGE.path.encode()), (b"cache-control", b"no-cache"))
     return Reply(b"", media_type=HTML, headers=headers, status=307)
+
+
+def labels() -> dict[str, dict[str, str]]:
+    """What verdicts, severities, checks and warnings are called, by language and code: tables and comparisons have codes."""
+    return {
+        language: {
+            **{code: verdict_label(code, language=language) for code in VERDICTS},
+            **{code: severity_label(code, language=language) for code in SEVERITIES},
+            **{code: warning_text(code, language=language)[0] for code in OTHER_ROWS},
+            **{code: check_label(code, language=language) for code in ROWS},
+        }
+        for language in LANGUAGES
+    }
 
 
 def ranges() -> dict[str, dict[str, Any]]:

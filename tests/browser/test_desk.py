@@ -5,8 +5,11 @@ from base64 import urlsafe_b64decode, urlsafe_b64encode
 from hashlib import sha256
 from zlib import compress, decompress
 
+import httpx
+import pypdfium2
 import pytest
-from serving import serving
+import zxingcpp
+from serving import PATIENCE_S, serving
 
 from service.contract.examples import FITTINGS
 from service.settings import Settings
@@ -192,6 +195,45 @@ def test_the_ranges_beside_the_fields_are_the_services_limits(opened, client, se
     assert f"{row['width_min_mm']} to {row['width_max_mm']} mm" in text(page, "#width-range")
 
 
+def test_a_survey_stands_in_place_of_width_and_height(opened, client, service):
+    page = opened().page
+    page.goto(f"{service}/desk")
+    page.locator("#fold-survey summary").click()
+    readings = {"Width 1": "1180", "Width 3": "1181", "Height 1": "1420", "Height 2": "142,1 cm"}
+    for label, text_typed in readings.items():
+        page.get_by_label(label, exact=True).fill(text_typed)
+    for label in ("Headroom", "Depth", "Header thickness"):
+        page.get_by_label(label, exact=True).fill(SAID[label])
+    verdict(page, "Fits")
+    assert page.get_by_label("Width", exact=True).is_disabled()
+    opening = FITTINGS["lock-gate-truck"].request["opening"]
+    request = {
+        "opening": {name: opening[name] for name in ("headroom_mm", "depth_mm", "header_thickness_mm")}
+        | {"survey": {"widths_mm": [1180, 1181], "heights_mm": [1420, 1421]}},
+        "shutter": {"slat": "slim"},
+    }
+    assert digest_of(page) == client.post("/v1/fittings", json=request).json()["audit"]["result_sha256"]
+
+
+def test_what_is_in_the_way_is_added_and_taken_out_again(opened, service):
+    page = opened().page
+    page.goto(f"{service}/desk")
+    say(page)
+    verdict(page, "Fits")
+    before = digest_of(page)
+    page.locator("#fold-obstacles summary").click()
+    for number, values in enumerate((("lamp", "900", "0", "50", "50"), ("shelf", "200", "40", "300", "20"))):
+        page.get_by_role("button", name="Add an obstacle").click()
+        block = page.locator("#obstacles > fieldset").nth(number)
+        for label, value in zip(("What it is", "Front edge", "Lower edge", "Deep", "High"), values, strict=True):
+            block.get_by_label(label, exact=True).fill(value)
+    page.locator(".warnings", has_text="shelf").or_(page.locator("#verdict h2", has_text="Does not fit")).first.wait_for()
+    page.locator("#obstacles > fieldset").first.get_by_role("button").click()
+    assert page.get_by_label("What it is").input_value() == "shelf"
+    page.locator("#obstacles > fieldset").first.get_by_role("button").click()
+    page.wait_for_function("digest => location.hash.includes(digest)", arg=before)
+
+
 def test_an_answer_that_comes_too_late_is_dropped(opened, service):
     page = opened().page
     slow = []
@@ -259,6 +301,21 @@ def test_links_of_printed_sheets_open(desk_at_rest, client, service, name):
     page.goto(f"{service}/desk{link_of(answer['audit']['request'], digest)}")
     page.locator("#verdict h2").wait_for()
     assert digest_of(page) == digest
+    assert page.locator("#notice").is_hidden()
+
+
+def test_the_code_of_a_printed_sheet_opens_its_case(desk_at_rest, service):
+    request = FITTINGS["dredger-tender"].request
+    with serving(Settings(public_url="https://fit.example")) as base:
+        sheet = httpx.post(f"{base}/v1/sheets/fitting.pdf", json=request, timeout=PATIENCE_S).content
+    # independent program: zxing reads what was printed
+    pages = (one.render(scale=4).to_pil() for one in pypdfium2.PdfDocument(sheet))
+    (link,) = [code.text for one in pages for code in zxingcpp.read_barcodes(one) if code.text.startswith("https:")]
+    page = desk_at_rest
+    page.goto("about:blank")
+    page.goto(link.replace("https://fit.example", service))
+    page.locator("#verdict .whose", has_text=request["reference"]).wait_for()
+    assert digest_of(page) == link.partition("&d=")[2]
     assert page.locator("#notice").is_hidden()
 
 
@@ -346,7 +403,7 @@ def test_a_table_of_300_rows(opened, client, service):
     assert "300 of 300 rows" in page.locator("#many-answer").inner_text()
     last, odd = page.locator("#many tbody tr").nth(298), page.locator("#many tbody tr").nth(299)
     assert "Does not fit" in last.inner_text()
-    assert "rear clearance" in last.inner_text()
+    assert "Clearance between coil and rear obstruction" in last.inner_text()
     assert "Cannot be calculated" in odd.inner_text()
     assert "featherweight" in odd.inner_text()
     assert 'lock 0; "north"' in page.locator("#many tbody tr").first.inner_text()
@@ -359,6 +416,37 @@ def test_a_table_of_300_rows(opened, client, service):
     verdict(page, "Does not fit")
     assert page.get_by_label("Whose opening it is").input_value() == "tight"
     assert page.get_by_label("Headroom", exact=True).input_value() == "195"
+
+
+def test_a_table_is_dropped_on_the_page(opened, service):
+    page = opened(locale="de-DE").page
+    page.goto(f"{service}/desk#view=many")
+    content = "reference;slat;width_mm;height_mm;headroom_mm;depth_mm;header_thickness_mm\ntight;slim;900;1600;195;260;40\n"
+    dropped = page.evaluate_handle(
+        """content => {
+            const dropped = new DataTransfer();
+            dropped.items.add(new File([content], "order.csv", { type: "text/csv" }));
+            return dropped;
+        }""",
+        content,
+    )
+    page.locator("#many-drop").dispatch_event("drop", {"dataTransfer": dropped})
+    row = page.locator("#many tbody tr")
+    row.wait_for()
+    assert "Passt nicht" in row.inner_text()
+    assert "Abstand zwischen Ballen und Umlenkrolle" in row.inner_text()
+
+
+def test_a_file_of_an_older_spreadsheet_program_is_read_and_told(opened, service):
+    page = opened().page
+    page.goto(f"{service}/desk#view=many")
+    lines = "reference;slat;width_mm;height_mm;headroom_mm;depth_mm;header_thickness_mm\nSüd;slim;900;1400;310;620;40\n"
+    for encoding, guessed in (("windows-1252", 1), ("utf-16", 0), ("utf-8-sig", 0)):
+        page.locator("#many-file").set_input_files(
+            {"name": f"{encoding}.csv", "mimeType": "text/csv", "buffer": lines.encode(encoding)}
+        )
+        page.locator("#many-answer", has_text=f"{encoding}.csv").locator("tbody td", has_text="Süd").wait_for()
+        assert page.locator("#many-answer .notice").count() == guessed
 
 
 def test_a_large_table_goes_in_pieces(opened, service):

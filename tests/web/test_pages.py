@@ -70,6 +70,17 @@ def test_the_page_knows_what_the_contract_allows(client):
     assert ranges["/shutter/mount"] == {"default": "reveal"}
 
 
+def test_the_page_knows_what_every_code_is_called(client):
+    embedded = json.loads(re.search(r'id="labels">(.*?)</script>', client.get("/desk").text)[1])
+    # kind: hand, codes of domain and contract
+    assert embedded["de"]["roof_clearance"] == "Abstand zwischen Ballen und Dach"
+    assert embedded["en"]["does_not_fit"] == "Does not fit"
+    assert embedded["fr"]["sinks_by_itself"]
+    listed = {one["code"] for one in client.get("/v1/warnings").json()["warnings"]}
+    for labels in embedded.values():
+        assert listed - set(labels) == set()
+
+
 def test_every_member_of_a_request_has_its_place_on_the_desk():
     absent = {
         pointer

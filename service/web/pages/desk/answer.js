@@ -3,7 +3,7 @@
 import { byId, el, fill, fold, save, table } from "./dom.js";
 import { ask, fileName, Refused } from "./api.js";
 import { chart } from "./chart.js";
-import { say } from "./texts.js";
+import { label, say } from "./texts.js";
 import { length, written } from "./units.js";
 
 export const SIGNS = /** @type {Record<string, string>} */ ({ fits: "✓", fits_with_cautions: "!", does_not_fit: "✕" });
@@ -29,7 +29,7 @@ export function showVerdict(tone, ...children) {
   const strip = byId("strip");
   strip.hidden = !(tone in SIGNS);
   strip.className = `strip ${tone}`;
-  if (tone in SIGNS) fill(strip, el("span", { "aria-hidden": "true" }, `${SIGNS[tone]} `), say(tone));
+  if (tone in SIGNS) fill(strip, el("span", { "aria-hidden": "true" }, `${SIGNS[tone]} `), label(tone));
 }
 
 /** Say that what stands there is no longer the answer to the form, until the next one comes. */
@@ -52,7 +52,7 @@ export function show(one, doing) {
   byId("answer").classList.remove("stale");
   showVerdict(
     verdict,
-    el("h2", {}, el("span", { class: "sign", "aria-hidden": "true" }, SIGNS[verdict]), say(verdict)),
+    el("h2", {}, el("span", { class: "sign", "aria-hidden": "true" }, SIGNS[verdict]), label(verdict)),
     answer.reference ? el("p", { class: "whose" }, answer.reference) : null,
     el("p", {}, words.headline),
     verdict === "does_not_fit" ? el("p", {}, words.lines[0]) : null,
@@ -107,7 +107,7 @@ export function showCures(answer, cure) {
                 "button",
                 { type: "button", class: "cure", click: () => cure(one.changes) },
                 el("span", {}, answer.words.cures[index].label),
-                el("small", {}, `${SIGNS[one.verdict]} ${say(one.verdict)}`),
+                el("small", {}, `${SIGNS[one.verdict]} ${label(one.verdict)}`),
               ),
             ),
           ),
@@ -159,7 +159,7 @@ function warnings(answer) {
         told
           .filter((/** @type {any} */ one) => one.severity === severity)
           .map((/** @type {any} */ one) =>
-            el("li", { class: severity }, el("p", {}, el("strong", {}, `${say(`severity_${severity}`)}: `), one.message), el("p", { class: "about" }, one.remedy)),
+            el("li", { class: severity }, el("p", {}, el("strong", {}, `${label(severity)}: `), one.message), el("p", { class: "about" }, one.remedy)),
           ),
       ),
     ),
@@ -224,20 +224,20 @@ export function excuse(error) {
 }
 
 /**
- * @param {string} label key of its text
+ * @param {string} key of its text
  * @param {() => string} text
  * @param {HTMLElement} said
  */
-function copyButton(label, text, said) {
+function copyButton(key, text, said) {
   const copy = async () => {
     try {
       await navigator.clipboard.writeText(text());
       fill(said, say("copied"));
     } catch {
-      fill(said, say("copy_by_hand"), el("textarea", { readonly: true, rows: 4, "aria-label": say(label) }, text()));
+      fill(said, say("copy_by_hand"), el("textarea", { readonly: true, rows: 4, "aria-label": say(key) }, text()));
     }
   };
-  return el("button", { type: "button", "data-document": label, click: copy }, say(label));
+  return el("button", { type: "button", "data-document": key, click: copy }, say(key));
 }
 
 /**
@@ -291,7 +291,7 @@ function work(words) {
         {},
         el("h4", {}, step.title),
         el("p", {}, step.text),
-        ...step.cautions.map((/** @type {string} */ code) => el("p", { class: "caution" }, el("strong", {}, `${say("severity_caution")}: `), texts.get(code) ?? code)),
+        ...step.cautions.map((/** @type {string} */ code) => el("p", { class: "caution" }, el("strong", {}, `${label("caution")}: `), texts.get(code) ?? code)),
       ),
     ),
   );

@@ -3,7 +3,7 @@
 import { ask } from "./api.js";
 import { excuse, SIGNS } from "./answer.js";
 import { byId, el, fill, table } from "./dom.js";
-import { say } from "./texts.js";
+import { label, say } from "./texts.js";
 import { length, written } from "./units.js";
 
 /** @typedef {import("./pointer.js").Request} Request */
@@ -64,7 +64,7 @@ function sideBySide(answer, request, take) {
   const found = [...best.values()];
   const name = (/** @type {any} */ one) => (chosen === "mount" ? say(`choice_${one.shutter.mount}`) : one.shutter[chosen]);
   const rows = [
-    [say("verdict"), ...found.map((one) => `${SIGNS[one.verdict]} ${say(one.verdict)}`)],
+    [say("verdict"), ...found.map((one) => `${SIGNS[one.verdict]} ${label(one.verdict)}`)],
     [say("slat"), ...found.map((one) => one.shutter.slat)],
     [say("mount"), ...found.map((one) => say(`choice_${one.shutter.mount}`))],
     [say("tube"), ...found.map((one) => one.shutter.tube)],
@@ -74,6 +74,7 @@ function sideBySide(answer, request, take) {
     [say("coil_radius"), ...found.map((one) => length(one.coil_radius_mm))],
     [say("mass"), ...found.map((one) => `${written(one.mass_kg, 1)} kg`)],
     [say("hand_force"), ...found.map((one) => `${written(one.hand_force_max_n, 0)} N`)],
+    [say("against"), ...found.map((one) => one.failing.map((/** @type {any} */ check) => label(check.id)).join("; "))],
     [say("choice"), ...found.map((one) => el("button", { type: "button", click: () => take(taking(request, one.shutter)) }, say("compare_take", { name: name(one) })))],
   ];
   const shown = table(say("compare_caption"), ["", ...found.map(name)], rows);

@@ -49,6 +49,7 @@ async function start() {
   speak();
   showView(said.get("view") === "many" ? "many" : "one");
   await Promise.all([openAddress(), offerCatalogue()]);
+  performance.mark("usable");
   ask_soon(0);
 }
 

@@ -6,7 +6,7 @@ import { cells, head, pieces, records, separatorOf, textOf } from "./csv.js";
 import { byId, el, fill, save } from "./dom.js";
 import { DUTY, EXISTING, SHUTTER, SURROUNDINGS } from "./fields.js";
 import { set } from "./pointer.js";
-import { say } from "./texts.js";
+import { label, say } from "./texts.js";
 import { readNumber } from "./units.js";
 
 const PIECE_BYTES = 800_000; // the service takes 1 MiB at a time
@@ -179,8 +179,8 @@ function line(number, row, open) {
     { class: verdict || "problem" },
     el("th", { scope: "row" }, String(number)),
     el("td", {}, reference),
-    el("td", { class: "verdict-cell" }, verdict ? `${SIGNS[verdict] ?? ""} ${verdict in SIGNS ? say(verdict) : verdict}` : `✕ ${say("problem")}`),
-    el("td", {}, verdict ? codes.map((code) => code.replaceAll("_", " ")).join(", ") : (row.get("problem") ?? "")),
+    el("td", { class: "verdict-cell" }, verdict ? `${SIGNS[verdict] ?? ""} ${verdict in SIGNS ? label(verdict) : verdict}` : `✕ ${say("problem")}`),
+    el("td", {}, verdict ? codes.map(label).join("; ") : (row.get("problem") ?? "")),
     el("td", {}, el("button", { type: "button", class: "plain", "aria-label": say("many_open_row", { number: String(number) }), click: open }, say("many_open"))),
   );
 }
@@ -191,7 +191,7 @@ function line(number, row, open) {
  * @param {Map<string, number>} counted
  */
 function summary(done, rows, counted) {
-  const told = ["fits", "fits_with_cautions", "does_not_fit", "problem"].filter((name) => counted.has(name)).map((name) => `${say(name)}: ${counted.get(name)}`);
+  const told = ["fits", "fits_with_cautions", "does_not_fit", "problem"].filter((name) => counted.has(name)).map((name) => `${name === "problem" ? say(name) : label(name)}: ${counted.get(name)}`);
   return `${say("many_of", { done: String(done), rows: String(rows) })} ${told.join(" · ")}`;
 }
 

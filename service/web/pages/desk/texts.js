@@ -6,6 +6,7 @@ export const LANGUAGES = /** @type {const} */ (["en", "de", "fr"]);
 /** @type {Record<string, readonly [string, string, string]>} */
 const TEXTS = {
   again: ["Try again", "Noch einmal versuchen", "Réessayer"],
+  against: ["Against it", "Was dagegen spricht", "Ce qui s’y oppose"],
   answer: ["The answer", "Die Antwort", "La réponse"],
   article: ["Article", "Artikel", "Article"],
   asked: ["What was calculated", "Was gerechnet wurde", "Ce qui a été calculé"],
@@ -104,7 +105,6 @@ const TEXTS = {
   docs: ["The contract, for developers", "Die Schnittstelle, für Entwickler", "Le contrat, pour les développeurs"],
   document_saved: ["Saved as {name}.", "Gespeichert als {name}.", "Enregistré sous {name}."],
   document_waiting: ["A moment …", "Einen Moment …", "Un instant …"],
-  does_not_fit: ["Does not fit", "Passt nicht", "Ne convient pas"],
   duty: [
     "What it must stand: speed, heat, supply, use",
     "Was er aushalten muss: Fahrt, Wärme, Strom, Gebrauch",
@@ -136,8 +136,6 @@ const TEXTS = {
     "Das sind die Maße der nächstliegenden Lösung. Danach wird nichts zugeschnitten.",
     "Ce sont les cotes de ce qui s’en approche le plus. On ne coupe rien d’après elles.",
   ],
-  fits: ["Fits", "Passt", "Convient"],
-  fits_with_cautions: ["Fits, with cautions", "Passt mit Vorbehalt", "Convient avec réserves"],
   fitted_from: ["Fitted", "Montiert", "Monté"],
   fitted_from_about: [
     "Where the fitter stands; it alters the order of work only.",
@@ -421,9 +419,6 @@ const TEXTS = {
     "Wie lange die Federn halten sollen.",
     "Combien de temps les ressorts doivent durer.",
   ],
-  severity_caution: ["Caution", "Vorsicht", "Attention"],
-  severity_note: ["Note", "Hinweis", "Remarque"],
-  severity_stop: ["Stop", "Halt", "Arrêt"],
   sheet: ["Fitting sheet (PDF)", "Montageblatt (PDF)", "Fiche de pose (PDF)"],
   shutter: ["Shutter", "Rollladen", "Rideau"],
   side_plate: ["Side plate", "Seitenplatte", "Flasque"],
@@ -589,6 +584,17 @@ export function setLanguage(chosen) {
   const found = LANGUAGES.findIndex((one) => one === chosen);
   spoken = /** @type {0 | 1 | 2} */ (Math.max(found, 0));
   document.documentElement.lang = language();
+}
+
+/** @type {Record<string, Record<string, string>>} as the service wrote them into the page */
+const LABELS = JSON.parse(document.getElementById("labels")?.textContent || "{}");
+
+/**
+ * What the service calls a verdict, a severity, a check or a warning.
+ * @param {string} code
+ */
+export function label(code) {
+  return LABELS[language()]?.[code] ?? code;
 }
 
 /**

@@ -279,7 +279,7 @@ export function read() {
   for (const control of controls()) {
     const blank = !control.value.trim();
     if (blank || control.disabled) {
-      const needed = (control.required && !control.disabled) || control.name === "/shutter/slat" || (survey && /(widths|heights)_mm\/[01]$/.test(control.name));
+      const needed = (control.required && !control.disabled) || control.name === "/shutter/slat";
       if (needed || control.name.startsWith(OBSTACLES)) missing.push(nameOf(control));
       continue;
     }
@@ -291,9 +291,19 @@ export function read() {
       sent.set(pointer, control.name);
     }
   }
+  if (survey) missing.push(...SURVEY.filter(([pointer]) => isTooShort(pointer, at(request, pointer))).map(([, , text]) => say(text)));
   const options = [...form.querySelectorAll("input[data-option]:checked")].map((one) => /** @type {HTMLInputElement} */ (one).value);
   if (options.length) request.options = options;
   return { request: wrong || missing.length ? null : request, missing };
+}
+
+/**
+ * Whether a survey has too few readings of a kind: two at least, diagonals two or none.
+ * @param {string} pointer
+ * @param {number[]} [readings]
+ */
+function isTooShort(pointer, readings = []) {
+  return readings.length < 2 && !(pointer.endsWith("diagonals_mm") && !readings.length);
 }
 
 /**

@@ -3,7 +3,16 @@
 import { language } from "./texts.js";
 
 const KEY = "lathwind-key";
-let own = sessionStorage.getItem(KEY) || "";
+let own = stored() || "";
+
+/** What the tab's session has, where the browser lets the page have one; elsewhere a key lasts until the page is left. */
+function stored() {
+  try {
+    return sessionStorage.getItem(KEY);
+  } catch {
+    return null;
+  }
+}
 
 export function key() {
   return own;
@@ -12,8 +21,12 @@ export function key() {
 /** @param {string} text stays in this tab, and goes when it is closed */
 export function setKey(text) {
   own = text;
-  if (text) sessionStorage.setItem(KEY, text);
-  else sessionStorage.removeItem(KEY);
+  try {
+    if (text) sessionStorage.setItem(KEY, text);
+    else sessionStorage.removeItem(KEY);
+  } catch {
+    // kept in memory alone
+  }
 }
 
 /**

@@ -4,10 +4,11 @@
 const CASE_BYTES_MAX = 65_536; // what the service takes; a link that unpacks to more is none of ours
 
 /**
- * A request as text for the address.
+ * A request as text for the address; empty where the browser cannot deflate, so that the page works without links.
  * @param {unknown} request
  */
 export async function pack(request) {
+  if (typeof CompressionStream === "undefined") return "";
   const packed = await passed(new TextEncoder().encode(JSON.stringify(request)), new CompressionStream("deflate-raw"), Infinity);
   let text = "";
   for (const byte of packed) text += String.fromCharCode(byte);

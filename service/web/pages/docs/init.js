@@ -86,7 +86,19 @@ function withoutNeedlessPadlocks(contract, keys) {
   if (!keys) delete contract.components.securitySchemes;
 }
 
+// The packaged page leaves some of its controls without a name for screen readers.
+function nameControls() {
+  for (const control of document.querySelectorAll("#contract :is(textarea, select, button, input):not([aria-label])")) {
+    const parameter = control.closest("[data-param-name]")?.dataset.paramName;
+    if (control.matches("textarea")) control.setAttribute("aria-label", "Request body");
+    else if (control.closest(".copy-to-clipboard")) control.setAttribute("aria-label", "Copy");
+    else if (control.matches(".examples-select select")) control.setAttribute("aria-label", "Example");
+    else if (control.matches("select, input") && parameter) control.setAttribute("aria-label", parameter);
+  }
+}
+
 async function start() {
+  new MutationObserver(nameControls).observe(document.getElementById("contract"), { childList: true, subtree: true });
   const contract = await (await fetch("/openapi.json")).json();
   withoutNeedlessPadlocks(contract, document.documentElement.dataset.keys === "yes");
   // validatorUrl: the page's own contract is checked by the project's tests, not by a foreign host.

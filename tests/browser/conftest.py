@@ -21,7 +21,7 @@ QUIET = [
 ]
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")  # no longer: while it runs, no other test in this thread could start an event loop
 def browser():
     with sync_playwright() as playwright:
         one = playwright.chromium.launch(executable_path=CHROMIUM, args=QUIET)

@@ -396,8 +396,7 @@ def rows(count):
 
 
 def test_a_table_of_300_rows(opened, client, service):
-    desk = opened()
-    page = desk.page
+    page = opened().page
     page.goto(f"{service}/desk")
     page.get_by_role("button", name="Many, from a table").click()
     page.locator("#many-file").set_input_files({"name": "order.csv", "mimeType": "text/csv", "buffer": rows(300)})
@@ -456,14 +455,14 @@ def test_a_large_table_goes_in_pieces(opened, service):
     desk = opened()
     page = desk.page
     page.goto(f"{service}/desk#view=many")
-    wide = "x" * 190  # references make the file larger than the service takes at once, with few rows to calculate
+    wide = "x" * 800  # references make the file larger than the service takes at once, with few rows
     lines = ["reference,slat,width_mm,height_mm,headroom_mm,depth_mm,header_thickness_mm"]
-    lines += [f"{wide},none,1,1,1,1,1"] * 5000
+    lines += [f"{wide},none,1,1,1,1,1"] * 1100
     page.locator("#many-file").set_input_files(
         {"name": "o.csv", "mimeType": "text/csv", "buffer": "\n".join(lines).encode()}
     )
     page.locator("#many-answer", has_text="Done.").wait_for()
-    assert "5000 of 5000 rows" in page.locator("#many-answer").inner_text()
+    assert "1100 of 1100 rows" in page.locator("#many-answer").inner_text()
     assert page.locator("#many tbody tr").count() == 1000
     assert desk.posted().count("/v1/fittings/table") == 2
 
@@ -595,9 +594,8 @@ def violations(page, node_modules):
         ("en", DESKTOP),
         ("de", DESKTOP | {"color_scheme": "dark"}),
         ("fr", PHONE),
-        ("en", PHONE | {"color_scheme": "dark"}),
     ],
-    ids=["desktop", "dark-german", "phone-french", "phone-dark"],
+    ids=["desktop", "dark-german", "phone-french"],
 )
 def test_nothing_keeps_anybody_out(opened, service, node_modules, language, how):
     # the page's own policy would keep the judge out

@@ -391,7 +391,7 @@ def rows(count):
     """A semicolon table with decimal points and a row that cannot be read."""
     lines = ["reference;slat;width_mm;height_mm;headroom_mm;depth_mm;header_thickness_mm;options"]
     lines += [f'"lock {index}; ""north""";slim;{900 + index};1400;310;620;40;drip_rail' for index in range(count - 2)]
-    lines += ["tight;slim;900;1600;195;260;40;", "odd;featherweight;900;1600;400;600;40;"]
+    lines += [";;;;;;;", "tight;slim;900;1600;195;260;40;", "odd;featherweight;900;1600;400;600;40;"]
     return "\r\n".join(lines).encode()
 
 
@@ -465,6 +465,10 @@ def test_a_large_table_goes_in_pieces(opened, service):
     assert "1100 of 1100 rows" in page.locator("#many-answer").inner_text()
     assert page.locator("#many tbody tr").count() == 1000
     assert desk.posted().count("/v1/fittings/table") == 2
+    with page.expect_download() as expected:
+        page.get_by_role("button", name="Save the answered file").click()
+    lines = expected.value.path().read_text(encoding="utf-8-sig").splitlines()
+    assert [line.partition(",")[0] for line in lines] == ['"index"', *map(str, range(1100))]
 
 
 def test_what_else_the_catalogue_has_stands_side_by_side_and_is_taken_by_one_click(opened, service):

@@ -32,7 +32,16 @@ export function records(text) {
     }
   }
   if (start < text.length) found.push(text.slice(start));
-  return found.filter((record) => record.trim());
+  while (found.length && !hasContent(found[0])) found.shift();
+  return found;
+}
+
+/**
+ * Whether a record has any cell with content; the service counts and answers no other.
+ * @param {string} record
+ */
+export function hasContent(record) {
+  return /[^\s;,"]/.test(record);
 }
 
 /**

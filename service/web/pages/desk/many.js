@@ -2,7 +2,7 @@
 
 import { ask } from "./api.js";
 import { excuse, SIGNS } from "./answer.js";
-import { cells, head, pieces, records, separatorOf, textOf } from "./csv.js";
+import { cells, hasContent, head, pieces, records, separatorOf, textOf } from "./csv.js";
 import { byId, el, fill, save } from "./dom.js";
 import { DUTY, EXISTING, SHUTTER, SURROUNDINGS } from "./fields.js";
 import { set } from "./pointer.js";
@@ -66,7 +66,8 @@ async function run(file, open) {
   last = file;
   const { text, guessed } = textOf(await file.arrayBuffer());
   const all = records(text.replace(/^\ufeff/, ""));
-  const rows = Math.max(all.length - head(all), 0);
+  const asked = all.slice(head(all)).filter(hasContent);
+  const rows = asked.length;
   const said = el("p", { role: "status" });
   const progress = el("progress", { max: rows || 1, value: 0, "aria-label": say("many_progress") });
   const body = el("tbody");
@@ -109,13 +110,14 @@ async function run(file, open) {
           if (!answered.length) answered.push(record);
           continue;
         }
-        answered.push(record);
+        // each piece counts its rows from 0, the file all of them
+        answered.push(header[0] === "index" ? record.replace(/^\d+/, String(done)) : record);
         const row = named(header, cells(record, separator));
         const verdict = row.get("verdict") || "problem";
         counted.set(verdict, (counted.get(verdict) ?? 0) + 1);
-        const asked = all[head(all) + done];
+        const sent = asked[done];
         done += 1;
-        if (done <= SHOWN_MAX) body.append(line(done, row, () => open(requestOf(input.header, cells(asked, input.separator)))));
+        if (done <= SHOWN_MAX) body.append(line(done, row, () => open(requestOf(input.header, cells(sent, input.separator)))));
         progress.value = done;
         if (done % 20 === 0 || done === rows) fill(said, summary(done, rows, counted));
       }

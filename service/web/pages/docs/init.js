@@ -86,6 +86,15 @@ function withoutNeedlessPadlocks(contract, keys) {
   if (!keys) delete contract.components.securitySchemes;
 }
 
+// Tables and streams are bytes for generated clients; here people look at them and change them.
+function withTextsToEdit(contract) {
+  for (const operation of Object.values(contract.paths).flatMap((one) => Object.values(one))) {
+    for (const [type, media] of Object.entries(operation.requestBody?.content ?? {})) {
+      if (/^text\/|ndjson$/.test(type) && media.schema.format === "binary") delete media.schema.format;
+    }
+  }
+}
+
 // The packaged page leaves some of its controls without a name for screen readers.
 function nameControls() {
   for (const control of document.querySelectorAll("#contract :is(textarea, select, button, input):not([aria-label])")) {
@@ -100,6 +109,7 @@ function nameControls() {
 async function start() {
   new MutationObserver(nameControls).observe(document.getElementById("contract"), { childList: true, subtree: true });
   const contract = await (await fetch("/openapi.json")).json();
+  withTextsToEdit(contract);
   withoutNeedlessPadlocks(contract, document.documentElement.dataset.keys === "yes");
   // validatorUrl: the page's own contract is checked by the project's tests, not by a foreign host.
   window.ui = SwaggerUIBundle({

@@ -58,7 +58,8 @@ coil radius {coil["radius_mm"]} mm
 striker {answer["striker"]["height_above_sill_mm"]} mm over the sill""")
     print(
         f"""
-  Try it yourself:   {base}/docs
+  Try it yourself:   {base}/desk
+  The contract:      {base}/docs
   or:                curl {key}-H 'Content-Type: application/json' --data @{EXAMPLE} {base}/v1/fittings
   Stop with Ctrl-C.
 """,

@@ -20,7 +20,7 @@ from service.calculation.fitting import VERSION
 from service.contract.operations import OPERATIONS
 from service.contract.shelf import Shelf
 from service.settings import PREFIX, Settings, SettingsError, from_environment
-from service.web import cors, docs
+from service.web import cors, desk, docs
 from service.web.admission import Admission, AtOnce
 from service.web.asgi import Application
 from service.web.batches import BatchLimits
@@ -127,7 +127,7 @@ def create(settings: Settings | None = None, made: Parts | None = None) -> Appli
     made = made or parts(settings)
     if made.keys is None:
         lines.warning("open_mode", host=settings.host, meaning="everybody who reaches this address may use the service")
-    metrics = Metrics([docs.PAGE.id, *(operation.id for operation in OPERATIONS)])
+    metrics = Metrics([docs.PAGE.id, desk.PAGE.id, desk.HOME.id, *(operation.id for operation in OPERATIONS)])
     made.live.tell(lambda shelf: _tell(metrics, shelf))
     limits = BodyLimits(
         settings.body_limit_bytes,

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Annotated, Literal, get_args
+from urllib.parse import urlsplit
 
 import msgspec
 from msgspec import Meta
@@ -97,9 +98,28 @@ def from_environment(environment: Mapping[str, str]) -> Settings:
         raise SettingsError(f"{', '.join(unknown)}: there is no such setting; known are {', '.join(known)}")
     given = {member: environment[name] for name, member in known.items() if name in environment}
     try:
-        return msgspec.convert(given, Settings, strict=False)
+        settings = msgspec.convert(given, Settings, strict=False)
     except msgspec.ValidationError as error:
         reason, _, place = str(error).partition(" - at `$.")
         if reason.startswith("Invalid enum value"):  # the one that has choices
             reason += f", must be one of {', '.join(get_args(Level))}"
         raise SettingsError(f"{PREFIX}{place.rstrip('`').upper()}: {reason}") from error
+    _check_address("public_url", settings.public_url)
+    return settings
+
+
+def _check_address(name: str, text: str) -> None:
+    """Refuse what no browser would open: people scan it from a sheet, long after the service has started.
+
+    Raises:
+        SettingsError: it is no address of a site.
+    """
+    try:
+        parts = urlsplit(text)
+        sound = parts.scheme in {"http", "https"} and bool(parts.hostname) and parts.port != 0
+    except ValueError:
+        sound = False
+    else:
+        sound = sound and not (parts.username or parts.query or parts.fragment) and text.isprintable() and " " not in text
+    if text and not sound:
+        raise SettingsError(f"{PREFIX}{name.upper()}: {text!r}: write the address of a site, such as https://fit.example")

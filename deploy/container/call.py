@@ -10,6 +10,7 @@ import time
 from pathlib import Path
 from typing import Any
 from urllib.error import HTTPError
+from urllib.parse import urljoin
 from urllib.request import Request, urlopen
 
 OPENAPI = Path("openapi/openapi.json")
@@ -61,8 +62,10 @@ def main() -> None:
             called.append(f"GET {path}, {len(call(base + path))} bytes")
         if takes_one_fitting(item.get("post", {})):
             called.append(f"POST {path}, {len(call(base + path, example))} bytes")
-    links = sorted(set(re.findall(r'(?:src|href)="(/[^"]+)"', call(f"{base}/docs").decode())))
-    called += [f"GET {link} of the docs page, {len(call(base + link))} bytes" for link in links]
+    for page in ("/desk", "/docs"):
+        html = call(f"{base}{page}").decode()
+        links = sorted({urljoin(page, link) for link in re.findall(r'(?:src|href)="([^":]+)"', html)})
+        called += [f"GET {link} of {page}, {len(call(base + link))} bytes" for link in links]
     print(*called, sep="\n")
 
 

@@ -36,6 +36,11 @@ class Admission:
         self._under_way = 0
         self._of_caller: Counter[tuple[str, bool]] = Counter()
 
+    @property
+    def asks_for_keys(self) -> bool:
+        """Whether callers need a key."""
+        return self._keys is not None
+
     def admit(self, scope: Scope, headers: dict[bytes, str], operation: Operation) -> str:
         """The caller of a request that may pass; what it has left of its rate goes into the answer's header.
 

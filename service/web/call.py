@@ -19,12 +19,13 @@ class Call(NamedTuple):
 class Reply(NamedTuple):
     """One answer.
 
-    `gzipped` is the content compressed beforehand, `etag` its entity tag (both only where the content stays the same
-    while the service runs); `logged` goes into the request's log line.
+    `status` is another than 200 where it leads elsewhere. `gzipped` is the content compressed beforehand, `etag` its entity
+    tag (both only where the content stays the same while the service runs); `logged` goes into the request's log line.
     """
 
     content: bytes
     media_type: str = JSON
+    status: int = 200
     headers: tuple[tuple[bytes, bytes], ...] = ()
     etag: bytes = b""
     gzipped: bytes = b""

@@ -20,6 +20,7 @@ from service.words import chosen_language
 from service.words.languages import marked
 
 OK = 200
+NOT_MODIFIED = 304
 
 
 class Served(NamedTuple):
@@ -172,17 +173,17 @@ async def _send(scope: Scope, send: Send, reply: Reply) -> None:
     """Send an answer: not at all where the caller has it already, compressed where that was done beforehand."""
     asked = _headers(scope) if reply.etag or reply.gzipped else {}
     headers = list(reply.headers)
-    content, status = reply.content, 200
+    content, status = reply.content, reply.status
     if reply.etag:
         headers.append((b"etag", reply.etag))
         if matches(asked.get(b"if-none-match", ""), reply.etag.decode()):
-            content, status = b"", 304
+            content, status = b"", NOT_MODIFIED
     if reply.gzipped:
         headers.append((b"vary", b"accept-encoding"))
         if status == OK and asked.get(b"accept-encoding") and accepts(asked[b"accept-encoding"], "gzip"):
             headers.append((b"content-encoding", b"gzip"))
             content = reply.gzipped
-    if status == OK:
+    if status != NOT_MODIFIED:
         headers.append((b"content-type", reply.media_type.encode()))
         headers.append((b"content-length", str(len(content)).encode()))
     start = {"type": "http.response.start", "status": status, "headers": headers}

@@ -1,4 +1,4 @@
-"""The routes: an endpoint for each path of the contract and of the docs page, and the way there."""
+"""The routes: an endpoint for each path of the contract and of the pages for people, and the way there."""
 
 from typing import Any, cast
 
@@ -9,7 +9,7 @@ from litestar.handlers import ASGIRouteHandler
 from service.contract.openapi import PROBLEM_JSON
 from service.contract.operations import OPERATIONS
 from service.contract.problems import KINDS, Problem, Refusal, problem
-from service.web import docs
+from service.web import desk, docs
 from service.web.admission import Admission
 from service.web.asgi import Application, Receive, Scope, Send
 from service.web.call import Handler, StreamHandler, spoken
@@ -29,7 +29,7 @@ DIRECT = ("calculateFitting", "calculateShort")
 def endpoints_of(
     handlers: dict[str, Handler | StreamHandler], limits: BodyLimits, admission: Admission
 ) -> dict[str, Endpoint]:
-    """An endpoint for each path: of the table of operations, of the problem types, of the docs page.
+    """An endpoint for each path: of the table of operations, of the problem types, of the pages.
 
     Raises:
         KeyError: an operation of the table has no handler.
@@ -41,8 +41,10 @@ def endpoints_of(
                 endpoints[path] = {operation.method: Served(operation, handler)}
         else:
             endpoints.setdefault(operation.path, {})[operation.method] = Served(operation, handlers[operation.id])
-    for path, handler in docs.pages().items():
-        endpoints[path] = {docs.PAGE.method: Served(docs.PAGE, handler)}
+    for page, at in ((docs.PAGE, docs.docs), (desk.PAGE, desk.desk)):
+        for path, handler in at(keys=admission.asks_for_keys).items():
+            endpoints[path] = {page.method: Served(page, handler)}
+    endpoints[desk.HOME.path] = {desk.HOME.method: Served(desk.HOME, desk.home)}
     return {path: Endpoint(path, served, limits, admission) for path, served in endpoints.items()}
 
 

@@ -224,6 +224,19 @@ def test_an_answer_is_compressed_for_those_who_accept_it(proxy, accepted, coding
     assert json.loads(gzip.decompress(content) if coding else content)["target"] == "/a"
 
 
+def test_the_desk_passes_with_all_that_it_loads(before_the_service):
+    with httpx.Client(base_url=before_the_service.base, timeout=PATIENCE_S) as caller:
+        page = caller.get("/", follow_redirects=True)
+        assert (page.url.path, page.status_code) == ("/desk", 200)
+        assert page.headers["content-security-policy"].startswith("default-src 'none'")
+        loaded = re.findall(r'(?:href|src)="(desk/[^"]+)"', page.text)
+        assert len(loaded) > 10
+        for path in loaded:
+            asset = caller.get(f"/{path}")
+            assert (asset.status_code, asset.headers["content-encoding"]) == (200, "gzip")
+            assert "immutable" in asset.headers["cache-control"]
+
+
 @pytest.mark.parametrize(
     ("path", "media_type", "body"),
     [

@@ -1,0 +1,66 @@
+"""Pages for people: HTML and what it loads, from files that do not change while the service runs."""
+
+from collections.abc import Mapping
+from gzip import compress
+from pathlib import Path
+
+from service.audit.digest import sha256_hex
+from service.contract.operations import HTML, Operation
+from service.web.call import Handler, Reply
+
+FOLDER = Path(__file__).with_name("pages")
+POLICY = (
+    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; font-src 'self'; "
+    "connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+)
+"""Content-Security-Policy of every page: what it loads and asks is this service."""
+MEDIA_TYPES = {".css": "text/css", ".js": "text/javascript"}
+
+
+def static_page(
+    operation: Operation, html: Path, assets: Mapping[str, Path], places: Mapping[str, str]
+) -> dict[str, Handler]:
+    """The handlers of a page and its assets, by path.
+
+    The assets' paths change with their content, so browsers may keep them for good.
+
+    Args:
+        operation: where the page is served
+        html: the page; `EDITION` in it becomes the part of the assets' paths that changes
+        assets: the files it loads by their names
+        places: what else is put into the page, by what stands there instead
+    """
+    contents = {name: path.read_bytes() for name, path in assets.items()}
+    edition = sha256_hex(b"".join(contents.values()))[:16]
+    written = html.read_text(encoding="utf-8")
+    for place, text in {**places, "EDITION": edition}.items():
+        written = written.replace(place, text)
+    return {
+        operation.path: _answering(_page(written.encode())),
+        **{f"{operation.path}/{edition}/{name}": _answering(_asset(name, content)) for name, content in contents.items()},
+    }
+
+
+def _answering(reply: Reply) -> Handler:
+    return lambda _call: reply
+
+
+def _asset(name: str, content: bytes) -> Reply:
+    return Reply(
+        content,
+        media_type=f"{MEDIA_TYPES[Path(name).suffix]}; charset=utf-8",
+        headers=((b"cache-control", b"public, max-age=31536000, immutable"),),
+        gzipped=compress(content, 9, mtime=0),
+    )
+
+
+def _page(content: bytes) -> Reply:
+    return Reply(
+        content,
+        media_type=f"{HTML}; charset=utf-8",
+        headers=(
+            (b"content-security-policy", POLICY.encode()),
+            (b"cache-control", b"no-cache"),
+        ),
+        gzipped=compress(content, 9, mtime=0),
+    )

@@ -21,11 +21,13 @@ RUN apt-get update \
     && rm -rf /var/lib/apt/lists/*
 
 # What only the build needs stays in /tools; the environment itself gets no installer. Every file is the one whose SHA-256 is
-# locked. The dependencies come before the source: a change of the source leaves this layer as it is.
+# locked. /tools has the dependencies too: what compiles asks for their types. They come before the source: a change of the
+# source leaves this layer as it is.
 COPY deploy/hashes.txt deploy/hashes-build.txt deploy/
 RUN python3 -m venv --without-pip /opt/lathwind \
     && python3 -m venv /tools \
     && /tools/bin/pip install --require-hashes -r deploy/hashes-build.txt \
+    && /tools/bin/pip install --require-hashes -r deploy/hashes.txt \
     && /tools/bin/pip --python /opt/lathwind/bin/python3 install --require-hashes -r deploy/hashes.txt
 
 # The core to machine code; the rest to bytecode here, since the root file system is read-only later, and by content, so that

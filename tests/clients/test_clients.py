@@ -38,6 +38,14 @@ LOCKER = {
 }
 """Does not fit and can be cured; its survey has no diagonals."""
 COILS = [{"slat_count": 30, "radius_mm": 64.5}, {"slat_count": 38, "radius_mm": 71}, {"slat_count": 44, "radius_mm": 75}]
+ORDER = {
+    "pieces": [
+        {"profile": "slim", "length_mm": 1180, "count": 4},
+        {"profile": "slim", "length_mm": 927.4, "count": 3, "reference": "weed-boat trailer"},
+    ],
+    "stock": [{"profile": "slim", "length_mm": 6500, "kerf_mm": 3.2}],
+}
+"""More than one bar and less than two: a plan of two bars is proven at once."""
 JARS = ":".join(
     f"/usr/share/java/{name}.jar"
     for name in ("jackson-annotations", "jackson-core", "jackson-databind", "jakarta-annotation-api")
@@ -155,6 +163,8 @@ def expected(guarded):
             "drawPlan": [len(asked("drawPlan", title="none").content)],
             "printPlate": [len(asked("printPlate", paper="a3").content)],
             "calibrateSlat": [asked("calibrateSlat", {"slat": "slim", "tube": "T50", "coils": COILS}).json()["nesting"]],
+            "planCutting": [2],  # by hand: 7502.2 mm of pieces, and a bar has 6500 mm
+            **{id: [len(asked(id, ORDER).content)] for id in ("listCutting", "drawCutting")},
             "getCatalogue": [told("getCatalogue").json()["catalogue"]["id"]],
             "getRules": [len(told("getRules").json()["rules"])],
             "getWarnings": [len(told("getWarnings").json()["warnings"])],

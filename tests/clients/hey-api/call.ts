@@ -72,6 +72,17 @@ const coils = [
 ];
 tell("calibrateSlat", (await lathwind.calibrateSlat({ body: { slat: "slim", tube: "T50", coils }, throwOnError })).data.nesting);
 
+const order: lathwind.CuttingRequest = {
+  pieces: [
+    { profile: "slim", length_mm: 1180, count: 4 },
+    { profile: "slim", length_mm: 927.4, count: 3, reference: "weed-boat trailer" },
+  ],
+  stock: [{ profile: "slim", length_mm: 6500, kerf_mm: 3.2 }],
+};
+tell("planCutting", (await lathwind.planCutting({ body: order, throwOnError })).data.profiles[0]?.bar_count);
+tell("listCutting", (await lathwind.listCutting({ body: order, parseAs: "blob", throwOnError })).data.size);
+tell("drawCutting", (await lathwind.drawCutting({ body: order, throwOnError })).data.size);
+
 tell("getCatalogue", (await lathwind.getCatalogue({ throwOnError })).data.catalogue.id);
 tell("getRules", (await lathwind.getRules({ throwOnError })).data.rules.length);
 tell("getWarnings", (await lathwind.getWarnings({ throwOnError })).data.warnings.length);

@@ -4,6 +4,7 @@ import createClient from "openapi-fetch";
 import type { components, paths } from "./client.js";
 
 type FittingRequest = components["schemas"]["FittingRequest"];
+type CuttingRequest = components["schemas"]["CuttingRequest"];
 
 const [base = "", key = "", examples = ""] = process.argv.slice(2);
 const client = createClient<paths>({ baseUrl: base, headers: { Authorization: `Bearer ${key}` } });
@@ -87,6 +88,17 @@ const coils = [
   { slat_count: 44, radius_mm: 75 },
 ];
 tell("calibrateSlat", read(await client.POST("/v1/calibrations", { body: { slat: "slim", tube: "T50", coils } })).nesting);
+
+const order: CuttingRequest = {
+  pieces: [
+    { profile: "slim", length_mm: 1180, count: 4 },
+    { profile: "slim", length_mm: 927.4, count: 3, reference: "weed-boat trailer" },
+  ],
+  stock: [{ profile: "slim", length_mm: 6500, kerf_mm: 3.2 }],
+};
+tell("planCutting", read(await client.POST("/v1/cutting-plans", { body: order })).profiles[0]?.bar_count);
+tell("listCutting", read(await client.POST("/v1/cutting-plans/table", { body: order, parseAs: "blob" })).size);
+tell("drawCutting", read(await client.POST("/v1/cutting-plans/picture.svg", { body: order, parseAs: "blob" })).size);
 
 tell("getCatalogue", read(await client.GET("/v1/catalogue")).catalogue.id);
 tell("getRules", read(await client.GET("/v1/rules")).rules.length);

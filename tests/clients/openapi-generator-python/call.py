@@ -11,15 +11,19 @@ from openapi_client import (
     CalibrationRequest,
     Configuration,
     ContractApi,
+    CuttingPlansApi,
+    CuttingRequest,
     DrawingsAndSheetsApi,
     FittingRequest,
     FittingsApi,
     HealthApi,
     MeasuredCoil,
     Opening,
+    PieceRow,
     Problem,
     ReferenceDataApi,
     Shutter,
+    StockRow,
     Survey,
 )
 from openapi_client.exceptions import UnprocessableEntityException
@@ -27,6 +31,7 @@ from openapi_client.exceptions import UnprocessableEntityException
 base, key, examples = sys.argv[1:]
 client = ApiClient(Configuration(host=base, access_token=key))
 fittings, drawings = FittingsApi(client), DrawingsAndSheetsApi(client)
+plans = CuttingPlansApi(client)
 data, health = ReferenceDataApi(client), HealthApi(client)
 
 truck = FittingRequest(
@@ -90,6 +95,17 @@ coils = [MeasuredCoil(slat_count=30, radius_mm=64.5), MeasuredCoil(slat_count=38
 coils.append(MeasuredCoil(slat_count=44, radius_mm=75))
 measured = CalibrationRequest(slat="slim", tube="T50", coils=coils)
 tell("calibrateSlat", CalibrationApi(client).calibrate_slat(measured).nesting)
+
+order = CuttingRequest(
+    pieces=[
+        PieceRow(profile="slim", length_mm=1180, count=4),
+        PieceRow(profile="slim", length_mm=927.4, count=3, reference="weed-boat trailer"),
+    ],
+    stock=[StockRow(profile="slim", length_mm=6500, kerf_mm=3.2)],
+)
+tell("planCutting", plans.plan_cutting(order).profiles[0].bar_count)
+tell("listCutting", len(plans.list_cutting(order)))
+tell("drawCutting", len(plans.draw_cutting(order)))
 
 tell("getCatalogue", data.get_catalogue().catalogue.id)
 tell("getRules", len(data.get_rules().rules))

@@ -9,6 +9,7 @@ from client import AuthenticatedClient
 from client.api.audit import verify_result
 from client.api.calibration import calibrate_slat
 from client.api.contract import get_contract
+from client.api.cutting_plans import draw_cutting, list_cutting, plan_cutting
 from client.api.drawings_and_sheets import (
     draw_front,
     draw_plan,
@@ -34,15 +35,18 @@ from client.models import (
     CalculateFittingIncludeItem,
     CalculateStreamFields,
     CalibrationRequest,
+    CuttingRequest,
     DrawPlanTitle,
     FittingRequest,
     FittingRequestOptionsItem,
     GetProblemKind,
     MeasuredCoil,
     Opening,
+    PieceRow,
     PrintPlatePaper,
     Problem,
     Shutter,
+    StockRow,
     Survey,
 )
 from client.types import File
@@ -123,6 +127,17 @@ coils = [MeasuredCoil(slat_count=30, radius_mm=64.5), MeasuredCoil(slat_count=38
 coils.append(MeasuredCoil(slat_count=44, radius_mm=75))
 measured = CalibrationRequest(slat="slim", tube="T50", coils=coils)
 tell("calibrateSlat", read(calibrate_slat.sync(client=client, body=measured)).nesting)
+
+order = CuttingRequest(
+    pieces=[
+        PieceRow(profile="slim", length_mm=1180, count=4),
+        PieceRow(profile="slim", length_mm=927.4, count=3, reference="weed-boat trailer"),
+    ],
+    stock=[StockRow(profile="slim", length_mm=6500, kerf_mm=3.2)],
+)
+tell("planCutting", read(plan_cutting.sync(client=client, body=order)).profiles[0].bar_count)
+tell("listCutting", size(list_cutting.sync(client=client, body=order)))
+tell("drawCutting", size(draw_cutting.sync(client=client, body=order)))
 
 tell("getCatalogue", read(get_catalogue.sync(client=client)).catalogue.id)
 tell("getRules", len(read(get_rules.sync(client=client)).rules))

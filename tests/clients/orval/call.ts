@@ -65,6 +65,17 @@ const coils = [
 ];
 tell("calibrateSlat", (await lathwind.calibrateSlat({ slat: "slim", tube: "T50", coils })).data.nesting);
 
+const order: lathwind.CuttingRequest = {
+  pieces: [
+    { profile: "slim", length_mm: 1180, count: 4 },
+    { profile: "slim", length_mm: 927.4, count: 3, reference: "weed-boat trailer" },
+  ],
+  stock: [{ profile: "slim", length_mm: 6500, kerf_mm: 3.2 }],
+};
+tell("planCutting", (await lathwind.planCutting(order)).data.profiles[0]?.bar_count);
+tell("listCutting", (await lathwind.listCutting(order)).data.size);
+tell("drawCutting", (await lathwind.drawCutting(order)).data.size);
+
 tell("getCatalogue", (await lathwind.getCatalogue()).data.catalogue.id);
 tell("getRules", (await lathwind.getRules()).data.rules.length);
 tell("getWarnings", (await lathwind.getWarnings()).data.warnings.length);

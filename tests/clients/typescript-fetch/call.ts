@@ -6,6 +6,7 @@ const [base = "", key = "", examples = ""] = process.argv.slice(2);
 const configuration = new lathwind.Configuration({ basePath: base, accessToken: key });
 const fittings = new lathwind.FittingsApi(configuration);
 const drawings = new lathwind.DrawingsAndSheetsApi(configuration);
+const plans = new lathwind.CuttingPlansApi(configuration);
 const data = new lathwind.ReferenceDataApi(configuration);
 const health = new lathwind.HealthApi(configuration);
 
@@ -70,6 +71,17 @@ const calibrationRequest: lathwind.CalibrationRequest = {
   ],
 };
 tell("calibrateSlat", (await new lathwind.CalibrationApi(configuration).calibrateSlat({ calibrationRequest })).nesting);
+
+const cuttingRequest: lathwind.CuttingRequest = {
+  pieces: [
+    { profile: "slim", lengthMm: 1180, count: 4 },
+    { profile: "slim", lengthMm: 927.4, count: 3, reference: "weed-boat trailer" },
+  ],
+  stock: [{ profile: "slim", lengthMm: 6500, kerfMm: 3.2 }],
+};
+tell("planCutting", (await plans.planCutting({ cuttingRequest })).profiles[0]?.barCount);
+tell("listCutting", (await plans.listCutting({ cuttingRequest })).size);
+tell("drawCutting", (await plans.drawCutting({ cuttingRequest })).size);
 
 tell("getCatalogue", (await data.getCatalogue()).catalogue.id);
 tell("getRules", (await data.getRules()).rules.length);

@@ -15,18 +15,22 @@ import org.openapitools.client.ApiException;
 import org.openapitools.client.api.AuditApi;
 import org.openapitools.client.api.CalibrationApi;
 import org.openapitools.client.api.ContractApi;
+import org.openapitools.client.api.CuttingPlansApi;
 import org.openapitools.client.api.DrawingsAndSheetsApi;
 import org.openapitools.client.api.FittingsApi;
 import org.openapitools.client.api.HealthApi;
 import org.openapitools.client.api.ReferenceDataApi;
 import org.openapitools.client.model.BatchRequest;
 import org.openapitools.client.model.CalibrationRequest;
+import org.openapitools.client.model.CuttingRequest;
 import org.openapitools.client.model.Fitting;
 import org.openapitools.client.model.FittingRequest;
 import org.openapitools.client.model.MeasuredCoil;
 import org.openapitools.client.model.Opening;
+import org.openapitools.client.model.PieceRow;
 import org.openapitools.client.model.Problem;
 import org.openapitools.client.model.Shutter;
+import org.openapitools.client.model.StockRow;
 import org.openapitools.client.model.Survey;
 
 /** Calls every operation with a Java client of openapi-generator; prints a figure of each answer. */
@@ -55,6 +59,10 @@ class Call {
         return new MeasuredCoil().slatCount(number(slats)).radiusMm(number(radius));
     }
 
+    static PieceRow pieces(String length, String count) {
+        return new PieceRow().profile("slim").lengthMm(number(length)).count(number(count));
+    }
+
     static void tell(String operation, Object figure) {
         System.out.println(operation + " " + figure);
     }
@@ -69,6 +77,7 @@ class Call {
         client.setRequestInterceptor(request -> request.header("Authorization", "Bearer " + arguments[1]));
         FittingsApi fittings = new FittingsApi(client);
         DrawingsAndSheetsApi drawings = new DrawingsAndSheetsApi(client);
+        CuttingPlansApi plans = new CuttingPlansApi(client);
         ReferenceDataApi data = new ReferenceDataApi(client);
         HealthApi health = new HealthApi(client);
 
@@ -115,6 +124,13 @@ class Call {
         CalibrationRequest measured = new CalibrationRequest().slat("slim").tube("T50")
                 .coils(List.of(coil("30", "64.5"), coil("38", "71"), coil("44", "75")));
         tell("calibrateSlat", new CalibrationApi(client).calibrateSlat(measured, null, null).getNesting());
+
+        CuttingRequest order = new CuttingRequest()
+                .pieces(List.of(pieces("1180", "4"), pieces("927.4", "3").reference("weed-boat trailer")))
+                .stock(List.of(new StockRow().profile("slim").lengthMm(number("6500")).kerfMm(number("3.2"))));
+        tell("planCutting", plans.planCutting(order, null, null).getProfiles().get(0).getBarCount());
+        tell("listCutting", plans.listCutting(order, null, null).length());
+        tell("drawCutting", plans.drawCutting(order, null, null, null).length());
 
         tell("getCatalogue", data.getCatalogue(null, null, null).getCatalogue().getId());
         tell("getRules", data.getRules(null, null, null).getRules().size());

@@ -88,7 +88,7 @@ def mend_cutting(request):
         if "fittings" in request:
             row["profile"] = known_id(row["profile"], CUT_OF_IT)
             row["length_mm"] = max(row["length_mm"], LONG_ENOUGH_MM)
-        row["trim_mm"] = min(row.get("trim_mm", 0), (row["length_mm"] - 1) / 2)
+        row["trim_mm"] = max(0, min(row.get("trim_mm", 0), row["length_mm"] / 2 - 1))
         if not all("price" in one for one in stock):
             row.pop("price", None)
     if "fittings" not in request:
@@ -99,7 +99,7 @@ def mend_pieces(pieces, stock):
     for row in pieces:
         bar = stock[sum(map(ord, row["profile"])) % len(stock)]
         row["profile"] = bar["profile"]
-        row["length_mm"] = min(row["length_mm"], max(1, bar["length_mm"] - 2 * bar["trim_mm"]))
+        row["length_mm"] = min(row["length_mm"], max(1, bar["length_mm"] - 2 * bar["trim_mm"] - 0.01))  # whatever is rounded
         row["count"] = min(row["count"], PIECES_MAX // len(pieces))
 
 

@@ -34,7 +34,7 @@ checks.negative_data_rejection.enabled = false
 """
 SHEETS = ("printSheet", "printPlate")
 COSTLY = (*SHEETS, "listCutting", "drawCutting")
-"""Operations that take the request of others and some tens of ms and more for an answer: the phase of coverage tries it there."""
+"""Operations that take the request of others and tens of ms or more for an answer: the phase of coverage tries it there."""
 
 
 @pytest.mark.heavy

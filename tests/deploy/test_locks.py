@@ -8,7 +8,7 @@ from deploy.known import TOP
 
 CONSTRAINTS = TOP / "deploy/constraints.txt"
 HASHES = sorted((TOP / "deploy").glob("hashes*.txt"))
-REQUIREMENT = re.compile(r"([\w.-]+)==([\w.!+-]+)( ; [^\\]+)?((?: \\\n    --hash=sha256:[0-9a-f]{64})+)\n")
+REQUIREMENT = re.compile(r"([\w.-]+)(?:\[[\w,-]+\])?==([\w.!+-]+)( ; [^\\]+)?((?: \\\n    --hash=sha256:[0-9a-f]{64})+)\n")
 
 
 def plain(name):

@@ -52,6 +52,8 @@ def limit_of(text: str) -> Limit:
 def address_of(scope: Scope) -> str:
     """Whom to count where there are no keys: the client's address, of IPv6 the network of 64 bits that one site holds."""
     host: str = (scope.get("client") or ("unknown", 0))[0]
+    if ":" not in host:
+        return host
     try:
         address = IPv6Address(host.partition("%")[0])
     except ValueError:

@@ -1,6 +1,7 @@
 """Pages for people: HTML and what it loads, from files that do not change while the service runs."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from functools import cache, partial
 from gzip import compress
 from pathlib import Path
 
@@ -36,13 +37,18 @@ def static_page(
     for place, text in {**places, "EDITION": edition}.items():
         written = written.replace(place, text)
     return {
-        operation.path: _answering(_page(written.encode())),
-        **{f"{operation.path}/{edition}/{name}": _answering(_asset(name, content)) for name, content in contents.items()},
+        operation.path: _answering(partial(_page, written.encode())),
+        **{
+            f"{operation.path}/{edition}/{name}": _answering(partial(_asset, name, content))
+            for name, content in contents.items()
+        },
     }
 
 
-def _answering(reply: Reply) -> Handler:
-    return lambda _call: reply
+def _answering(made: Callable[[], Reply]) -> Handler:
+    """A handler whose reply is made, and compressed, when it is first asked for: not while the service starts."""
+    reply = cache(made)
+    return lambda _call: reply()
 
 
 def _asset(name: str, content: bytes) -> Reply:
@@ -50,7 +56,7 @@ def _asset(name: str, content: bytes) -> Reply:
         content,
         media_type=f"{MEDIA_TYPES[Path(name).suffix]}; charset=utf-8",
         headers=((b"cache-control", b"public, max-age=31536000, immutable"),),
-        gzipped=compress(content, 9, mtime=0),
+        gzipped=compress(content, 6, mtime=0),
     )
 
 
@@ -62,5 +68,5 @@ def _page(content: bytes) -> Reply:
             (b"content-security-policy", POLICY.encode()),
             (b"cache-control", b"no-cache"),
         ),
-        gzipped=compress(content, 9, mtime=0),
+        gzipped=compress(content, 6, mtime=0),
     )

@@ -1,5 +1,6 @@
 """The fitter's sheet is read by other programs: text, fonts, sizes, page boxes, the QR code from its pixels."""
 
+from copy import copy
 from functools import cache
 from io import BytesIO
 
@@ -13,6 +14,7 @@ from documents.cases import DIGEST, FAILING, FITTING, LINK, SPOKEN, SUBJECTS, TI
 from service.documents import steps
 from service.documents.sheet import fitting_pdf
 from service.documents.subject import Subject
+from service.words.model import Finding
 
 
 @cache
@@ -166,10 +168,12 @@ def test_no_page_is_left_half_empty(name):
 def test_a_long_list_flows_on():
     one = SUBJECTS["everything fails"]
     many = tuple(
-        finding._replace(message=f"Warning number {number}. " + "It is long. " * 30)
+        Finding(finding.code, f"Warning number {number}. " + "It is long. " * 30, finding.remedy)
         for number, finding in enumerate(one.words.warnings)
     )
-    crowded = Subject(one.calculated, one.title, one.words._replace(warnings=many))
+    words = copy(one.words)
+    words.warnings = many
+    crowded = Subject(one.calculated, one.title, words)
     document = fitting_pdf(crowded)
     assert len(pages_of(document)) > len(pages_of(sheet("everything fails")))
     read = text_in(document)

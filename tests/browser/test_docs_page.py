@@ -98,7 +98,7 @@ def test_a_body_goes_on_to_every_operation_that_takes_the_same(page, service):
     first.locator("textarea").fill(MINE)
     sheet = open_operation(page, "printSheet")
     assert sheet.locator("textarea").input_value() == MINE
-    sheet.locator(".examples-select select").select_option("pump-van")
+    sheet.locator(".opblock-section-request-body .examples-select select").select_option("pump-van")
     page.wait_for_function("area => area.value.includes('pump van')", arg=first.locator("textarea").element_handle())
     assert "pump van" in sheet.locator("textarea").input_value()
 

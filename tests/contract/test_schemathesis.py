@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 TOP = Path(__file__).parents[2]
-CASES = os.environ.get("CONTRACT_CASES", "40")
+CASES = os.environ.get("CONTRACT_CASES", "30")
 
 HOOKED = """
 [warnings]
@@ -33,8 +33,8 @@ include-operation-id = ["calculateBatch", "calculateStream", "verifyResult"]
 checks.negative_data_rejection.enabled = false
 """
 SHEETS = ("printSheet", "printPlate")
-COSTLY = (*SHEETS, "listCutting", "drawCutting")
-"""Operations that take the request of others and tens of ms or more for an answer: the phase of coverage tries it there."""
+COSTLY = (*SHEETS, "planCutting", "listCutting", "drawCutting")
+"""Operations that take tens of ms or more for an answer: without the phase of coverage, which tries hundreds of requests."""
 
 
 @pytest.mark.heavy

@@ -95,6 +95,11 @@ function withTextsToEdit(contract) {
   }
 }
 
+// An operation may answer a dozen problems. Here their words are enough: a picture of each one's JSON takes a second to draw.
+function withProblemsInWords(contract) {
+  for (const response of Object.values(contract.components.responses)) delete response.content;
+}
+
 // The packaged page leaves some of its controls without a name for screen readers.
 function nameControls() {
   for (const control of document.querySelectorAll("#contract :is(textarea, select, button, input):not([aria-label])")) {
@@ -110,6 +115,7 @@ async function start() {
   new MutationObserver(nameControls).observe(document.getElementById("contract"), { childList: true, subtree: true });
   const contract = await (await fetch("/openapi.json")).json();
   withTextsToEdit(contract);
+  withProblemsInWords(contract);
   withoutNeedlessPadlocks(contract, document.documentElement.dataset.keys === "yes");
   // validatorUrl: the page's own contract is checked by the project's tests, not by a foreign host.
   window.ui = SwaggerUIBundle({
@@ -121,7 +127,8 @@ async function start() {
     displayRequestDuration: true,
     persistAuthorization: false,
     plugins: [PicturesOfDrawings, () => OneBodyForAll(bodiesOf(contract))],
-    tryItOutEnabled: true,
+    syntaxHighlight: { activated: false },
+  tryItOutEnabled: true,
     validatorUrl: null,
   });
 }

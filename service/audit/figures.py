@@ -6,7 +6,7 @@ from typing import Any, Final
 DECIMALS: Final = 3
 THOUSAND: Final = 1000
 NEAR_TIE: Final = 0.499
-"""Distance from the nearest thousandth [thousandths] up to which multiplying cannot have led to a wrong one."""
+"""Distance from the nearest whole count [parts] up to which multiplying cannot have led to a wrong one."""
 PLAIN_MAX: Final = 1e9
 """Values [any unit] up to which that holds."""
 SMALL: Final = 1e-5
@@ -14,6 +14,19 @@ LARGE: Final = 1e15
 
 FRACTIONS: Final[list[str]] = [f".{thousandths:03}".rstrip("0") if thousandths else "" for thousandths in range(THOUSAND)]
 """What stands behind the whole part of a figure, by its thousandths."""
+
+
+def nearest_count(value: float, parts: int) -> int | None:
+    """How many parts of one a value has, such as thousandths: the nearest whole number.
+
+    None where only `round` can tell: near a tie, for large values, and for what is no finite number.
+    """
+    if -PLAIN_MAX < value < PLAIN_MAX:
+        scaled = value * parts
+        count = floor(scaled + 0.5)
+        if -NEAR_TIE < scaled - count < NEAR_TIE:
+            return count
+    return None
 
 
 def figure(value: float) -> float | int:
@@ -25,11 +38,9 @@ def figure(value: float) -> float | int:
         ValueError: the value is not a number.
         OverflowError: the value is infinite.
     """
-    if -PLAIN_MAX < value < PLAIN_MAX:
-        scaled = value * THOUSAND
-        thousandths = floor(scaled + 0.5)
-        if -NEAR_TIE < scaled - thousandths < NEAR_TIE:
-            return thousandths / THOUSAND if thousandths % THOUSAND else thousandths // THOUSAND
+    thousandths = nearest_count(value, THOUSAND)
+    if thousandths is not None:
+        return thousandths / THOUSAND if thousandths % THOUSAND else thousandths // THOUSAND
     rounded = round(value, DECIMALS)
     whole = int(rounded)
     return whole if whole == rounded else rounded
@@ -42,14 +53,12 @@ def figure_text(value: float) -> str:
         ValueError: the value is not a number.
         OverflowError: the value is infinite.
     """
-    if -PLAIN_MAX < value < PLAIN_MAX:
-        scaled = value * THOUSAND
-        thousandths = floor(scaled + 0.5)
-        if -NEAR_TIE < scaled - thousandths < NEAR_TIE:
-            if thousandths < 0:
-                return "-" + str(-thousandths // THOUSAND) + FRACTIONS[-thousandths % THOUSAND]
-            return str(thousandths // THOUSAND) + FRACTIONS[thousandths % THOUSAND]
-    return repr(figure(value))
+    thousandths = nearest_count(value, THOUSAND)
+    if thousandths is None:
+        return repr(figure(value))
+    if thousandths < 0:
+        return "-" + str(-thousandths // THOUSAND) + FRACTIONS[-thousandths % THOUSAND]
+    return str(thousandths // THOUSAND) + FRACTIONS[thousandths % THOUSAND]
 
 
 def integral(content: Any) -> Any:

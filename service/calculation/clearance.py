@@ -215,18 +215,9 @@ rule(
 
 
 def straight_run_to_box_mm(
-    *,
-    curtain_plane_x_mm: float,
-    sill_z_mm: float,
-    wheel_z_mm: float,
-    thickness_mm: float,
-    box_x_mm: float,
-    box_z_mm: float,
-    box_deep_mm: float,
-    box_high_mm: float,
+    *, curtain_plane_x_mm: float, sill_z_mm: float, wheel_z_mm: float, thickness_mm: float, box: Obstacle
 ) -> float:
     """Clearance from the curtain below the wheel to an obstacle [mm]; the whole running curtain has no more."""
-    box = Obstacle(name="", x_mm=box_x_mm, z_mm=box_z_mm, deep_mm=box_deep_mm, high_mm=box_high_mm)
     return _segment_to_box_mm(curtain_plane_x_mm, sill_z_mm, curtain_plane_x_mm, wheel_z_mm, box) - thickness_mm / 2
 
 

@@ -142,10 +142,7 @@ def _straight_room_mm(job: Job, position: Position) -> float:
             sill_z_mm=-job.opening.height_mm,
             wheel_z_mm=position.wheel_z_mm,
             thickness_mm=job.slat.thickness_mm,
-            box_x_mm=box.x_mm,
-            box_z_mm=box.z_mm,
-            box_deep_mm=box.deep_mm,
-            box_high_mm=box.high_mm,
+            box=box,
         )
         least = min(least, away)
     return least - job.hardware.running.curtain_clearance_mm

@@ -6,8 +6,11 @@ import re
 import unicodedata
 from collections.abc import Iterable
 
+from service.audit.figures import integral
+
 CONTENT_TYPE = "text/csv; charset=utf-8; header=present"
 """The media type of a CSV answer."""
+END = b"\r\n"
 FORMULA_SIGNS = frozenset("=+-@")
 UNSEEN = frozenset({"Cc", "Cf", "Zs", "Zl", "Zp"})
 """Unicode's categories of control and format characters and of spaces."""
@@ -15,12 +18,39 @@ NUMBER = re.compile(r" *-?[0-9]+(?:[.,][0-9]+)*(?:[eE][+-]?[0-9]+)? *")
 """A text that is a number, perhaps a negative one, and no formula."""
 
 
+class WithComma(float):
+    """A number that is written with a decimal comma: the csv module counts it as a number and leaves it unquoted."""
+
+    __slots__ = ()
+
+    def __str__(self) -> str:
+        """The number as JSON has it, its point swapped for a comma."""
+        return float.__repr__(self).replace(".", ",")
+
+
 def line(cells: Iterable[object]) -> bytes:
-    """A row; texts are quoted, and none is a formula."""
+    """A row, with a comma between cells and a decimal point in numbers."""
+    return joined(cells) + END
+
+
+def joined(cells: Iterable[object], *, delimiter: str = ",", mark: str = ".") -> bytes:
+    """Cells of a row, with a decimal mark in numbers; none is a formula.
+
+    Texts are quoted, since a reader may take another delimiter for its own.
+    """
     written = io.StringIO(newline="")
-    writer = csv.writer(written, lineterminator="\r\n", quoting=csv.QUOTE_NONNUMERIC)
-    writer.writerow([safe(cell) if isinstance(cell, str) else cell for cell in cells])
+    writer = csv.writer(written, delimiter=delimiter, lineterminator="", quoting=csv.QUOTE_NONNUMERIC)
+    writer.writerow([_written(cell, mark) for cell in cells])
     return written.getvalue().encode()
+
+
+def _written(cell: object, mark: str) -> object:
+    if isinstance(cell, str):
+        return safe(cell)
+    if isinstance(cell, bool):
+        return "true" if cell else "false"
+    figure = integral(cell)
+    return WithComma(figure) if isinstance(figure, float) and mark == "," else figure
 
 
 def safe(text: str) -> str:

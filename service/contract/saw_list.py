@@ -1,5 +1,6 @@
 """The saw list: a cutting plan as CSV, a row for each piece and each offcut in the order of cutting, missing pieces last."""
 
+from codecs import BOM_UTF8
 from collections.abc import Iterator
 
 from msgspec import UNSET
@@ -7,8 +8,6 @@ from msgspec import UNSET
 from service.contract.cells import line
 from service.contract.cutting_plans import CuttingPlan, PlannedBar, ProfilePlan
 
-BYTE_ORDER_MARK = b"\xef\xbb\xbf"
-"""What tells spreadsheet programs that the text is UTF-8."""
 COLUMNS = (
     "profile",
     "bar",
@@ -26,9 +25,9 @@ COLUMNS = (
 
 
 def saw_list(plan: CuttingPlan) -> bytes:
-    """The list."""
+    """The list, behind the byte order mark by which spreadsheets know UTF-8."""
     rows = [row for profile in plan.profiles for row in _rows(profile)]
-    return BYTE_ORDER_MARK + b"".join(map(line, (COLUMNS, *rows)))
+    return BOM_UTF8 + b"".join(map(line, (COLUMNS, *rows)))
 
 
 def _rows(plan: ProfilePlan) -> Iterator[list[object]]:

@@ -1,20 +1,18 @@
 """The CSV form of a batch's answers: a row an opening, or a row a part, as spreadsheets and programs read it."""
 
-import csv
-import io
+from codecs import BOM_UTF8
 from collections.abc import Iterable, Iterator
 from typing import Any, NamedTuple
 
 import msgspec
 from msgspec import UNSET, UnsetType, inspect
 
-from service.audit.figures import integral
 from service.calculation.checks import ROWS
 from service.contract.answers import Fitting
 from service.contract.batch import BatchItem, ShortFitting
-from service.contract.cells import safe
+from service.contract.cells import END, joined
 from service.contract.problems import Problem, said
-from service.contract.spreadsheet import COLUMN_OF, SWAPPED, Table
+from service.contract.spreadsheet import COLUMN_OF, Table
 from service.words.languages import marked
 
 FIRST = ("index", "reference", "status", "verdict")
@@ -60,16 +58,6 @@ FORMS = {
 """What can be asked for."""
 
 
-class WithComma(float):
-    """A number that is written with a decimal comma: the csv module counts it as a number and leaves it unquoted."""
-
-    __slots__ = ()
-
-    def __str__(self) -> str:
-        """The number as JSON has it, its point swapped for a comma."""
-        return float.__repr__(self).translate(SWAPPED)
-
-
 class TableWriter:
     """Writes the answer to a table: in its delimiter, with its decimal mark."""
 
@@ -84,7 +72,7 @@ class TableWriter:
 
     def header(self) -> bytes:
         """The first row, behind the byte order mark by which spreadsheets know UTF-8."""
-        return "\ufeff".encode() + self._line(self._cells([*FIRST, *self._carried]), [*self._form.columns, LAST])
+        return BOM_UTF8 + self._line(self._cells([*FIRST, *self._carried]), [*self._form.columns, LAST])
 
     def answer(self, item: BatchItem, row_number: int, carried: list[str]) -> bytes:
         """The rows that answer a row with its number and its carried cells."""
@@ -111,22 +99,10 @@ class TableWriter:
 
     def _line(self, begin: bytes, cells: Iterable[object]) -> bytes:
         """A row whose first cells are written already."""
-        return begin + self._delimiter.encode() + self._cells(cells) + b"\r\n"
+        return begin + self._delimiter.encode() + self._cells(cells) + END
 
     def _cells(self, cells: Iterable[object]) -> bytes:
-        """Cells of a row; texts are quoted, since a reader may take another delimiter for its own."""
-        written = io.StringIO(newline="")
-        writer = csv.writer(written, delimiter=self._delimiter, lineterminator="", quoting=csv.QUOTE_NONNUMERIC)
-        writer.writerow(map(self._written, cells))
-        return written.getvalue().encode()
-
-    def _written(self, cell: object) -> object:
-        if isinstance(cell, str):
-            return safe(cell)
-        if isinstance(cell, bool):
-            return "true" if cell else "false"
-        figure = integral(cell)
-        return WithComma(figure) if isinstance(figure, float) and self._mark == "," else figure
+        return joined(cells, delimiter=self._delimiter, mark=self._mark)
 
 
 def _figures(found: Fitting | ShortFitting) -> dict[str, object]:

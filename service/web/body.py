@@ -2,6 +2,7 @@
 
 import asyncio
 import zlib
+from codecs import BOM_UTF8
 from collections.abc import AsyncIterator, Awaitable, Iterator
 from typing import Any
 
@@ -14,7 +15,6 @@ GZIP_WINDOW = 31
 PIECE_BYTES = 65_536
 """Bytes that are handed on at a time; after so many, others get their turn."""
 LOOKED_AT_EVERY_S = 1.0
-BYTE_ORDER_MARK = b"\xef\xbb\xbf"
 
 
 class GoneError(Exception):
@@ -134,7 +134,7 @@ class Body:
         simple = not (self._gzipped or self._watched or first.get("more_body", False))
         if simple and first["type"] == "http.request" and len(body) <= min(PIECE_BYTES, self._limit):
             self._hold(len(body))
-            return body.removeprefix(BYTE_ORDER_MARK)
+            return body.removeprefix(BOM_UTF8)
         pieces = []
         async for piece in self.pieces():
             self._hold(len(piece))
@@ -163,8 +163,8 @@ class Body:
                 yield piece
                 continue
             start += piece
-            if len(start) >= len(BYTE_ORDER_MARK) or not BYTE_ORDER_MARK.startswith(start):
-                yield start.removeprefix(BYTE_ORDER_MARK)
+            if len(start) >= len(BOM_UTF8) or not BOM_UTF8.startswith(start):
+                yield start.removeprefix(BOM_UTF8)
                 start = None
         if start:
             yield start

@@ -43,6 +43,10 @@ class Exchange(NamedTuple):
     language: str = "en"
 
 
+NO_STORE = (b"cache-control", b"no-store")
+"""The header field of what nobody may keep."""
+
+
 def spoken(language: str) -> tuple[tuple[bytes, bytes], ...]:
     """The header fields of an answer in words."""
     return (b"content-language", language.encode()), (b"vary", b"Accept-Language")

@@ -16,7 +16,7 @@ from service.contract.fittings import Result, calculate, encode
 from service.contract.operations import DXF, PDF, SVG
 from service.contract.requests import FittingRequest
 from service.documents.subject import Subject, Title
-from service.web.call import Call, Handler, Reply, spoken
+from service.web.call import NO_STORE, Call, Handler, Reply, spoken
 from service.web.live_catalogue import LiveCatalogue
 from service.words import words_of
 
@@ -73,7 +73,7 @@ def _drawn(
     drawn = draw(Subject(result.calculated, title, words_of(result.calculated, language=call.language)), **wishes)
     content = drawn.encode() if isinstance(drawn, str) else drawn
     headers = (
-        (b"cache-control", b"no-store"),
+        NO_STORE,
         (b"content-disposition", f'{_shown(media_type)}; filename="{_file_name(reference, name)}"'.encode()),
         OF_A_PICTURE,
         *spoken(call.language),

@@ -20,15 +20,13 @@ from service.contract.selfcheck import known_fitting_holds
 from service.contract.verification import verify
 from service.contract.warning_list import warnings
 from service.web.batches import Batches, BatchLimits
-from service.web.call import Call, Handler, Reply, StreamHandler, spoken
+from service.web.call import NO_STORE, Call, Handler, Reply, StreamHandler, spoken
 from service.web.cutting import cutting
 from service.web.drawings import drawings
 from service.web.live_catalogue import LiveCatalogue
 from service.web.metrics import MEDIA_TYPE as METRICS_TYPE
 from service.web.metrics import Metrics
 from service.words.languages import marked
-
-NO_STORE = ((b"cache-control", b"no-store"),)
 
 
 def handlers(
@@ -60,35 +58,35 @@ def handlers(
 
 def _fitting(live: LiveCatalogue, metrics: Metrics, decoder: BodyDecoder[FittingRequest], call: Call) -> Reply:
     """Calculates one fitting."""
-    result = _calculated(live, metrics, decoder, call)
+    result, seconds = _calculated(live, decoder, call)
     content = answer(
         result,
         include=frozenset(call.query.get("include", ())),
         with_words=call.query.get("fields") != ("figures",),
         language=call.language,
     )
-    return _reply(content, result, (*NO_STORE, *spoken(call.language)))
+    return _counted(content, result, metrics, seconds, headers=(NO_STORE, *spoken(call.language)))
 
 
 def _short(live: LiveCatalogue, metrics: Metrics, decoder: BodyDecoder[FittingRequest], call: Call) -> Reply:
     """Calculates one fitting and answers in short."""
-    result = _calculated(live, metrics, decoder, call)
-    return _reply(bytes(short(result)), result, NO_STORE)
+    result, seconds = _calculated(live, decoder, call)
+    return _counted(bytes(short(result)), result, metrics, seconds, headers=(NO_STORE,))
 
 
-def _calculated(live: LiveCatalogue, metrics: Metrics, decoder: BodyDecoder[FittingRequest], call: Call) -> Result:
-    """A calculated fitting, which the metrics count."""
+def _calculated(live: LiveCatalogue, decoder: BodyDecoder[FittingRequest], call: Call) -> tuple[Result, float]:
+    """A calculated fitting, and the seconds that it took."""
     request, started = decoder.decode(call.body), perf_counter()
-    result = calculate(request, live.content.shelf)
-    found = result.calculated.answer
-    metrics.calculated(found.verdict, [one.code for one in found.warnings], perf_counter() - started)
-    return result
+    return calculate(request, live.content.shelf), perf_counter() - started
 
 
-def _reply(content: bytes, result: Result, headers: tuple[tuple[bytes, bytes], ...]) -> Reply:
-    """The reply with a fitting, which the log names."""
+def _counted(
+    content: bytes, result: Result, metrics: Metrics, seconds: float, *, headers: tuple[tuple[bytes, bytes], ...]
+) -> Reply:
+    """The reply with a calculated fitting, which the metrics count and the log names."""
     found = result.calculated.answer
     codes = [one.code for one in found.warnings]
+    metrics.calculated(found.verdict, codes, seconds)
     return Reply(content, headers=headers, logged=(("verdict", found.verdict), ("warnings", codes)))
 
 
@@ -118,25 +116,25 @@ class _Catalogue:
 def _alternatives(live: LiveCatalogue, decoder: BodyDecoder[FittingRequest], call: Call) -> Reply:
     (limit,) = call.query.get("limit", (ALTERNATIVES,))
     ranked = rank_alternatives(decoder.decode(call.body), live.content.shelf, call.language, limit=int(limit))
-    return Reply(encode(ranked), headers=(*NO_STORE, *spoken(call.language)))
+    return Reply(encode(ranked), headers=(NO_STORE, *spoken(call.language)))
 
 
 def _limits(live: LiveCatalogue, decoder: BodyDecoder[FittingRequest], call: Call) -> Reply:
     found = find_limits(decoder.decode(call.body), live.content.shelf, call.language)
-    return Reply(encode(found), headers=(*NO_STORE, *spoken(call.language)))
+    return Reply(encode(found), headers=(NO_STORE, *spoken(call.language)))
 
 
 def _calibration(live: LiveCatalogue, decoder: BodyDecoder[CalibrationRequest], call: Call) -> Reply:
-    return Reply(encode(calibrate(decoder.decode(call.body), live.content.shelf)), headers=NO_STORE)
+    return Reply(encode(calibrate(decoder.decode(call.body), live.content.shelf)), headers=(NO_STORE,))
 
 
 def _verification(live: LiveCatalogue, call: Call) -> Reply:
     verified = verify(decode_plainly(call.body), live.content.shelf)
-    return Reply(encode(verified), headers=NO_STORE, logged=(("outcome", verified.outcome),))
+    return Reply(encode(verified), headers=(NO_STORE,), logged=(("outcome", verified.outcome),))
 
 
 def _metrics(metrics: Metrics, _call: Call) -> Reply:
-    return Reply(metrics.render(), media_type=METRICS_TYPE, headers=NO_STORE)
+    return Reply(metrics.render(), media_type=METRICS_TYPE, headers=(NO_STORE,))
 
 
 def _fixed(encoded: bytes) -> Callable[[Call], Reply]:
@@ -157,7 +155,7 @@ def problem_pages() -> dict[str, Handler]:
 def _health(live: LiveCatalogue) -> Reply:
     return Reply(
         encode(answers.Health(status="ok", calculation_version=VERSION, catalogue=live.content.shelf.catalogue_id)),
-        headers=NO_STORE,
+        headers=(NO_STORE,),
     )
 
 

@@ -15,7 +15,7 @@ from service.contract.problems import KINDS, Refusal, problem
 from service.contract.version import CONTRACT_VERSION
 from service.log import Lines
 from service.web.asgi import Application, Message, Receive, Scope, Send
-from service.web.call import spoken
+from service.web.call import NO_STORE, spoken
 from service.web.metrics import Metrics
 from service.words import chosen_language
 from service.words.languages import marked
@@ -184,7 +184,7 @@ async def send_refusal(scope: Scope, send: Send, refusal: Refusal) -> None:
     headers = [
         (b"content-type", PROBLEM_JSON.encode()),
         (b"content-length", str(len(body)).encode()),
-        (b"cache-control", b"no-store"),
+        NO_STORE,
         *spoken(language),
         *refusal.headers,
     ]

@@ -20,10 +20,19 @@ async def in_worker_thread(work: Callable[[], T], body: Body, *, limit_s: float 
         GoneError: the caller has hung up.
     """
     working = asyncio.get_running_loop().run_in_executor(WORKERS, work)
+    async with asyncio.timeout(limit_s):
+        return await unless_gone(working, body)
+
+
+async def unless_gone(working: asyncio.Future[T], body: Body) -> T:
+    """What comes of work for the caller of a body that has been read; it is cancelled when nobody waits any more.
+
+    Raises:
+        GoneError: the caller has hung up.
+    """
     try:
-        async with asyncio.timeout(limit_s):
-            either: set[asyncio.Future[Any]] = {working, body.gone()}
-            await asyncio.wait(either, return_when=asyncio.FIRST_COMPLETED)
+        either: set[asyncio.Future[Any]] = {working, body.gone()}
+        await asyncio.wait(either, return_when=asyncio.FIRST_COMPLETED)
         if not working.done():
             raise GoneError
         return working.result()

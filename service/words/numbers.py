@@ -1,9 +1,8 @@
 """Numbers as people read them: what a tape or a balance can tell, the language's decimal mark, no mark for thousands."""
 
-from math import floor
 from typing import Final
 
-from service.audit.figures import NEAR_TIE, PLAIN_MAX, figure_text
+from service.audit.figures import figure_text, nearest_count
 
 DECIMALS_OF_UNIT: Final = {"mm": 1, "deg": 1, "%": 1, "MPa": 0, "N": 0, "slats": 0, "springs": 0, "1": 1}
 """Decimals that a check's figures are shown with, by the check's unit."""
@@ -29,14 +28,12 @@ class Numbers:
 
         The tenths are counted, which is faster than to format the number, and the same but at a tie.
         """
-        if -PLAIN_MAX < value < PLAIN_MAX:
-            scaled = value * 10
-            count = floor(scaled + 0.5)
-            if -NEAR_TIE < scaled - count < NEAR_TIE:
-                if count < 0:
-                    return MINUS + str(-count // 10) + self._behind[-count % 10]
-                return str(count // 10) + self._behind[count % 10]
-        return self._to(1, value)
+        count = nearest_count(value, 10)
+        if count is None:
+            return self._to(1, value)
+        if count < 0:
+            return MINUS + str(-count // 10) + self._behind[-count % 10]
+        return str(count // 10) + self._behind[count % 10]
 
     def whole(self, value: float) -> str:
         """A force, energy, stress or count: whole."""

@@ -1,11 +1,10 @@
 """A real browser that asks nobody but the service, and what judges pages."""
 
 import shutil
-import subprocess
-from hashlib import sha256
 from pathlib import Path
 
 import pytest
+from npm import installed
 from playwright.sync_api import sync_playwright
 from serving import PATIENCE_S
 
@@ -72,18 +71,5 @@ def opened(browser, service):
 
 @pytest.fixture(scope="session")
 def node_modules():
-    """The programs of package.json, installed once for each state of the lock file."""
-    folder = HERE / "node_modules"
-    mark = folder / ".installed"
-    lock = sha256((HERE / "package-lock.json").read_bytes()).hexdigest()
-    if not mark.exists() or mark.read_text() != lock:
-        ran = subprocess.run(
-            ["npm", "ci", "--ignore-scripts", "--no-audit", "--no-fund"],
-            cwd=HERE,
-            capture_output=True,
-            text=True,
-            check=False,
-        )
-        assert ran.returncode == 0, ran.stderr
-        mark.write_text(lock)
-    return folder
+    """The programs of package.json."""
+    return installed(HERE)

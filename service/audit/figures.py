@@ -9,6 +9,8 @@ NEAR_TIE: Final = 0.499
 """Distance from the nearest whole count [parts] up to which multiplying cannot have led to a wrong one."""
 PLAIN_MAX: Final = 1e9
 """Values [any unit] up to which that holds."""
+UNCOUNTED: Final = 1 << 60
+"""A number of parts that no value has; not None, with which each count would be an object."""
 SMALL: Final = 1e-5
 LARGE: Final = 1e15
 
@@ -16,17 +18,17 @@ FRACTIONS: Final[list[str]] = [f".{thousandths:03}".rstrip("0") if thousandths e
 """What stands behind the whole part of a figure, by its thousandths."""
 
 
-def nearest_count(value: float, parts: int) -> int | None:
+def nearest_count(value: float, parts: int) -> int:
     """How many parts of one a value has, such as thousandths: the nearest whole number.
 
-    None where only `round` can tell: near a tie, for large values, and for what is no finite number.
+    `UNCOUNTED` where only `round` can tell: near a tie, for large values, and for what is no finite number.
     """
     if -PLAIN_MAX < value < PLAIN_MAX:
         scaled = value * parts
         count = floor(scaled + 0.5)
         if -NEAR_TIE < scaled - count < NEAR_TIE:
             return count
-    return None
+    return UNCOUNTED
 
 
 def figure(value: float) -> float | int:
@@ -39,7 +41,7 @@ def figure(value: float) -> float | int:
         OverflowError: the value is infinite.
     """
     thousandths = nearest_count(value, THOUSAND)
-    if thousandths is not None:
+    if thousandths != UNCOUNTED:
         return thousandths / THOUSAND if thousandths % THOUSAND else thousandths // THOUSAND
     rounded = round(value, DECIMALS)
     whole = int(rounded)
@@ -54,7 +56,7 @@ def figure_text(value: float) -> str:
         OverflowError: the value is infinite.
     """
     thousandths = nearest_count(value, THOUSAND)
-    if thousandths is None:
+    if thousandths == UNCOUNTED:
         return repr(figure(value))
     if thousandths < 0:
         return "-" + str(-thousandths // THOUSAND) + FRACTIONS[-thousandths % THOUSAND]

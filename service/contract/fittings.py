@@ -15,12 +15,11 @@ from service.calculation.fitting import VERSION, Calculated, fit
 from service.calculation.geometry import Geometry, Point, Pose
 from service.calculation.job import Job
 from service.contract import answers as wire
-from service.contract.canonical import canonical
 from service.contract.jobs import AUTO, to_job
 from service.contract.requests import FittingRequest
 from service.contract.shelf import Shelf
 from service.contract.version import CONTRACT_VERSION
-from service.contract.writing import BALANCE_WITH_CURVE, FIGURES, quoted, words_text, written
+from service.contract.writing import BALANCE_WITH_CURVE, FIGURES, REQUEST, quoted, words_text, written
 from service.words import cure_labels, words_of
 
 T = TypeVar("T", bound=msgspec.Struct)
@@ -51,9 +50,14 @@ class Result:
         return written(self.members).encode()
 
     @cached_property
+    def request_text(self) -> str:
+        """The request in its RFC 8785 form."""
+        return REQUEST.text(self.request)
+
+    @cached_property
     def request_sha256(self) -> str:
         """The digest of the request as understood."""
-        return sha256_hex(canonical(self.request))
+        return sha256_hex(self.request_text.encode())
 
     @cached_property
     def result_sha256(self) -> str:
@@ -113,7 +117,7 @@ def answer(result: Result, *, include: frozenset[str] = frozenset(), with_words:
     if not include <= {"trace"}:
         found = _cures(result) if "cures" in include else []
         figures = written({**result.members, **_included(result, include, found)}).encode()
-    parts = [b'{"audit":', encode(audit_of(result, trace="trace" in include)), b",", figures[1:-1]]
+    parts = [b'{"audit":', _audit(result, trace="trace" in include).encode(), b",", figures[1:-1]]
     if with_words:
         labels = cure_labels(found, language=language) if "cures" in include else None
         parts += [b',"words":', words_text(words_of(result.calculated, language=language), labels).encode()]
@@ -214,19 +218,22 @@ def _number_or_text(value: float | str) -> float | str:
     return value if isinstance(value, str) else figure(value)
 
 
-def audit_of(result: Result, *, trace: bool = False) -> wire.Audit:
-    """What the figures rest on."""
+def _audit(result: Result, *, trace: bool) -> str:
+    """What the figures rest on, written."""
     shelf = result.shelf
-    return wire.Audit(
-        calculation_version=VERSION,
-        contract_version=CONTRACT_VERSION,
-        catalogue=shelf.catalogue_id,
-        catalogue_sha256=shelf.catalogue_sha256,
-        request=result.request,
-        request_sha256=result.request_sha256,
-        result_sha256=result.result_sha256,
-        trace=[_step(step) for step in trace_of(result.calculated, result.job)] if trace else UNSET,
-    )
+    members = {
+        "calculation_version": quoted(VERSION),
+        "catalogue": quoted(shelf.catalogue_id),
+        "catalogue_sha256": quoted(shelf.catalogue_sha256),
+        "contract_version": quoted(CONTRACT_VERSION),
+        "request": result.request_text,
+        "request_sha256": quoted(result.request_sha256),
+        "result_sha256": quoted(result.result_sha256),
+    }
+    if trace:
+        steps = [_step(step) for step in trace_of(result.calculated, result.job)]
+        members["trace"] = str(encode(steps), "utf-8")
+    return written(members)
 
 
 def trace_of(calculated: Calculated, job: Job) -> list[Step]:

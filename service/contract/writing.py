@@ -1,19 +1,24 @@
 """Writing an answer, once: members sorted as RFC 8785 wants, so that what is sent is what is digested.
 
-The contract's types say which members there are; their values are those of the core's objects of the same names, figures
-rounded on the way. What has no value is left out. Compiled like the core.
+The contract's types say which members there are; their values are those of the objects of the same names: the core's,
+figures rounded on the way, or a request's, numbers as they were sent. What has no value is left out. Compiled like the core.
 """
 
 from functools import lru_cache
 from typing import Any, Final, final, get_args, get_type_hints
 
 import msgspec
+import rfc8785
 
-from service.audit.figures import figure_text
-from service.calculation.checks import Check
+from service.audit.figures import LARGE, figure_text
+from service.calculation.checks import ROWS, Check
 from service.calculation.parts import Part
 from service.contract import answers as wire
+from service.contract.requests import FittingRequest
 from service.words.model import Label, Words
+
+SMALLEST_PLAIN: Final = 1e-4
+"""Numbers from here on are written without an exponent by Python, as RFC 8785 writes them."""
 
 
 def quoted(text: str) -> str:
@@ -27,6 +32,16 @@ def _quoted(text: str) -> str:
     return quoted(text)
 
 
+def number_text(number: float) -> str:
+    """A number as RFC 8785 writes it, not rounded."""
+    size = abs(number)
+    if size < LARGE and number.is_integer():
+        return str(int(number))
+    if SMALLEST_PLAIN <= size < LARGE:
+        return repr(number)
+    return str(rfc8785.dumps(number), "utf-8")
+
+
 def written(members: dict[str, str]) -> str:
     """An object of members that are written already."""
     return "{" + ",".join([f'"{name}":{members[name]}' for name in sorted(members)]) + "}"
@@ -34,78 +49,90 @@ def written(members: dict[str, str]) -> str:
 
 @final
 class Form:
-    """How objects of one kind, and those within them, are written; some members are left out wherever they stand."""
+    """How objects of one kind, and those within them, are written; some members are left out wherever they stand.
 
-    def __init__(self, kind: type[msgspec.Struct], *, without: frozenset[str] = frozenset()) -> None:
+    Those `as_sent` are requests: their numbers are not rounded, and what they do not have is unset instead of None.
+    """
+
+    def __init__(self, kind: type[msgspec.Struct], *, without: frozenset[str] = frozenset(), as_sent: bool = False) -> None:
         """Prepare for a type of the contract."""
         hints = get_type_hints(kind)
         self.names = sorted([name for name in hints if name not in without])
         self.labels = [f'"{name}":' for name in self.names]
-        self.inner: list[Form | None] = [_form_within(hints[name], without) for name in self.names]
+        self.inner: list[Form | None] = [_form_within(hints[name], without, as_sent=as_sent) for name in self.names]
+        self.as_sent = as_sent
+        self.nothing: object = msgspec.UNSET if as_sent else None
 
-    def members(self, core: object) -> dict[str, str]:
+    def members(self, content: object) -> dict[str, str]:
         """The members of an object that have a value, written, by name."""
         found: dict[str, str] = {}
         for name, inner in zip(self.names, self.inner, strict=True):
-            value = getattr(core, name)
-            if value is not None:
-                found[name] = _text(value, inner)
+            value = getattr(content, name)
+            if value is not self.nothing:
+                found[name] = self._value(value, inner)
         return found
 
-    def text(self, core: object) -> str:
+    def text(self, content: object) -> str:
         """An object, written; not by way of `members`, since a dictionary for each object takes half as long again."""
         found: list[str] = []
         for index, name in enumerate(self.names):
-            value = getattr(core, name)
-            if value is not None:
-                found.append(self.labels[index] + _text(value, self.inner[index]))
+            value = getattr(content, name)
+            if value is not self.nothing:
+                found.append(self.labels[index] + self._value(value, self.inner[index]))
         return "{" + ",".join(found) + "}"
 
+    def _value(self, value: Any, inner: "Form | None") -> str:
+        """A member's value or one of a list, written; `inner` is the form of the objects in it."""
+        if isinstance(value, float):
+            return number_text(value) if self.as_sent else figure_text(value)
+        if isinstance(value, str):
+            return quoted(value) if self.as_sent else _quoted(value)
+        if isinstance(value, list):
+            return "[" + ",".join([self._value(one, inner) for one in value]) + "]"
+        if isinstance(value, int):
+            return str(value).lower() if isinstance(value, bool) else str(value)
+        return _object(value, inner)
 
-def _form_within(hint: Any, without: frozenset[str]) -> Form | None:
+
+def _object(content: object, form: Form | None) -> str:
+    """An object, written: those of the long lists by functions of their own, which are many times as fast as forms."""
+    if isinstance(content, Check):
+        return _check(content)
+    if isinstance(content, Part):
+        return _part(content)
+    if form is None:
+        raise TypeError(f"{type(content).__name__} has no form")
+    return form.text(content)
+
+
+def _form_within(hint: Any, without: frozenset[str], *, as_sent: bool) -> Form | None:
     """The form of the objects that a member holds, one or a list of them; None where it holds none."""
     if isinstance(hint, type) and issubclass(hint, msgspec.Struct):
-        return Form(hint, without=without)
+        return Form(hint, without=without, as_sent=as_sent)
     for inner in get_args(hint):
-        found = _form_within(inner, without)
+        found = _form_within(inner, without, as_sent=as_sent)
         if found is not None:
             return found
     return None
 
 
-def _text(value: Any, inner: Form | None) -> str:
-    """A member's value, written."""
-    if isinstance(value, float):
-        return figure_text(value)
-    if isinstance(value, str):
-        return _quoted(value)
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    if isinstance(value, int):
-        return str(value)
-    if inner is None:
-        raise TypeError(f"{type(value).__name__} has no form")
-    if isinstance(value, list):
-        return "[" + ",".join([_in_list(one, inner) for one in value]) + "]"
-    return inner.text(value)
-
-
-def _in_list(one: object, form: Form) -> str:
-    """An object of a list, written; the long lists have functions of their own, which are four times as fast as forms."""
-    if isinstance(one, Check):
-        return _check(one)
-    if isinstance(one, Part):
-        return _part(one)
-    return form.text(one)
+AROUND_FIGURES: Final = {
+    row.id: (
+        f'{{"direction":"{row.direction}","id":"{row.id}","kind":"{row.kind}","limit":',
+        f',"pointer":"{row.pointer}","state":"',
+        f'","unit":"{row.unit}","value":',
+    )
+    for row in ROWS.values()
+}
+"""What is always the same in a check that is written; its texts are ours, without a sign that JSON escapes."""
 
 
 def _check(check: Check) -> str:
-    """A check, written; its row's texts are ours, without a sign that JSON escapes."""
-    row = check.row
+    """A check, written."""
+    limit, state, value = AROUND_FIGURES[check.row.id]
     return (
-        f'{{"direction":"{row.direction}","id":"{row.id}","kind":"{row.kind}","limit":{figure_text(check.limit)},'
-        f'"margin":{figure_text(check.margin)},"pointer":"{row.pointer}","state":"{check.state}","unit":"{row.unit}",'
-        f'"value":{figure_text(check.value)}}}'
+        f'{limit}{figure_text(check.limit)},"margin":{figure_text(check.margin)}{state}{check.state}'
+        f"{value}{figure_text(check.value)}}}"
     )
 
 
@@ -126,6 +153,8 @@ FIGURES: Final = Form(
 """The answer's figures, ids and codes: what its digest is of, but the caller's reference."""
 
 BALANCE_WITH_CURVE: Final = Form(wire.Balance)
+REQUEST: Final = Form(FittingRequest, as_sent=True)
+"""The request as understood."""
 
 
 def words_text(spoken: Words, cures: tuple[Label, ...] | None) -> str:

@@ -2,7 +2,7 @@
 
 from typing import Final
 
-from service.audit.figures import figure_text, nearest_count
+from service.audit.figures import UNCOUNTED, figure_text, nearest_count
 
 DECIMALS_OF_UNIT: Final = {"mm": 1, "deg": 1, "%": 1, "MPa": 0, "N": 0, "slats": 0, "springs": 0, "1": 1}
 """Decimals that a check's figures are shown with, by the check's unit."""
@@ -29,7 +29,7 @@ class Numbers:
         The tenths are counted, which is faster than to format the number, and the same but at a tie.
         """
         count = nearest_count(value, 10)
-        if count is None:
+        if count == UNCOUNTED:
             return self._to(1, value)
         if count < 0:
             return MINUS + str(-count // 10) + self._behind[-count % 10]

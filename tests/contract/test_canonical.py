@@ -7,13 +7,16 @@ RFC 8785 Appendix B as reprinted in trailofbits/rfc8785.py test/test_impl.py; th
 import struct
 from hashlib import sha256
 
+import msgspec
 import pytest
 import rfc8785
 from hypothesis import given
 from hypothesis import strategies as st
 
 from service.audit.figures import figure, figure_text
+from service.contract import requests as sent
 from service.contract.canonical import canonical
+from service.contract.writing import REQUEST, number_text
 
 # published: two of the six vectors, input and SHA-256 of the canonical bytes
 VALUES = {
@@ -70,6 +73,7 @@ def test_members_are_sorted_as_the_library_sorts_them_where_the_contract_uses_th
 def test_published_number(bits, text):
     (number,) = struct.unpack(">d", bytes.fromhex(bits))
     assert canonical([number]).decode() == f"[{text}]"
+    assert number_text(number) == text
 
 
 REQUEST_NUMBERS = st.one_of(
@@ -90,6 +94,46 @@ REQUESTS = st.recursive(
 def test_any_request_is_written_as_the_library_writes_it(content):
     # independent program: rfc8785
     assert canonical(content) == rfc8785.dumps(content)
+
+
+ANY_NUMBER = st.one_of(REQUEST_NUMBERS, st.floats(allow_nan=False, allow_infinity=False))
+ANY_TEXT = st.text(max_size=20)
+
+
+def either(strategy):
+    return st.one_of(st.just(msgspec.UNSET), strategy)
+
+
+SURVEYS = st.builds(
+    sent.Survey,
+    widths_mm=st.lists(ANY_NUMBER, max_size=3),
+    heights_mm=st.lists(ANY_NUMBER, max_size=3),
+    diagonals_mm=either(st.lists(ANY_NUMBER, max_size=2)),
+)
+OBSTACLES = st.builds(sent.Obstacle, name=ANY_TEXT, x_mm=ANY_NUMBER, z_mm=ANY_NUMBER, deep_mm=ANY_NUMBER, high_mm=ANY_NUMBER)
+OPENINGS = st.builds(
+    sent.Opening,
+    width_mm=either(ANY_NUMBER),
+    survey=either(SURVEYS),
+    headroom_mm=ANY_NUMBER,
+    depth_mm=ANY_NUMBER,
+    header_thickness_mm=ANY_NUMBER,
+    obstacles=st.lists(OBSTACLES, max_size=2),
+)
+FITTING_REQUESTS = st.builds(
+    sent.FittingRequest,
+    reference=either(ANY_TEXT),
+    opening=OPENINGS,
+    shutter=st.builds(sent.Shutter, slat=ANY_TEXT, slat_count=either(ANY_NUMBER)),
+    options=st.lists(st.sampled_from(["drip_rail", "strip_light"]), max_size=2),
+    duty=st.one_of(st.just(sent.Duty()), st.builds(sent.Duty, service_years=ANY_NUMBER)),
+)
+
+
+@given(FITTING_REQUESTS)
+def test_the_request_of_an_answer_is_written_as_the_library_writes_it(request):
+    # independent program: rfc8785
+    assert REQUEST.text(request).encode() == rfc8785.dumps(msgspec.to_builtins(request))
 
 
 @given(st.floats(min_value=-1e9, max_value=1e9))

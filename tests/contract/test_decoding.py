@@ -111,6 +111,17 @@ def test_a_member_twice_is_refused_and_named():
     ]
 
 
+def test_a_member_twice_is_found_whatever_else_has_colons_and_a_text_with_colons_is_taken():
+    twice = json.dumps({**GOOD, "reference": "a:b:c"}).encode().replace(b'"slat": "slim"', b'"slat": "slim", "slat": "slim"')
+    assert [fault.pointer for fault in refusal(twice).faults] == ["/shutter/slat"]
+    named = {
+        **GOOD,
+        "reference": '":::\\":',
+        "opening": {**GOOD["opening"], "obstacles": [{"name": "a: b", "x_mm": 900, "z_mm": 0, "deep_mm": 5, "high_mm": 5}]},
+    }
+    assert DECODER.decode(json.dumps(named).encode()).reference == named["reference"]
+
+
 def test_no_more_faults_are_told_than_a_reader_takes_in_and_none_is_looked_for_beyond():
     names = [f'"{number}":0' for number in range(10_000)]  # counting each by itself took seconds
     assert len(refusal(("{" + ",".join(names * 2) + "}").encode()).faults or []) == FAULTS_MAX

@@ -219,21 +219,16 @@ def _number_or_text(value: float | str) -> float | str:
 
 
 def _audit(result: Result, *, trace: bool) -> str:
-    """What the figures rest on, written."""
-    shelf = result.shelf
-    members = {
-        "calculation_version": quoted(VERSION),
-        "catalogue": quoted(shelf.catalogue_id),
-        "catalogue_sha256": quoted(shelf.catalogue_sha256),
-        "contract_version": quoted(CONTRACT_VERSION),
-        "request": result.request_text,
-        "request_sha256": quoted(result.request_sha256),
-        "result_sha256": quoted(result.result_sha256),
-    }
+    """What the figures rest on, written; digests and versions have no sign that JSON escapes."""
+    shelf, steps = result.shelf, ""
     if trace:
-        steps = [_step(step) for step in trace_of(result.calculated, result.job)]
-        members["trace"] = str(encode(steps), "utf-8")
-    return written(members)
+        steps = f',"trace":{str(encode([_step(step) for step in trace_of(result.calculated, result.job)]), "utf-8")}'
+    return (
+        f'{{"calculation_version":"{VERSION}","catalogue":{quoted(shelf.catalogue_id)},'
+        f'"catalogue_sha256":"{shelf.catalogue_sha256}","contract_version":"{CONTRACT_VERSION}",'
+        f'"request":{result.request_text},"request_sha256":"{result.request_sha256}",'
+        f'"result_sha256":"{result.result_sha256}"{steps}}}'
+    )
 
 
 def trace_of(calculated: Calculated, job: Job) -> list[Step]:

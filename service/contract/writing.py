@@ -4,7 +4,7 @@ The contract's types say which members there are; their values are those of the 
 figures rounded on the way, or a request's, numbers as they were sent. What has no value is left out. Compiled like the core.
 """
 
-from functools import lru_cache
+from json.encoder import encode_basestring
 from typing import Any, Final, final, get_args, get_type_hints
 
 import msgspec
@@ -23,13 +23,7 @@ SMALLEST_PLAIN: Final = 1e-4
 
 def quoted(text: str) -> str:
     """Any text as JSON has it."""
-    return str(msgspec.json.encode(text), "utf-8")
-
-
-@lru_cache(maxsize=4096)
-def _quoted(text: str) -> str:
-    """The same for texts that come again and again: ids, codes, pointers."""
-    return quoted(text)
+    return encode_basestring(text)
 
 
 def number_text(number: float) -> str:
@@ -86,7 +80,7 @@ class Form:
         if isinstance(value, float):
             return number_text(value) if self.as_sent else figure_text(value)
         if isinstance(value, str):
-            return quoted(value) if self.as_sent else _quoted(value)
+            return quoted(value)
         if isinstance(value, list):
             return "[" + ",".join([self._value(one, inner) for one in value]) + "]"
         if isinstance(value, int):
@@ -142,7 +136,7 @@ def _part(part: Part) -> str:
     cut = "" if part.cut_length_mm is None else f'"cut_length_mm":{figure_text(part.cut_length_mm)},'
     packs = "" if part.thickness_mm is None else f'"thickness_mm":{figure_text(part.thickness_mm)},'
     return (
-        f'{{"article":{_quoted(part.article)},{named}{cut}"key":"{part.key}","quantity":{part.quantity},{packs}'
+        f'{{"article":{quoted(part.article)},{named}{cut}"key":"{part.key}","quantity":{part.quantity},{packs}'
         f'"unit":"{part.unit}"}}'
     )
 

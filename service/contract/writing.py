@@ -38,7 +38,8 @@ def number_text(number: float) -> str:
 
 def written(members: dict[str, str]) -> str:
     """An object of members that are written already."""
-    return "{" + ",".join([f'"{name}":{members[name]}' for name in sorted(members)]) + "}"
+    inside = ",".join([f'"{name}":{members[name]}' for name in sorted(members)])
+    return f"{{{inside}}}"
 
 
 @final
@@ -72,8 +73,8 @@ class Form:
         for index, name in enumerate(self.names):
             value = getattr(content, name)
             if value is not self.nothing:
-                found.append(self.labels[index] + self._value(value, self.inner[index]))
-        return "{" + ",".join(found) + "}"
+                found.append(f"{self.labels[index]}{self._value(value, self.inner[index])}")
+        return f"{{{','.join(found)}}}"
 
     def _value(self, value: Any, inner: "Form | None") -> str:
         """A member's value or one of a list, written; `inner` is the form of the objects in it."""
@@ -82,7 +83,7 @@ class Form:
         if isinstance(value, str):
             return quoted(value)
         if isinstance(value, list):
-            return "[" + ",".join([self._value(one, inner) for one in value]) + "]"
+            return f"[{','.join([self._value(one, inner) for one in value])}]"
         if isinstance(value, int):
             return str(value).lower() if isinstance(value, bool) else str(value)
         return _object(value, inner)

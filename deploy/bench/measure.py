@@ -1,5 +1,6 @@
 """Measures engine, start, requests, batch, waiting, memory, growth, documents; each part by name, or all in order."""
 
+import asyncio
 import http.client
 import json
 import os
@@ -11,14 +12,16 @@ import tempfile
 import threading
 import time
 import timeit
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, MutableMapping
 from contextlib import ExitStack, contextmanager
 from pathlib import Path
+from typing import Any
 from urllib.error import URLError
 from urllib.request import urlopen
 
 import msgspec
 
+from service.app import create
 from service.calculation import fitting as core
 from service.calculation.fitting import fit
 from service.calculation.place import first_that_passes
@@ -165,7 +168,7 @@ def measure_requests() -> None:
             os.environ["ANSWERED"] = folder
             keep_answer(path, Path(folder))
             size = (Path(folder) / "content.json").stat().st_size
-            times, rates, latencies = measured_in_rounds(path)
+            times, rates, latencies, inside = measured_in_rounds(path)
         print(f"{kind}, {size} bytes, one worker, median of {ROUNDS} interleaved rounds of {SECONDS} s, 16 connections")
         for name, each in times.items():
             ratio = statistics.median(each) / statistics.median(times["Lathwind"])
@@ -174,13 +177,21 @@ def measure_requests() -> None:
                 f"  {name:24} {statistics.median(each):7.0f} µs of processor time  {statistics.median(rates[name]):7.0f} "
                 f"requests/s   p50 {p50:>8} p99 {p99:>8}   Lathwind is {ratio:.2f} of it"
             )
+        print(f"  {'Lathwind, no server':24} {statistics.median(inside):7.0f} µs of processor time, in the same rounds")
 
 
-def measured_in_rounds(path: str) -> tuple[dict[str, list[float]], dict[str, list[float]], dict[str, tuple[str, str]]]:
-    """Processor time of a request [µs] and requests a second of each server by round, and latencies of the last round."""
+def measured_in_rounds(
+    path: str,
+) -> tuple[dict[str, list[float]], dict[str, list[float]], dict[str, tuple[str, str]], list[float]]:
+    """Of each server by round: processor time of a request [µs], requests a second; latencies of the last round.
+
+    At last the processor time of the application without a server: to be compared it has to be of the same rounds, since
+    a machine's speed may differ by half from one minute to the next.
+    """
     times: dict[str, list[float]] = {name: [] for name in SERVERS}
     rates: dict[str, list[float]] = {name: [] for name in SERVERS}
     latencies: dict[str, tuple[str, str]] = {}
+    inside: list[float] = []
     with ExitStack() as stack:
         processes = {name: stack.enter_context(running(*server)).pid for name, server in SERVERS.items()}
         ways = {name: path if name == "Lathwind" else "/v1/fittings" for name in SERVERS}
@@ -194,7 +205,52 @@ def measured_in_rounds(path: str) -> tuple[dict[str, list[float]], dict[str, lis
                 count, rate, *latencies[name] = load_with_wrk(port, ways[name])
                 times[name].append((processor_s(processes[name]) - before_s) / count * 1e6)
                 rates[name].append(rate)
-    return times, rates, latencies
+            inside.append(measured_inside(path))
+    return times, rates, latencies, inside
+
+
+def measured_inside(path: str) -> float:
+    """Processor time of a request [µs] that the application answers in a process without a server."""
+    ran = subprocess.run(
+        ["taskset", "-c", "0", sys.executable, "-P", __file__, "inside", path],
+        stdout=subprocess.DEVNULL,  # log lines
+        stderr=subprocess.PIPE,
+        check=True,
+    )
+    return float(ran.stderr.split()[-1])
+
+
+def answer_inside(path: str) -> None:
+    """Answer requests for some time in this process, and tell the processor time of one on standard error."""
+    app, body = create(), BODY.read_bytes()
+    where, _, query = path.partition("?")
+    scope = {
+        "type": "http",
+        "http_version": "1.1",
+        "method": "POST",
+        "path": where,
+        "raw_path": where.encode(),
+        "query_string": query.encode(),
+        "headers": [(b"host", b"127.0.0.1"), (b"content-type", b"application/json"), (b"content-length", b"%d" % len(body))],
+        "client": ("127.0.0.1", 1),
+    }
+
+    async def receive() -> dict[str, Any]:
+        return {"type": "http.request", "body": body, "more_body": False}
+
+    async def send(message: MutableMapping[str, Any]) -> None:
+        assert message.get("status", 200) == 200, message
+
+    async def answer() -> None:
+        until = time.perf_counter() + 1
+        count = 0
+        before_s = time.process_time()
+        while time.perf_counter() < until:
+            await app({**scope}, receive, send)
+            count += 1
+        print((time.process_time() - before_s) / count * 1e6, file=sys.stderr)
+
+    asyncio.run(answer())
 
 
 def measure_start() -> None:
@@ -378,6 +434,9 @@ PARTS = {
 }
 
 if __name__ == "__main__":
+    if sys.argv[1:2] == ["inside"]:
+        answer_inside(sys.argv[2])
+        sys.exit()
     print(f"core: {core.__file__.rpartition('.')[2]}")
     for part in sys.argv[1:] or PARTS:
         PARTS[part]()

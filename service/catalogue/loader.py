@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 import msgspec
 
 from service.catalogue import files
-from service.catalogue.rows import Catalogue, SidePlateRow, SlatRow
+from service.catalogue.rows import Catalogue, MountsRow, SidePlateRow, SlatRow
 
 STANDARD = Path(__file__).with_name("standard.toml")
 SIZE_MAX_BYTES = 1_000_000
@@ -63,6 +63,7 @@ def _faults(catalogue: Catalogue) -> Iterator[Fault]:
     yield from _tiny("", msgspec.to_builtins(catalogue))
     for table in ("slats", "tubes", "side_plates", "top_seals"):
         yield from _ids_twice(table, [row.id for row in getattr(catalogue, table)])
+    yield from _faults_of_bars(catalogue)
     tubes = {tube.id for tube in catalogue.tubes}
     for index, tube in enumerate(catalogue.tubes):
         if tube.wall_mm >= tube.radius_mm:
@@ -96,6 +97,16 @@ def _ids_twice(table: str, ids: list[str]) -> Iterator[Fault]:
     for index, id in enumerate(ids):
         if id in ids[:index]:
             yield f"{table}[{index}].id", f"{id!r} is there twice"
+
+
+def _faults_of_bars(catalogue: Catalogue) -> Iterator[Fault]:
+    """Ids that stand for two kinds of bar: a cutting plan tells bars apart by their ids alone."""
+    kinds = {**dict.fromkeys(MountsRow.__struct_fields__, "mounts"), **dict.fromkeys(catalogue.articles, "articles")}
+    for table in ("slats", "tubes", "top_seals"):
+        for index, row in enumerate(getattr(catalogue, table)):
+            kind = kinds.setdefault(row.id, table)
+            if kind != table:
+                yield f"{table}[{index}].id", f"{row.id!r} stands in {kind} too: a bar to be cut could be of either"
 
 
 def _faults_of_hardware(catalogue: Catalogue) -> Iterator[Fault]:

@@ -150,8 +150,8 @@ def words_text(spoken: Words, cures: tuple[Label, ...] | None) -> str:
 
 def _labels(name: str, labels: tuple[Label, ...]) -> str:
     """Labels of checks, parts or cures, each with its id under a name."""
-    return ",".join([f'{{"{name}":"{one.id}","label":"{one.label}"}}' for one in labels])
+    return ",".join([f'{{"{name}":{one.written}}}' for one in labels])
 
 
 def _codes(codes: tuple[str, ...]) -> str:
-    return ",".join([f'"{code}"' for code in codes])
+    return '"' + '","'.join(codes) + '"' if codes else ""

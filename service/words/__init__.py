@@ -68,7 +68,7 @@ def warning_text(code: str, *, language: str = "en") -> tuple[str, str]:
 
 def check_label(id: str, *, language: str = "en") -> str:
     """What a check is called."""
-    return findings.CHECK_LABELS[language_of(language).code][id].label
+    return language_of(language).name(findings.LABELS[id])
 
 
 def severity_label(severity: str, *, language: str = "en") -> str:

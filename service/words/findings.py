@@ -7,7 +7,7 @@ from service.calculation.checks import Check
 from service.calculation.fitting import Calculated
 from service.calculation.warnings import Warning
 
-from .languages import BY_CODE, Language, marked
+from .languages import Language, marked
 from .model import Finding, Label
 
 LABELS: Final = {
@@ -367,16 +367,9 @@ SEVERITIES: Final = {"stop": marked("Stop"), "caution": marked("Caution"), "note
 """What each severity is called."""
 
 
-CHECK_LABELS: Final = {
-    code: {id: Label(id, language.name(label)) for id, label in LABELS.items()} for code, language in BY_CODE.items()
-}
-"""The name of each check, by language and id."""
-
-
 def labels_of(checks: list[Check], language: Language) -> tuple[Label, ...]:
     """The names of an answer's checks."""
-    labels = CHECK_LABELS[language.code]
-    return tuple([labels[check.row.id] for check in checks])
+    return tuple([language.label(check.row.id, LABELS[check.row.id]) for check in checks])
 
 
 def findings_of(calculated: Calculated, language: Language) -> tuple[Finding, ...]:

@@ -62,7 +62,7 @@ def headline_of(calculated: Calculated, language: Language) -> str:
 
 def lines_of(calculated: Calculated, language: Language) -> tuple[str, ...]:
     """The figures that one asks for first."""
-    answer, tenths, whole = calculated.answer, language.numbers.tenths, language.numbers.whole
+    answer, numbers = calculated.answer, language.numbers
     made, seals, balance, lifting = answer.curtain, answer.seals, answer.balance, answer.lifting
     lines = []
     if answer.verdict == "does_not_fit":
@@ -71,39 +71,39 @@ def lines_of(calculated: Calculated, language: Language) -> tuple[str, ...]:
     lines += [
         language.say(
             COIL,
-            diameter=tenths(2 * calculated.trial.radius_checked_mm),
-            wide=whole(answer.daylight.width_mm),
-            high=whole(answer.daylight.height_mm),
+            diameter=numbers.tenths(2 * calculated.trial.radius_checked_mm),
+            wide=numbers.whole(answer.daylight.width_mm),
+            high=numbers.whole(answer.daylight.height_mm),
         ),
         language.say(
             PLACE,
-            bracket_front=tenths(answer.bracket.from_plate_front_mm),
-            bracket_base=tenths(answer.bracket.from_plate_base_mm),
-            wheel_front=tenths(answer.wheel.from_plate_front_mm),
-            wheel_base=tenths(answer.wheel.from_plate_base_mm),
+            bracket_front=numbers.tenths(answer.bracket.from_plate_front_mm),
+            bracket_base=numbers.tenths(answer.bracket.from_plate_base_mm),
+            wheel_front=numbers.tenths(answer.wheel.from_plate_front_mm),
+            wheel_base=numbers.tenths(answer.wheel.from_plate_base_mm),
         ),
         language.say(
             CUT,
-            slat=tenths(made.slat_length_mm),
-            tube=tenths(made.tube_length_mm),
-            track=tenths(answer.tracks.length_mm),
+            slat=numbers.tenths(made.slat_length_mm),
+            tube=numbers.tenths(made.tube_length_mm),
+            track=numbers.tenths(answer.tracks.length_mm),
             profile=seals.top_profile,
-            seal=tenths(seals.top_cut_length_mm),
+            seal=numbers.tenths(seals.top_cut_length_mm),
         ),
     ]
     if calculated.choice.made:
         springs = language.say(
             TWO_SPRINGS if balance.spring_count > 1 else ONE_SPRING,
-            wire=language.numbers.given(balance.wire_mm),
+            wire=numbers.given(balance.wire_mm),
             coils=balance.coils,
-            open=tenths(balance.pretension_turns),
-            closed=tenths(balance.turns_closed),
+            open=numbers.tenths(balance.pretension_turns),
+            closed=numbers.tenths(balance.turns_closed),
         )
-        lines += [springs, language.say(HAND, force=whole(balance.hand_force_max_n))]
+        lines += [springs, language.say(HAND, force=numbers.whole(balance.hand_force_max_n))]
     else:
         lines.append(language.name(NO_SPRING))
     mass = MASS_FOR_MORE if lifting.lift_needed else MASS_FOR_TWO if lifting.persons > 1 else MASS_FOR_ONE
-    lines.append(language.say(mass, mass=tenths(made.mass_kg)))
+    lines.append(language.say(mass, mass=numbers.tenths(made.mass_kg)))
     if beyond_small_bow(calculated):
         lines.append(language.name(BEYOND_SMALL_BOW_LINE))
     return tuple(lines)

@@ -13,12 +13,16 @@ LANGUAGES: Final[tuple[LanguageCode, ...]] = ("en", "de", "fr")
 
 @final
 class Label:
-    """What a check, a part or a cure is called; `id` is the check's id, the part's key or the cure's number (`c1`, …)."""
+    """What a check, a part or a cure is called; `id` is the check's id, the part's key or the cure's number (`c1`, …).
+
+    `written` is both as an answer's JSON has them: most labels are made once.
+    """
 
     def __init__(self, id: str, label: str) -> None:
         """Take what it is and what it is called."""
         self.id = id
         self.label = label
+        self.written = f'"{id}","label":"{label}"'
 
 
 @final

@@ -1,6 +1,5 @@
 """What each part of the parcel is called, with what tells it from a part like it."""
 
-from functools import lru_cache
 from typing import Final
 
 from service.calculation import parts
@@ -86,7 +85,7 @@ def labels_of(calculated: Calculated, language: Language) -> tuple[Label, ...]:
 def _label(part: Part, text: str, calculated: Calculated, language: Language) -> Label:
     """One part's label."""
     if text not in WITH_FIGURES:
-        return _plain(language, part.key, text)
+        return language.label(part.key, text)
     numbers = language.numbers
     if part.catalogue_id is not None:
         angle = calculated.answer.seals.top_end_angle_deg
@@ -94,12 +93,6 @@ def _label(part: Part, text: str, calculated: Calculated, language: Language) ->
     if part.thickness_mm is not None:
         return Label(part.key, language.say(text, thickness=numbers.tenths(part.thickness_mm)))
     return Label(part.key, language.say(text, **_figures(part.key, calculated, numbers)))
-
-
-@lru_cache(maxsize=1024)
-def _plain(language: Language, key: str, text: str) -> Label:
-    """The label of a part that no figure tells from another; made once."""
-    return Label(key, language.name(text))
 
 
 def _figures(key: str, calculated: Calculated, numbers: Numbers) -> dict[str, str]:

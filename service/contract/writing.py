@@ -133,25 +133,15 @@ def words_text(spoken: Words, cures: tuple[Label, ...] | None) -> str:
 
     Texts of ours, ids of the catalogue and numbers have no sign that JSON would escape, which a test demands.
     """
-    cautions = [f'{{"code":"{one.code}","text":"{one.text}"}}' for one in spoken.cautions]
-    told = "" if cures is None else f'"cures":[{_labels("id", cures)}],'
+    told = "" if cures is None else f'"cures":[{",".join([_label(one) for one in cures])}],'
+    listed = {name: ",".join(each) for name, each in spoken.written.items()}
     lines = '","'.join(spoken.lines)
-    warnings = [f'{{"code":"{one.code}","message":"{one.message}","remedy":"{one.remedy}"}}' for one in spoken.warnings]
-    work = [
-        f'{{"cautions":[{_codes(one.cautions)}],"key":"{one.key}","text":"{one.text}","title":"{one.title}"}}'
-        for one in spoken.work
-    ]
     return (
-        f'{{"cautions":[{",".join(cautions)}],"checks":[{_labels("id", spoken.checks)}],{told}'
+        f'{{"cautions":[{listed["cautions"]}],"checks":[{listed["checks"]}],{told}'
         f'"headline":"{spoken.headline}","language":"{spoken.language}","lines":["{lines}"],'
-        f'"parts":[{_labels("key", spoken.parts)}],"warnings":[{",".join(warnings)}],"work":[{",".join(work)}]}}'
+        f'"parts":[{listed["parts"]}],"warnings":[{listed["warnings"]}],"work":[{listed["work"]}]}}'
     )
 
 
-def _labels(name: str, labels: tuple[Label, ...]) -> str:
-    """Labels of checks, parts or cures, each with its id under a name."""
-    return ",".join([f'{{"{name}":{one.written}}}' for one in labels])
-
-
-def _codes(codes: tuple[str, ...]) -> str:
-    return '"' + '","'.join(codes) + '"' if codes else ""
+def _label(one: Label) -> str:
+    return f'{{"id":"{one.id}","label":"{one.label}"}}'

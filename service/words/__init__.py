@@ -38,7 +38,7 @@ __all__ = [
 def words_of(calculated: Calculated, *, language: str = "en") -> Words:
     """Everything that people read of one fitting."""
     said = language_of(language)
-    steps = work.work_of(calculated, said)
+    steps, cautions = work.work_of(calculated, said)
     return Words(
         language=said.code,
         headline=headline.headline_of(calculated, said),
@@ -47,7 +47,7 @@ def words_of(calculated: Calculated, *, language: str = "en") -> Words:
         parts=parcel.labels_of(calculated, said),
         warnings=findings.findings_of(calculated, said),
         work=steps,
-        cautions=work.cautions_of(steps, calculated, said),
+        cautions=cautions,
     )
 
 

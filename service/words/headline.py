@@ -53,14 +53,14 @@ def headline_of(calculated: Calculated, language: Language) -> str:
     made = calculated.answer.curtain
     return language.say(
         HEADLINES[calculated.answer.verdict],
-        slats=made.slat_count,
+        slats=str(made.slat_count),
         slat=made.slat,
         tube=made.tube,
         plate=calculated.answer.side_plate.id,
     )
 
 
-def lines_of(calculated: Calculated, language: Language) -> tuple[str, ...]:
+def lines_of(calculated: Calculated, language: Language) -> list[str]:
     """The figures that one asks for first."""
     answer, numbers = calculated.answer, language.numbers
     made, seals, balance, lifting = answer.curtain, answer.seals, answer.balance, answer.lifting
@@ -95,7 +95,7 @@ def lines_of(calculated: Calculated, language: Language) -> tuple[str, ...]:
         springs = language.say(
             TWO_SPRINGS if balance.spring_count > 1 else ONE_SPRING,
             wire=numbers.given(balance.wire_mm),
-            coils=balance.coils,
+            coils=str(balance.coils),
             open=numbers.tenths(balance.pretension_turns),
             closed=numbers.tenths(balance.turns_closed),
         )
@@ -106,4 +106,4 @@ def lines_of(calculated: Calculated, language: Language) -> tuple[str, ...]:
     lines.append(language.say(mass, mass=numbers.tenths(made.mass_kg)))
     if beyond_small_bow(calculated):
         lines.append(language.name(BEYOND_SMALL_BOW_LINE))
-    return tuple(lines)
+    return lines

@@ -10,13 +10,16 @@ from typing import Final, final
 
 from babel.messages.pofile import read_po
 
-from .model import LANGUAGES, Label, LanguageCode
+from .model import LANGUAGES, LanguageCode
 from .numbers import Numbers
 
 LOCALE: Final = Path(__file__).parent / "locale"
 """Where the `.po` files lie, one a language but English."""
 
 DECIMAL_MARKS: Final[dict[LanguageCode, str]] = {"en": ".", "de": ",", "fr": ","}
+
+
+NO_FIGURES: Final[dict[str, str]] = {}
 
 
 def marked(text: str) -> str:
@@ -26,23 +29,26 @@ def marked(text: str) -> str:
 
 @final
 class Text:
-    """Sentences in one language, taken apart at their places once: to join the pieces is far cheaper than to format."""
+    """What is said, taken apart at its places once: to join the pieces is far cheaper than to format."""
 
-    def __init__(self, sentences: str) -> None:
-        """Take the sentences apart; a piece for each figure stands empty."""
-        self.pieces: list[str] = []
-        self.places: list[tuple[int, str]] = []
+    def __init__(self, before: str, sentences: str, after: str) -> None:
+        """Take sentences in their language and what stands around them."""
+        self.pieces = [before]
+        self.places: list[int] = []
         for literal, place, _, _ in Formatter().parse(sentences):
-            self.pieces.append(literal)
+            self.pieces[-1] += literal
             if place:
-                self.places.append((len(self.pieces), place))
-                self.pieces.append("")
+                self.places.append(len(self.pieces))
+                self.pieces += [place, ""]
+        self.pieces[-1] += after
 
-    def filled(self, figures: dict[str, str | int]) -> str:
-        """The sentences with figures in their places."""
+    def filled(self, figures: dict[str, str]) -> str:
+        """The text with figures in their places."""
+        if not self.places:
+            return self.pieces[0]
         pieces = self.pieces.copy()
-        for index, place in self.places:
-            pieces[index] = str(figures[place])
+        for index in self.places:
+            pieces[index] = figures[pieces[index]]
         return "".join(pieces)
 
 
@@ -55,30 +61,42 @@ class Language:
         self.code: LanguageCode = code
         self.texts = texts
         self.numbers = Numbers(DECIMAL_MARKS[code])
-        self._prepared: dict[tuple[str, ...], Text] = {}
-        self._labels: dict[str, Label] = {}
+        self._sentences: dict[str, Text] = {}
+        self._entries: dict[str, Text] = {}
+        self._steps: dict[tuple[str, ...], Text] = {}
 
-    def say(self, text: str, **figures: str | int) -> str:
+    def say(self, text: str, **figures: str) -> str:
         """A marked text in this language with its figures in place."""
-        return self.say_all((text,), figures)
-
-    def say_all(self, texts: tuple[str, ...], figures: dict[str, str | int]) -> str:
-        """Marked texts in this language, one behind the other, with figures in their places."""
-        prepared = self._prepared.get(texts)
-        if prepared is None:
-            prepared = self._prepared[texts] = Text(" ".join([self.name(text) for text in texts]))
-        return prepared.filled(figures)
+        found = self._sentences.get(text)
+        if found is None:
+            found = self._sentences[text] = Text("", self.name(text), "")
+        return found.filled(figures)
 
     def name(self, text: str) -> str:
         """A marked text without figures in this language."""
         return self.texts.get(text, text)
 
-    def label(self, id: str, text: str) -> Label:
-        """What a check or a part is called that no figure tells from another; made once, as no two are called alike."""
-        label = self._labels.get(text)
-        if label is None:
-            label = self._labels[text] = Label(id, self.name(text))
-        return label
+    def entry(self, id_name: str, id: str, text_name: str, text: str) -> Text:
+        """A check, part or caution with what is said of it, as an answer has them; a text is of one of them only."""
+        found = self._entries.get(text)
+        if found is None:
+            found = self._entries[text] = Text(f'{{"{id_name}":"{id}","{text_name}":"', self.name(text), '"}')
+        return found
+
+    def step(self, key: str, cautions: tuple[str, ...], texts: tuple[str, ...], title: str) -> Text:
+        """A step of the work with its cautions, as an answer has it."""
+        known = texts + cautions
+        found = self._steps.get(known)
+        if found is None:
+            before, after = step_around(key, cautions, self.name(title))
+            found = self._steps[known] = Text(before, " ".join([self.name(text) for text in texts]), after)
+        return found
+
+
+def step_around(key: str, cautions: tuple[str, ...], title: str) -> tuple[str, str]:
+    """What an answer has before and behind the text of a step."""
+    codes = ",".join([f'"{code}"' for code in cautions])
+    return f'{{"cautions":[{codes}],"key":"{key}","text":"', f'","title":"{title}"}}'
 
 
 def _texts(code: LanguageCode) -> dict[str, str]:

@@ -3,7 +3,8 @@
 Plain final classes, as the core's: a named tuple takes twenty times as long to make.
 """
 
-from typing import Final, Literal, final
+from json import loads
+from typing import Any, Final, Literal, final
 
 LanguageCode = Literal["en", "de", "fr"]
 
@@ -13,16 +14,12 @@ LANGUAGES: Final[tuple[LanguageCode, ...]] = ("en", "de", "fr")
 
 @final
 class Label:
-    """What a check, a part or a cure is called; `id` is the check's id, the part's key or the cure's number (`c1`, …).
-
-    `written` is both as an answer's JSON has them: most labels are made once.
-    """
+    """What a check, a part or a cure is called; `id` is the check's id, the part's key or the cure's number (`c1`, …)."""
 
     def __init__(self, id: str, label: str) -> None:
         """Take what it is and what it is called."""
         self.id = id
         self.label = label
-        self.written = f'"{id}","label":"{label}"'
 
 
 @final
@@ -60,26 +57,54 @@ class Caution:
 
 @final
 class Words:
-    """Everything that people read of one fitting, in one language."""
+    """Everything that people read of one fitting, in one language, as an answer has it: lists of objects that are written.
+
+    They are read only where a document asks for them.
+    """
 
     def __init__(
         self,
         *,
         language: str,
         headline: str,
-        lines: tuple[str, ...],
-        checks: tuple[Label, ...],
-        parts: tuple[Label, ...],
-        warnings: tuple[Finding, ...],
-        work: tuple[Step, ...],
-        cautions: tuple[Caution, ...],
+        lines: list[str],
+        checks: list[str],
+        parts: list[str],
+        warnings: list[str],
+        work: list[str],
+        cautions: list[str],
     ) -> None:
-        """Take the texts."""
+        """Take the texts; those of lists but the lines' are objects of JSON."""
         self.language = language
         self.headline = headline
         self.lines = lines
-        self.checks = checks
-        self.parts = parts
-        self.warnings = warnings
-        self.work = work
-        self.cautions = cautions
+        self.written = {"cautions": cautions, "checks": checks, "parts": parts, "warnings": warnings, "work": work}
+
+    @property
+    def checks(self) -> tuple[Label, ...]:
+        """The checks' names."""
+        return tuple([Label(one["id"], one["label"]) for one in self._read("checks")])
+
+    @property
+    def parts(self) -> tuple[Label, ...]:
+        """The parts' names."""
+        return tuple([Label(one["key"], one["label"]) for one in self._read("parts")])
+
+    @property
+    def warnings(self) -> tuple[Finding, ...]:
+        """The warnings' sentences."""
+        return tuple([Finding(one["code"], one["message"], one["remedy"]) for one in self._read("warnings")])
+
+    @property
+    def work(self) -> tuple[Step, ...]:
+        """The steps of the work."""
+        return tuple([Step(one["key"], one["title"], one["text"], tuple(one["cautions"])) for one in self._read("work")])
+
+    @property
+    def cautions(self) -> tuple[Caution, ...]:
+        """The cautions that the steps call for."""
+        return tuple([Caution(one["code"], one["text"]) for one in self._read("cautions")])
+
+    def _read(self, name: str) -> list[Any]:
+        """The objects of a list."""
+        return [loads(one) for one in self.written[name]]

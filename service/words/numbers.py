@@ -12,6 +12,9 @@ MOST_DECIMALS: Final = 3
 
 FORMATS: Final = tuple(f"%.{decimals}f" for decimals in range(MOST_DECIMALS + 1))
 
+WHOLE: Final[list[str]] = [str(whole) for whole in range(4000)]
+"""Whole numbers, made once as far as lengths of a compartment go [mm]."""
+
 MINUS: Final = "\N{MINUS SIGN}"
 
 
@@ -36,10 +39,11 @@ class Numbers:
 
     def force(self, value: float) -> str:
         """A force that must not read as none: whole, or with the decimals that it takes to be more than 0."""
-        decimals = 0
-        while decimals < MOST_DECIMALS and not round(value, decimals):
+        decimals, told = 0, self._to(0, value)
+        while decimals < MOST_DECIMALS and told == "0":
             decimals += 1
-        return self._to(decimals, value)
+            told = self._to(decimals, value)
+        return told
 
     def volts(self, value: float) -> str:
         """A voltage drop: two figures."""
@@ -76,7 +80,8 @@ class Numbers:
             count = int((FORMATS[decimals] % value).replace(".", ""))
         if count < 0:
             return MINUS + str(-count // parts) + behind[-count % parts]
-        return str(count // parts) + behind[count % parts]
+        whole = count // parts
+        return (WHOLE[whole] if whole < len(WHOLE) else str(whole)) + behind[count % parts]
 
 
 def _decimals_apart(first: float, second: float, least: int) -> int:

@@ -13,8 +13,7 @@ from service.calculation.checks import RESOLUTION
 from service.calculation.constants import HALF_TURN
 from service.calculation.fitting import Calculated
 
-from .languages import Language, marked
-from .model import Caution, Step
+from .languages import Language, marked, step_around
 
 TITLES: Final = {
     "parcel": marked("Check the parcel"),
@@ -109,10 +108,14 @@ CAUTIONS: Final = {
 }
 """What each caution says, in the order of an answer's cautions."""
 
-STORED_ENERGY_UNKNOWN: Final = marked(
-    "A wound spring stores enough energy to break a hand. Hold its shaft with a bar that is made for it, keep face and "
-    "fingers out of the bar's way, and let go only where a step says so."
-)
+CAUTIONS_WITHOUT_SPRING: Final = {
+    **CAUTIONS,
+    "stored_energy": marked(
+        "A wound spring stores enough energy to break a hand. Hold its shaft with a bar that is made for it, keep face and "
+        "fingers out of the bar's way, and let go only where a step says so."
+    ),
+}
+"""The same where no spring can be made, so that its energy is not known."""
 
 TICK_OFF: Final = marked(
     "Tick the parcel off against its list and check the lengths: slats {slat_length} mm (slat count {slats}), tube "
@@ -392,27 +395,10 @@ UNWIND_AS_WRITTEN: Final = marked(
 ONLY_THEN: Final = marked("Only then loosen straps, bracket caps, tracks or the bottom bar's bolts.")
 
 
-def work_of(calculated: Calculated, language: Language) -> tuple[Step, ...]:
-    """The steps in order."""
-    return _Work(calculated, language).steps()
-
-
-def cautions_of(steps: tuple[Step, ...], calculated: Calculated, language: Language) -> tuple[Caution, ...]:
-    """The cautions that the steps call for, each once."""
-    called = {code for step in steps for code in step.cautions}
-    balance, numbers = calculated.answer.balance, language.numbers
-    figures: dict[str, str | int] = {
-        "open": numbers.whole(balance.energy_open_j),
-        "closed": numbers.whole(balance.energy_closed_j),
-        "needed": numbers.whole(depth_to_stand_tracks_mm(calculated)),
-        "depth": numbers.tenths(calculated.job.opening.depth_mm),
-    }
-    listed = []
-    for code, text in CAUTIONS.items():
-        if code in called:
-            unknown = code == "stored_energy" and not calculated.choice.made
-            listed.append(Caution(code, language.say_all((STORED_ENERGY_UNKNOWN if unknown else text,), figures)))
-    return tuple(listed)
+def work_of(calculated: Calculated, language: Language) -> tuple[list[str], list[str]]:
+    """The steps in order and the cautions that they call for, as an answer has them."""
+    work = _Work(calculated, language)
+    return work.steps(), work.cautions()
 
 
 def depth_to_stand_tracks_mm(calculated: Calculated) -> float:
@@ -437,8 +423,9 @@ class _Work:
         self.made = calculated.choice.made
         self.keys = {part.key for part in calculated.answer.parts}
         self.language = language
+        self.called: list[str] = []
 
-    def steps(self) -> tuple[Step, ...]:
+    def steps(self) -> list[str]:
         """The steps in order."""
         keys, inside = self.keys, self.job.fitted_from == "inside"
         railed = "drip_rail" in keys
@@ -466,11 +453,32 @@ class _Work:
             self._maintenance(),
             self._unwinding(),
         ]
-        return tuple(listed)
+        return listed
 
-    def _step(self, key: str, texts: tuple[str, ...], cautions: tuple[str, ...], **figures: str | int) -> Step:
-        """A step of sentences that have one figure for each place; sentences that do not are said one by one."""
-        return Step(key, self.language.name(TITLES[key]), self.language.say_all(texts, figures), cautions)
+    def _step(self, key: str, texts: tuple[str, ...], cautions: tuple[str, ...], **figures: str) -> str:
+        """A step of sentences that have one figure for each place."""
+        self.called += cautions
+        return self.language.step(key, cautions, texts, TITLES[key]).filled(figures)
+
+    def _told(self, key: str, told: list[str], cautions: tuple[str, ...]) -> str:
+        """A step of sentences that have their figures already."""
+        self.called += cautions
+        before, after = step_around(key, cautions, self.language.name(TITLES[key]))
+        return f"{before}{' '.join(told)}{after}"
+
+    def cautions(self) -> list[str]:
+        """The cautions that the steps called for, each once."""
+        balance, numbers = self.answer.balance, self.language.numbers
+        figures: dict[str, str] = {
+            "open": numbers.whole(balance.energy_open_j),
+            "closed": numbers.whole(balance.energy_closed_j),
+            "needed": numbers.whole(depth_to_stand_tracks_mm(self.calculated)),
+            "depth": numbers.tenths(self.job.opening.depth_mm),
+        }
+        texts, called = CAUTIONS if self.made else CAUTIONS_WITHOUT_SPRING, set(self.called)
+        return [
+            self.language.entry("code", code, "text", text).filled(figures) for code, text in texts.items() if code in called
+        ]
 
     def _mm(self, value: float) -> str:
         """A length, mass, angle or number of turns."""
@@ -485,7 +493,7 @@ class _Work:
         """Whether lapping tracks cannot be set upright in the depth that there is."""
         return self.job.mount.id == "face" and self.job.opening.depth_mm < depth_to_stand_tracks_mm(self.calculated)
 
-    def _parcel(self, *, inside: bool) -> Step:
+    def _parcel(self, *, inside: bool) -> str:
         made, opening = self.answer.curtain, self.job.opening
         cautions: tuple[str, ...] = ("rules_first", "shut_in") if inside else ("rules_first",)
         if self.answer.verdict == "does_not_fit":
@@ -495,7 +503,7 @@ class _Work:
             (TICK_OFF, MEASURE_ONCE_MORE, TOOLS, LAY_OUT[self.job.fitted_from]),
             cautions,
             slat_length=self._mm(made.slat_length_mm),
-            slats=made.slat_count,
+            slats=str(made.slat_count),
             tube_length=self._mm(made.tube_length_mm),
             track_length=self._mm(self.answer.tracks.length_mm),
             width=self._mm(opening.width_mm),
@@ -504,11 +512,11 @@ class _Work:
             depth=self._mm(opening.depth_mm),
         )
 
-    def _perimeter_seal(self) -> Step:
+    def _perimeter_seal(self) -> str:
         height, width = self._mm(self.job.opening.height_mm), self._mm(self.job.opening.width_mm)
         return self._step("perimeter_seal", (PERIMETER,), ("sharp",), height=height, width=width)
 
-    def _offer_up(self) -> Step:
+    def _offer_up(self) -> str:
         answer, mount = self.answer, self.job.mount
         offset, base, lap = self.job.opening.plate_offset_mm, answer.side_plate.base_z_mm, answer.opening.lap_mm
         texts = [STAND_TRACKS[mount.id]]
@@ -535,17 +543,16 @@ class _Work:
             base=self._mm(abs(base)),
         )
 
-    def _packers(self) -> Step:
+    def _packers(self) -> str:
         opening = self.job.opening
         sentences = []
         for side, gap in (("left", opening.wall_gap_left_mm), ("right", opening.wall_gap_right_mm)):
             if f"packer_{side}" in self.keys:
                 thickness = parts.packer_thickness_mm(wall_gap_mm=gap)
                 sentences.append(self.language.say(PACKER[side], thickness=self._mm(thickness), gap=self._mm(gap)))
-        sentences.append(self.language.name(PACKER_FIXED))
-        return Step("packers", self.language.name(TITLES["packers"]), " ".join(sentences), ())
+        return self._told("packers", [*sentences, self.language.name(PACKER_FIXED)], ())
 
-    def _side_plates(self) -> Step:
+    def _side_plates(self) -> str:
         plate, numbers = self.job.hardware.plate, self.language.numbers
         return self._step(
             "side_plates",
@@ -557,25 +564,25 @@ class _Work:
             between=self._mm(self.answer.tracks.outer_width_mm - 2 * plate.inset_mm),
         )
 
-    def _bracket(self) -> Step:
+    def _bracket(self) -> str:
         bracket = self.answer.bracket
         return self._step(
             "bracket",
             (BRACKET,),
             (),
-            row=bracket.row,
-            column=bracket.column,
+            row=str(bracket.row),
+            column=str(bracket.column),
             front=self._mm(bracket.from_plate_front_mm),
             base=self._mm(bracket.from_plate_base_mm),
             roof=self._mm(bracket.below_roof_mm),
         )
 
-    def _wheel(self) -> Step:
+    def _wheel(self) -> str:
         wheel = self.answer.wheel
         front, base = self._mm(wheel.from_plate_front_mm), self._mm(wheel.from_plate_base_mm)
         return self._step("wheel", (WHEEL[wheel.hole],), (), front=front, base=base)
 
-    def _top_seal(self, key: str, fixed: str) -> Step:
+    def _top_seal(self, key: str, fixed: str) -> str:
         """The top seal, by itself or with the rail that carries it."""
         seals, rail = self.answer.seals, self.answer.drip_rail
         return self._step(
@@ -590,7 +597,7 @@ class _Work:
             rail="" if rail is None else self._mm(rail.length_mm),
         )
 
-    def _curtain(self, *, inside: bool) -> Step:
+    def _curtain(self, *, inside: bool) -> str:
         lifting = self.answer.lifting
         lifted = LIFT_BY_MORE if lifting.lift_needed else LIFT_BY_TWO if lifting.persons > 1 else LIFT_BY_ONE
         return self._step(
@@ -601,7 +608,7 @@ class _Work:
             recommended=self._mm(lifting.recommended_kg),
         )
 
-    def _strap_on(self) -> Step:
+    def _strap_on(self) -> str:
         return self._step(
             "strap_on",
             (STRAPS, SPRING_HAND, KEEP_THE_PIN),
@@ -609,16 +616,16 @@ class _Work:
             strap=self._mm(self.job.hardware.running.strap_length_mm),
         )
 
-    def _tube(self) -> Step:
+    def _tube(self) -> str:
         reserve = self.language.numbers.given(self.job.hardware.running.reserve_turns)
         return self._step("tube", (SEAT_TUBE,), ("load_overhead", "pinch"), reserve=reserve)
 
-    def _lay_on(self) -> Step:
+    def _lay_on(self) -> str:
         below = self.job.hardware.bar.height_mm - self.calculated.moved.bar_top_open_z_mm
         texts = (LAY_ON, OPEN_PLACE, PINNED_LATER) if below > 0 else (LAY_ON, PINNED_LATER)
         return self._step("lay_on", texts, ("pinch", "load_overhead"), below=self._mm(below))
 
-    def _pretension(self) -> Step:
+    def _pretension(self) -> str:
         if not self.made:
             return self._step("pretension", (NO_SPRING,), ("stored_energy",))
         balance, told = self.answer.balance, (TURNS_AND_ENERGY, WORKS_WOUND)
@@ -637,24 +644,20 @@ class _Work:
     def _half_turns(self) -> str:
         return self._whole(self.answer.balance.pretension_turns / HALF_TURN)
 
-    def _tracks(self) -> Step:
-        figures: dict[str, str | int] = {
-            "needed": self._whole(depth_to_stand_tracks_mm(self.calculated)),
-            "spacing": self._mm(parts.SCREW_SPACING_MM),
-            "lips": self._mm(self.answer.tracks.lips_mm),
-        }
+    def _tracks(self) -> str:
         packing = [
             self.language.say(PACKING[one.side], at=self._mm(one.at_mm), thickness=self._mm(one.thickness_mm))
             for one in self.answer.opening.packing
         ]
-        fixed = self.language.say_all((TRACKS_NOW[self.job.mount.id], TRACKS_FIXED), figures)
-        text = " ".join([fixed, *packing, self.language.name(STOPS)])
+        now = self.language.say(TRACKS_NOW[self.job.mount.id], needed=self._whole(depth_to_stand_tracks_mm(self.calculated)))
+        spacing, lips = self._mm(parts.SCREW_SPACING_MM), self._mm(self.answer.tracks.lips_mm)
+        fixed = self.language.say(TRACKS_FIXED, spacing=spacing, lips=lips)
         cautions: tuple[str, ...] = ("stored_energy", "pinch", "sharp", "drilling")
         if self._depth_is_little:
             cautions = (*cautions, "little_depth")
-        return Step("tracks", self.language.name(TITLES["tracks"]), text, cautions)
+        return self._told("tracks", [now, fixed, *packing, self.language.name(STOPS)], cautions)
 
-    def _strikers(self) -> Step:
+    def _strikers(self) -> str:
         answer = self.answer
         rising = -answer.balance.hand_force_closed_n
         holding = self.made and rising > RESOLUTION
@@ -668,7 +671,7 @@ class _Work:
             force=self.language.numbers.force(rising) if holding else "",
         )
 
-    def _handles(self) -> Step:
+    def _handles(self) -> str:
         strap, texts = self.answer.pull_strap, []
         if "pull_strap" in self.keys:
             texts.append(PULL_STRAP if strap is None else PULL_STRAP_CUT)
@@ -676,7 +679,7 @@ class _Work:
             texts.append(INSIDE_RELEASE)
         return self._step("handles", tuple(texts), (), strap="" if strap is None else self._mm(strap.length_mm))
 
-    def _electrical(self) -> Step:
+    def _electrical(self) -> str:
         wiring, keys = self.answer.wiring, self.keys
         if wiring is None:
             return self._step("electrical", (), ("supply_off",))
@@ -703,7 +706,7 @@ class _Work:
             drop=numbers.volts(wiring.voltage_drop_v),
         )
 
-    def _trial_runs(self) -> Step:
+    def _trial_runs(self) -> str:
         if not self.made:
             return self._step("trial_runs", (TRIAL_WITHOUT_SPRING,), ("pinch", "stored_energy"))
         balance = self.answer.balance
@@ -715,17 +718,17 @@ class _Work:
             texts = (*texts, HALF_TURN_LESS)
         return self._step("trial_runs", texts, ("pinch", "stored_energy"), force=self._whole(balance.hand_force_max_n))
 
-    def _papers(self) -> Step:
+    def _papers(self) -> str:
         width, height = self._whole(self.answer.daylight.width_mm), self._whole(self.answer.daylight.height_mm)
         return self._step("papers", (PAPERS,), ("driving",), width=width, height=height)
 
-    def _maintenance(self) -> Step:
+    def _maintenance(self) -> str:
         months = care.inspection_months(cycles_per_day=self.job.duty.cycles_per_day)
         told = MAINTENANCE_MONTHLY if months == 1 else MAINTENANCE_MONTHS
         cycles = self._whole(self.answer.balance.cycles)
-        return self._step("maintenance", (told, MAINTENANCE_DUST), ("pinch",), months=months, cycles=cycles)
+        return self._step("maintenance", (told, MAINTENANCE_DUST), ("pinch",), months=str(months), cycles=cycles)
 
-    def _unwinding(self) -> Step:
+    def _unwinding(self) -> str:
         return self._step(
             "unwinding",
             (UNWIND if self.made else UNWIND_AS_WRITTEN, ONLY_THEN),

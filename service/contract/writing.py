@@ -129,19 +129,24 @@ BALANCE_WITH_CURVE: Final = Form(wire.Balance)
 
 
 def words_text(spoken: Words, cures: tuple[Label, ...] | None) -> str:
-    """The words of an answer, written; cures only where they were asked for.
+    """The words of an answer, written; cures only where they were asked for."""
+    return str(words_json(spoken, cures), "utf-8")
+
+
+def words_json(spoken: Words, cures: tuple[Label, ...] | None) -> bytes:
+    """The words of an answer, written in UTF-8; cures only where they were asked for.
 
     Texts of ours, ids of the catalogue and numbers have no sign that JSON would escape, which a test demands.
     """
-    told = "" if cures is None else f'"cures":[{",".join([_label(one) for one in cures])}],'
-    listed = {name: ",".join(each) for name, each in spoken.written.items()}
-    lines = '","'.join(spoken.lines)
-    return (
-        f'{{"cautions":[{listed["cautions"]}],"checks":[{listed["checks"]}],{told}'
-        f'"headline":"{spoken.headline}","language":"{spoken.language}","lines":["{lines}"],'
-        f'"parts":[{listed["parts"]}],"warnings":[{listed["warnings"]}],"work":[{listed["work"]}]}}'
-    )
-
-
-def _label(one: Label) -> str:
-    return f'{{"id":"{one.id}","label":"{one.label}"}}'
+    lists = {name: b",".join(each) for name, each in spoken.written.items()}
+    told = b""
+    if cures is not None:
+        labels = [f'{{"id":"{one.id}","label":"{one.label}"}}' for one in cures]
+        told = f'"cures":[{",".join(labels)}],'.encode()
+    pieces = [
+        *(b'{"cautions":[', lists["cautions"], b'],"checks":[', lists["checks"], b"],", told),
+        *(b'"headline":', spoken.written_headline, b',"language":"', spoken.language.encode()),
+        *(b'","lines":[', lists["lines"], b'],"parts":[', lists["parts"]),
+        *(b'],"warnings":[', lists["warnings"], b'],"work":[', lists["work"], b"]}"),
+    ]
+    return b"".join(pieces)

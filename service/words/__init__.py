@@ -39,16 +39,15 @@ def words_of(calculated: Calculated, *, language: str = "en") -> Words:
     """Everything that people read of one fitting."""
     said = language_of(language)
     steps, cautions = work.work_of(calculated, said)
-    return Words(
-        language=said.code,
-        headline=headline.headline_of(calculated, said),
-        lines=headline.lines_of(calculated, said),
-        checks=findings.labels_of(calculated.answer.checks, said),
-        parts=parcel.labels_of(calculated, said),
-        warnings=findings.findings_of(calculated, said),
-        work=steps,
-        cautions=cautions,
-    )
+    written = {
+        "cautions": cautions,
+        "checks": findings.labels_of(calculated.answer.checks, said),
+        "lines": headline.lines_of(calculated, said),
+        "parts": parcel.labels_of(calculated, said),
+        "warnings": findings.findings_of(calculated, said),
+        "work": steps,
+    }
+    return Words(said.code, headline.headline_of(calculated, said), written)
 
 
 def cure_labels(cures: Sequence[Cure], *, language: str = "en") -> tuple[Label, ...]:

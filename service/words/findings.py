@@ -366,12 +366,12 @@ SEVERITIES: Final = {"stop": marked("Stop"), "caution": marked("Caution"), "note
 """What each severity is called."""
 
 
-def labels_of(checks: list[Check], language: Language) -> list[str]:
+def labels_of(checks: list[Check], language: Language) -> list[bytes]:
     """The names of an answer's checks, as an answer has them."""
     return [language.entry("id", check.row.id, "label", LABELS[check.row.id]).filled(NO_FIGURES) for check in checks]
 
 
-def findings_of(calculated: Calculated, language: Language) -> list[str]:
+def findings_of(calculated: Calculated, language: Language) -> list[bytes]:
     """What an answer's warnings say, as an answer has it."""
     checks = {check.row.id: check for check in calculated.answer.checks}
     return [
@@ -393,7 +393,7 @@ def general(code: str, language: Language) -> tuple[str, str]:
     return meaning, language.name(GENERAL_REMEDIES[code])
 
 
-def _of_check(warning: Warning, check: Check, calculated: Calculated, language: Language) -> str:
+def _of_check(warning: Warning, check: Check, calculated: Calculated, language: Language) -> bytes:
     """The finding of a check that fails or is tight."""
     id, numbers = warning.code, language.numbers
     value, limit, short = numbers.compared(value=check.value, limit=check.limit, unit=check.unit)
@@ -415,9 +415,9 @@ def _of_check(warning: Warning, check: Check, calculated: Calculated, language: 
     return _finding(id, message, remedy)
 
 
-def _finding(code: str, message: str, remedy: str) -> str:
+def _finding(code: str, message: str, remedy: str) -> bytes:
     """A warning's sentences, as an answer has them."""
-    return f'{{"code":"{code}","message":"{message}","remedy":"{remedy}"}}'
+    return f'{{"code":"{code}","message":"{message}","remedy":"{remedy}"}}'.encode()
 
 
 def beyond_small_bow(calculated: Calculated) -> bool:
@@ -440,7 +440,7 @@ def _remedy(warning: Warning, short_mm: float, short: str, calculated: Calculate
     return language.say(on_face.get(id, REMEDIES[id]), value=value, short=short)
 
 
-def _other(warning: Warning, calculated: Calculated, language: Language) -> str:
+def _other(warning: Warning, calculated: Calculated, language: Language) -> bytes:
     """The finding of a warning that is no check."""
     code, numbers, coil = warning.code, language.numbers, calculated.answer.coil
     message = language.say(

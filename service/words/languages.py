@@ -6,6 +6,7 @@ A text is a whole sentence or a name, with named places for figures: `marked("{w
 
 from pathlib import Path
 from string import Formatter
+from sys import intern
 from typing import Final, final
 
 from babel.messages.pofile import read_po
@@ -29,27 +30,28 @@ def marked(text: str) -> str:
 
 @final
 class Text:
-    """What is said, taken apart at its places once: to join the pieces is far cheaper than to format."""
+    """What is said, in UTF-8, taken apart at its places once: to join the pieces is far cheaper than to format."""
 
     def __init__(self, before: str, sentences: str, after: str) -> None:
-        """Take sentences in their language and what stands around them."""
-        self.pieces = [before]
-        self.places: list[int] = []
+        """Take sentences in their language and what stands around them; every other piece stands for a figure."""
+        pieces = [before]
+        self.places: list[str] = []
         for literal, place, _, _ in Formatter().parse(sentences):
-            self.pieces[-1] += literal
+            pieces[-1] += literal
             if place:
-                self.places.append(len(self.pieces))
-                self.pieces += [place, ""]
-        self.pieces[-1] += after
+                self.places.append(intern(place))
+                pieces += ["", ""]
+        pieces[-1] += after
+        self.pieces = [piece.encode() for piece in pieces]
 
-    def filled(self, figures: dict[str, str]) -> str:
+    def filled(self, figures: dict[str, str]) -> bytes:
         """The text with figures in their places."""
         if not self.places:
             return self.pieces[0]
         pieces = self.pieces.copy()
-        for index in self.places:
-            pieces[index] = figures[pieces[index]]
-        return "".join(pieces)
+        for index, place in enumerate(self.places):
+            pieces[2 * index + 1] = figures[place].encode()
+        return b"".join(pieces)
 
 
 @final
@@ -61,15 +63,19 @@ class Language:
         self.code: LanguageCode = code
         self.texts = texts
         self.numbers = Numbers(DECIMAL_MARKS[code])
-        self._sentences: dict[str, Text] = {}
+        self._lines: dict[str, Text] = {}
         self._entries: dict[str, Text] = {}
         self._steps: dict[tuple[str, ...], Text] = {}
 
     def say(self, text: str, **figures: str) -> str:
         """A marked text in this language with its figures in place."""
-        found = self._sentences.get(text)
+        return str(self.line(text, figures)[1:-1], "utf-8")
+
+    def line(self, text: str, figures: dict[str, str]) -> bytes:
+        """The same as an answer has it."""
+        found = self._lines.get(text)
         if found is None:
-            found = self._sentences[text] = Text("", self.name(text), "")
+            found = self._lines[text] = Text('"', self.name(text), '"')
         return found.filled(figures)
 
     def name(self, text: str) -> str:

@@ -57,28 +57,26 @@ class Caution:
 
 @final
 class Words:
-    """Everything that people read of one fitting, in one language, as an answer has it: lists of objects that are written.
+    """Everything that people read of one fitting, in one language, as an answer has it: JSON in UTF-8.
 
-    They are read only where a document asks for them.
+    It is read only where a document asks for it.
     """
 
-    def __init__(
-        self,
-        *,
-        language: str,
-        headline: str,
-        lines: list[str],
-        checks: list[str],
-        parts: list[str],
-        warnings: list[str],
-        work: list[str],
-        cautions: list[str],
-    ) -> None:
-        """Take the texts; those of lists but the lines' are objects of JSON."""
+    def __init__(self, language: str, headline: bytes, written: dict[str, list[bytes]]) -> None:
+        """Take the texts, those of lists by the list's name."""
         self.language = language
-        self.headline = headline
-        self.lines = lines
-        self.written = {"cautions": cautions, "checks": checks, "parts": parts, "warnings": warnings, "work": work}
+        self.written_headline = headline
+        self.written = written
+
+    @property
+    def headline(self) -> str:
+        """The verdict in one line."""
+        return str(loads(self.written_headline))
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """What one would say on the phone."""
+        return tuple(self._read("lines"))
 
     @property
     def checks(self) -> tuple[Label, ...]:

@@ -71,7 +71,7 @@ LABELS_ON_FACE: Final = {
 """The same where tracks lap over the opening's edges."""
 
 
-def labels_of(calculated: Calculated, language: Language) -> list[str]:
+def labels_of(calculated: Calculated, language: Language) -> list[bytes]:
     """What the parts of an answer's parcel are called, as an answer has it."""
     labels = LABELS_ON_FACE if calculated.job.mount.id == "face" else LABELS
     figures = _figures(calculated, language.numbers)

@@ -395,7 +395,7 @@ UNWIND_AS_WRITTEN: Final = marked(
 ONLY_THEN: Final = marked("Only then loosen straps, bracket caps, tracks or the bottom bar's bolts.")
 
 
-def work_of(calculated: Calculated, language: Language) -> tuple[list[str], list[str]]:
+def work_of(calculated: Calculated, language: Language) -> tuple[list[bytes], list[bytes]]:
     """The steps in order and the cautions that they call for, as an answer has them."""
     work = _Work(calculated, language)
     return work.steps(), work.cautions()
@@ -425,7 +425,7 @@ class _Work:
         self.language = language
         self.called: list[str] = []
 
-    def steps(self) -> list[str]:
+    def steps(self) -> list[bytes]:
         """The steps in order."""
         keys, inside = self.keys, self.job.fitted_from == "inside"
         railed = "drip_rail" in keys
@@ -455,18 +455,18 @@ class _Work:
         ]
         return listed
 
-    def _step(self, key: str, texts: tuple[str, ...], cautions: tuple[str, ...], **figures: str) -> str:
+    def _step(self, key: str, texts: tuple[str, ...], cautions: tuple[str, ...], **figures: str) -> bytes:
         """A step of sentences that have one figure for each place."""
         self.called += cautions
         return self.language.step(key, cautions, texts, TITLES[key]).filled(figures)
 
-    def _told(self, key: str, told: list[str], cautions: tuple[str, ...]) -> str:
+    def _told(self, key: str, told: list[str], cautions: tuple[str, ...]) -> bytes:
         """A step of sentences that have their figures already."""
         self.called += cautions
         before, after = step_around(key, cautions, self.language.name(TITLES[key]))
-        return f"{before}{' '.join(told)}{after}"
+        return f"{before}{' '.join(told)}{after}".encode()
 
-    def cautions(self) -> list[str]:
+    def cautions(self) -> list[bytes]:
         """The cautions that the steps called for, each once."""
         balance, numbers = self.answer.balance, self.language.numbers
         figures: dict[str, str] = {
@@ -493,7 +493,7 @@ class _Work:
         """Whether lapping tracks cannot be set upright in the depth that there is."""
         return self.job.mount.id == "face" and self.job.opening.depth_mm < depth_to_stand_tracks_mm(self.calculated)
 
-    def _parcel(self, *, inside: bool) -> str:
+    def _parcel(self, *, inside: bool) -> bytes:
         made, opening = self.answer.curtain, self.job.opening
         cautions: tuple[str, ...] = ("rules_first", "shut_in") if inside else ("rules_first",)
         if self.answer.verdict == "does_not_fit":
@@ -512,11 +512,11 @@ class _Work:
             depth=self._mm(opening.depth_mm),
         )
 
-    def _perimeter_seal(self) -> str:
+    def _perimeter_seal(self) -> bytes:
         height, width = self._mm(self.job.opening.height_mm), self._mm(self.job.opening.width_mm)
         return self._step("perimeter_seal", (PERIMETER,), ("sharp",), height=height, width=width)
 
-    def _offer_up(self) -> str:
+    def _offer_up(self) -> bytes:
         answer, mount = self.answer, self.job.mount
         offset, base, lap = self.job.opening.plate_offset_mm, answer.side_plate.base_z_mm, answer.opening.lap_mm
         texts = [STAND_TRACKS[mount.id]]
@@ -543,7 +543,7 @@ class _Work:
             base=self._mm(abs(base)),
         )
 
-    def _packers(self) -> str:
+    def _packers(self) -> bytes:
         opening = self.job.opening
         sentences = []
         for side, gap in (("left", opening.wall_gap_left_mm), ("right", opening.wall_gap_right_mm)):
@@ -552,7 +552,7 @@ class _Work:
                 sentences.append(self.language.say(PACKER[side], thickness=self._mm(thickness), gap=self._mm(gap)))
         return self._told("packers", [*sentences, self.language.name(PACKER_FIXED)], ())
 
-    def _side_plates(self) -> str:
+    def _side_plates(self) -> bytes:
         plate, numbers = self.job.hardware.plate, self.language.numbers
         return self._step(
             "side_plates",
@@ -564,7 +564,7 @@ class _Work:
             between=self._mm(self.answer.tracks.outer_width_mm - 2 * plate.inset_mm),
         )
 
-    def _bracket(self) -> str:
+    def _bracket(self) -> bytes:
         bracket = self.answer.bracket
         return self._step(
             "bracket",
@@ -577,12 +577,12 @@ class _Work:
             roof=self._mm(bracket.below_roof_mm),
         )
 
-    def _wheel(self) -> str:
+    def _wheel(self) -> bytes:
         wheel = self.answer.wheel
         front, base = self._mm(wheel.from_plate_front_mm), self._mm(wheel.from_plate_base_mm)
         return self._step("wheel", (WHEEL[wheel.hole],), (), front=front, base=base)
 
-    def _top_seal(self, key: str, fixed: str) -> str:
+    def _top_seal(self, key: str, fixed: str) -> bytes:
         """The top seal, by itself or with the rail that carries it."""
         seals, rail = self.answer.seals, self.answer.drip_rail
         return self._step(
@@ -597,7 +597,7 @@ class _Work:
             rail="" if rail is None else self._mm(rail.length_mm),
         )
 
-    def _curtain(self, *, inside: bool) -> str:
+    def _curtain(self, *, inside: bool) -> bytes:
         lifting = self.answer.lifting
         lifted = LIFT_BY_MORE if lifting.lift_needed else LIFT_BY_TWO if lifting.persons > 1 else LIFT_BY_ONE
         return self._step(
@@ -608,7 +608,7 @@ class _Work:
             recommended=self._mm(lifting.recommended_kg),
         )
 
-    def _strap_on(self) -> str:
+    def _strap_on(self) -> bytes:
         return self._step(
             "strap_on",
             (STRAPS, SPRING_HAND, KEEP_THE_PIN),
@@ -616,16 +616,16 @@ class _Work:
             strap=self._mm(self.job.hardware.running.strap_length_mm),
         )
 
-    def _tube(self) -> str:
+    def _tube(self) -> bytes:
         reserve = self.language.numbers.given(self.job.hardware.running.reserve_turns)
         return self._step("tube", (SEAT_TUBE,), ("load_overhead", "pinch"), reserve=reserve)
 
-    def _lay_on(self) -> str:
+    def _lay_on(self) -> bytes:
         below = self.job.hardware.bar.height_mm - self.calculated.moved.bar_top_open_z_mm
         texts = (LAY_ON, OPEN_PLACE, PINNED_LATER) if below > 0 else (LAY_ON, PINNED_LATER)
         return self._step("lay_on", texts, ("pinch", "load_overhead"), below=self._mm(below))
 
-    def _pretension(self) -> str:
+    def _pretension(self) -> bytes:
         if not self.made:
             return self._step("pretension", (NO_SPRING,), ("stored_energy",))
         balance, told = self.answer.balance, (TURNS_AND_ENERGY, WORKS_WOUND)
@@ -644,7 +644,7 @@ class _Work:
     def _half_turns(self) -> str:
         return self._whole(self.answer.balance.pretension_turns / HALF_TURN)
 
-    def _tracks(self) -> str:
+    def _tracks(self) -> bytes:
         packing = [
             self.language.say(PACKING[one.side], at=self._mm(one.at_mm), thickness=self._mm(one.thickness_mm))
             for one in self.answer.opening.packing
@@ -657,7 +657,7 @@ class _Work:
             cautions = (*cautions, "little_depth")
         return self._told("tracks", [now, fixed, *packing, self.language.name(STOPS)], cautions)
 
-    def _strikers(self) -> str:
+    def _strikers(self) -> bytes:
         answer = self.answer
         rising = -answer.balance.hand_force_closed_n
         holding = self.made and rising > RESOLUTION
@@ -671,7 +671,7 @@ class _Work:
             force=self.language.numbers.force(rising) if holding else "",
         )
 
-    def _handles(self) -> str:
+    def _handles(self) -> bytes:
         strap, texts = self.answer.pull_strap, []
         if "pull_strap" in self.keys:
             texts.append(PULL_STRAP if strap is None else PULL_STRAP_CUT)
@@ -679,7 +679,7 @@ class _Work:
             texts.append(INSIDE_RELEASE)
         return self._step("handles", tuple(texts), (), strap="" if strap is None else self._mm(strap.length_mm))
 
-    def _electrical(self) -> str:
+    def _electrical(self) -> bytes:
         wiring, keys = self.answer.wiring, self.keys
         if wiring is None:
             return self._step("electrical", (), ("supply_off",))
@@ -706,7 +706,7 @@ class _Work:
             drop=numbers.volts(wiring.voltage_drop_v),
         )
 
-    def _trial_runs(self) -> str:
+    def _trial_runs(self) -> bytes:
         if not self.made:
             return self._step("trial_runs", (TRIAL_WITHOUT_SPRING,), ("pinch", "stored_energy"))
         balance = self.answer.balance
@@ -718,17 +718,17 @@ class _Work:
             texts = (*texts, HALF_TURN_LESS)
         return self._step("trial_runs", texts, ("pinch", "stored_energy"), force=self._whole(balance.hand_force_max_n))
 
-    def _papers(self) -> str:
+    def _papers(self) -> bytes:
         width, height = self._whole(self.answer.daylight.width_mm), self._whole(self.answer.daylight.height_mm)
         return self._step("papers", (PAPERS,), ("driving",), width=width, height=height)
 
-    def _maintenance(self) -> str:
+    def _maintenance(self) -> bytes:
         months = care.inspection_months(cycles_per_day=self.job.duty.cycles_per_day)
         told = MAINTENANCE_MONTHLY if months == 1 else MAINTENANCE_MONTHS
         cycles = self._whole(self.answer.balance.cycles)
         return self._step("maintenance", (told, MAINTENANCE_DUST), ("pinch",), months=str(months), cycles=cycles)
 
-    def _unwinding(self) -> str:
+    def _unwinding(self) -> bytes:
         return self._step(
             "unwinding",
             (UNWIND if self.made else UNWIND_AS_WRITTEN, ONLY_THEN),

@@ -373,11 +373,8 @@ def labels_of(checks: list[Check], language: Language) -> list[bytes]:
 
 def findings_of(calculated: Calculated, language: Language) -> list[bytes]:
     """What an answer's warnings say, as an answer has it."""
-    checks = {check.row.id: check for check in calculated.answer.checks}
     return [
-        _other(one, calculated, language)
-        if one.code in OTHER_MESSAGES
-        else _of_check(one, checks[one.code], calculated, language)
+        _other(one, calculated, language) if one.code in OTHER_MESSAGES else _of_check(one, calculated, language)
         for one in calculated.answer.warnings
     ]
 
@@ -393,9 +390,10 @@ def general(code: str, language: Language) -> tuple[str, str]:
     return meaning, language.name(GENERAL_REMEDIES[code])
 
 
-def _of_check(warning: Warning, check: Check, calculated: Calculated, language: Language) -> bytes:
+def _of_check(warning: Warning, calculated: Calculated, language: Language) -> bytes:
     """The finding of a check that fails or is tight."""
     id, numbers = warning.code, language.numbers
+    check = next(check for check in calculated.answer.checks if check.row.id == id)
     value, limit, short = numbers.compared(value=check.value, limit=check.limit, unit=check.unit)
     tolerance = calculated.job.duty.measuring_tolerance_mm
     if check.state == "fails":

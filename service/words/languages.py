@@ -94,15 +94,10 @@ class Language:
         known = texts + cautions
         found = self._steps.get(known)
         if found is None:
-            before, after = step_around(key, cautions, self.name(title))
+            codes = ",".join([f'"{code}"' for code in cautions])
+            before, after = f'{{"cautions":[{codes}],"key":"{key}","text":"', f'","title":"{self.name(title)}"}}'
             found = self._steps[known] = Text(before, " ".join([self.name(text) for text in texts]), after)
         return found
-
-
-def step_around(key: str, cautions: tuple[str, ...], title: str) -> tuple[str, str]:
-    """What an answer has before and behind the text of a step."""
-    codes = ",".join([f'"{code}"' for code in cautions])
-    return f'{{"cautions":[{codes}],"key":"{key}","text":"', f'","title":"{title}"}}'
 
 
 def _texts(code: LanguageCode) -> dict[str, str]:

@@ -13,7 +13,7 @@ from service.calculation.checks import RESOLUTION
 from service.calculation.constants import HALF_TURN
 from service.calculation.fitting import Calculated
 
-from .languages import Language, marked, step_around
+from .languages import Language, marked
 
 TITLES: Final = {
     "parcel": marked("Check the parcel"),
@@ -116,6 +116,9 @@ CAUTIONS_WITHOUT_SPRING: Final = {
     ),
 }
 """The same where no spring can be made, so that its energy is not known."""
+
+TOLD: Final = "{told}"
+"""The place of sentences that have their figures already, each of its own."""
 
 TICK_OFF: Final = marked(
     "Tick the parcel off against its list and check the lengths: slats {slat_length} mm (slat count {slats}), tube "
@@ -460,12 +463,6 @@ class _Work:
         self.called += cautions
         return self.language.step(key, cautions, texts, TITLES[key]).filled(figures)
 
-    def _told(self, key: str, told: list[str], cautions: tuple[str, ...]) -> bytes:
-        """A step of sentences that have their figures already."""
-        self.called += cautions
-        before, after = step_around(key, cautions, self.language.name(TITLES[key]))
-        return f"{before}{' '.join(told)}{after}".encode()
-
     def cautions(self) -> list[bytes]:
         """The cautions that the steps called for, each once."""
         balance, numbers = self.answer.balance, self.language.numbers
@@ -550,7 +547,7 @@ class _Work:
             if f"packer_{side}" in self.keys:
                 thickness = parts.packer_thickness_mm(wall_gap_mm=gap)
                 sentences.append(self.language.say(PACKER[side], thickness=self._mm(thickness), gap=self._mm(gap)))
-        return self._told("packers", [*sentences, self.language.name(PACKER_FIXED)], ())
+        return self._step("packers", (TOLD, PACKER_FIXED), (), told=" ".join(sentences))
 
     def _side_plates(self) -> bytes:
         plate, numbers = self.job.hardware.plate, self.language.numbers
@@ -649,13 +646,16 @@ class _Work:
             self.language.say(PACKING[one.side], at=self._mm(one.at_mm), thickness=self._mm(one.thickness_mm))
             for one in self.answer.opening.packing
         ]
-        now = self.language.say(TRACKS_NOW[self.job.mount.id], needed=self._whole(depth_to_stand_tracks_mm(self.calculated)))
-        spacing, lips = self._mm(parts.SCREW_SPACING_MM), self._mm(self.answer.tracks.lips_mm)
-        fixed = self.language.say(TRACKS_FIXED, spacing=spacing, lips=lips)
-        cautions: tuple[str, ...] = ("stored_energy", "pinch", "sharp", "drilling")
-        if self._depth_is_little:
-            cautions = (*cautions, "little_depth")
-        return self._told("tracks", [now, fixed, *packing, self.language.name(STOPS)], cautions)
+        now, cautions = TRACKS_NOW[self.job.mount.id], ("stored_energy", "pinch", "sharp", "drilling")
+        return self._step(
+            "tracks",
+            (now, TRACKS_FIXED, TOLD, STOPS) if packing else (now, TRACKS_FIXED, STOPS),
+            (*cautions, "little_depth") if self._depth_is_little else cautions,
+            needed=self._whole(depth_to_stand_tracks_mm(self.calculated)),
+            spacing=self._mm(parts.SCREW_SPACING_MM),
+            lips=self._mm(self.answer.tracks.lips_mm),
+            told=" ".join(packing),
+        )
 
     def _strikers(self) -> bytes:
         answer = self.answer

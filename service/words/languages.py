@@ -21,6 +21,7 @@ DECIMAL_MARKS: Final[dict[LanguageCode, str]] = {"en": ".", "de": ",", "fr": ","
 
 
 NO_FIGURES: Final[dict[str, str]] = {}
+"""The figures of what has no place for one."""
 
 
 def marked(text: str) -> str:

@@ -1,6 +1,6 @@
 """Numbers as people read them: what a tape or a balance can tell, the language's decimal mark, no mark for thousands."""
 
-from typing import Final
+from typing import Final, final
 
 from service.audit.figures import figure_text, nearest_count
 
@@ -18,6 +18,7 @@ WHOLE: Final[list[str]] = [str(whole) for whole in range(4000)]
 MINUS: Final = "\N{MINUS SIGN}"
 
 
+@final
 class Numbers:
     """The formatter of one language."""
 

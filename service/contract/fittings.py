@@ -19,7 +19,7 @@ from service.contract.jobs import AUTO, to_job
 from service.contract.requests import FittingRequest
 from service.contract.shelf import Shelf
 from service.contract.version import CONTRACT_VERSION
-from service.contract.writing import BALANCE_WITH_CURVE, FIGURES, REQUEST, quoted, words_text, written
+from service.contract.writing import BALANCE_WITH_CURVE, FIGURES, REQUEST, quoted, words_json, written
 from service.words import cure_labels, words_of
 
 T = TypeVar("T", bound=msgspec.Struct)
@@ -120,7 +120,7 @@ def answer(result: Result, *, include: frozenset[str] = frozenset(), with_words:
     parts = [b'{"audit":', _audit(result, trace="trace" in include).encode(), b",", figures[1:-1]]
     if with_words:
         labels = cure_labels(found, language=language) if "cures" in include else None
-        parts += [b',"words":', words_text(words_of(result.calculated, language=language), labels).encode()]
+        parts += [b',"words":', words_json(words_of(result.calculated, language=language), labels)]
     return b"".join([*parts, b"}"])
 
 

@@ -152,30 +152,20 @@ REQUEST: Final = Form(FittingRequest, as_sent=True)
 """The request as understood."""
 
 
-def words_text(spoken: Words, cures: tuple[Label, ...] | None) -> str:
-    """The words of an answer, written; cures only where they were asked for.
+def words_json(spoken: Words, cures: tuple[Label, ...] | None) -> bytes:
+    """The words of an answer, written in UTF-8; cures only where they were asked for.
 
     Texts of ours, ids of the catalogue and numbers have no sign that JSON would escape, which a test demands.
     """
-    cautions = [f'{{"code":"{one.code}","text":"{one.text}"}}' for one in spoken.cautions]
-    told = "" if cures is None else f'"cures":[{_labels("id", cures)}],'
-    lines = '","'.join(spoken.lines)
-    warnings = [f'{{"code":"{one.code}","message":"{one.message}","remedy":"{one.remedy}"}}' for one in spoken.warnings]
-    work = [
-        f'{{"cautions":[{_codes(one.cautions)}],"key":"{one.key}","text":"{one.text}","title":"{one.title}"}}'
-        for one in spoken.work
+    lists = {name: b",".join(each) for name, each in spoken.written.items()}
+    told = b""
+    if cures is not None:
+        labels = [f'{{"id":"{one.id}","label":"{one.label}"}}' for one in cures]
+        told = f'"cures":[{",".join(labels)}],'.encode()
+    pieces = [
+        *(b'{"cautions":[', lists["cautions"], b'],"checks":[', lists["checks"], b"],", told),
+        *(b'"headline":', spoken.written_headline, b',"language":"', spoken.language.encode()),
+        *(b'","lines":[', lists["lines"], b'],"parts":[', lists["parts"]),
+        *(b'],"warnings":[', lists["warnings"], b'],"work":[', lists["work"], b"]}"),
     ]
-    return (
-        f'{{"cautions":[{",".join(cautions)}],"checks":[{_labels("id", spoken.checks)}],{told}'
-        f'"headline":"{spoken.headline}","language":"{spoken.language}","lines":["{lines}"],'
-        f'"parts":[{_labels("key", spoken.parts)}],"warnings":[{",".join(warnings)}],"work":[{",".join(work)}]}}'
-    )
-
-
-def _labels(name: str, labels: tuple[Label, ...]) -> str:
-    """Labels of checks, parts or cures, each with its id under a name."""
-    return ",".join([f'{{"{name}":"{one.id}","label":"{one.label}"}}' for one in labels])
-
-
-def _codes(codes: tuple[str, ...]) -> str:
-    return ",".join([f'"{code}"' for code in codes])
+    return b"".join(pieces)

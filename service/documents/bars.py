@@ -76,11 +76,11 @@ def _summary(order: Order, plan: Plan, spoken: Language) -> str:
     good = sum(bar.count * (sum(cut.length_um for cut in bar.cuts) + bar.kept * bar.offcut_um) for bar in plan.bars)
     waste = spoken.numbers.tenths(100 * (used - good) / used) if used else "0"
     bars = sum(bar.count for bar in plan.bars)
-    return spoken.say(ONE_BAR if bars == 1 else BARS, profile=clean(plan.profile), bars=bars, waste=waste)
+    return spoken.say(ONE_BAR if bars == 1 else BARS, profile=clean(plan.profile), bars=str(bars), waste=waste)
 
 
 def _heading(order: Order, plan: Plan, top: float, spoken: Language) -> str:
-    proof = spoken.name(PROVEN) if plan.optimal else spoken.say(AT_LEAST, bars=plan.bar_bound)
+    proof = spoken.name(PROVEN) if plan.optimal else spoken.say(AT_LEAST, bars=str(plan.bar_bound))
     return svg.group(
         svg.text((MARGIN, top + 5), _summary(order, plan, spoken), size=svg.HEADING, bold=True, most=0.68 * WIDTH),
         svg.text((WIDTH - MARGIN, top + 5), proof, size=svg.SMALL, anchor="end", fill=svg.GREY),
@@ -90,12 +90,12 @@ def _heading(order: Order, plan: Plan, top: float, spoken: Language) -> str:
 
 
 def _missing(plan: Plan, spoken: Language) -> Iterator[str]:
-    return (spoken.say(MISSING, count=one.count, length=_mm(one.length_um, spoken)) for one in plan.missing)
+    return (spoken.say(MISSING, count=str(one.count), length=_mm(one.length_um, spoken)) for one in plan.missing)
 
 
 def _more(bars: Sequence[Bar], spoken: Language) -> Iterator[str]:
     if bars:
-        yield spoken.say(MORE, bars=sum(bar.count for bar in bars))
+        yield spoken.say(MORE, bars=str(sum(bar.count for bar in bars)))
 
 
 def _bar(stock: Stock, bar: Bar, box: Box, scale: float, spoken: Language) -> str:

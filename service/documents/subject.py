@@ -68,7 +68,7 @@ class Subject:
 
     def say(self, text: str, **figures: str | int) -> str:
         """A marked text in the document's language."""
-        return self.language.say(text, **figures)
+        return self.language.say(text, **{place: str(figure) for place, figure in figures.items()})
 
     def mm(self, length: float) -> str:
         """A length as a tape tells it, without its unit."""

@@ -38,17 +38,16 @@ __all__ = [
 def words_of(calculated: Calculated, *, language: str = "en") -> Words:
     """Everything that people read of one fitting."""
     said = language_of(language)
-    steps = work.work_of(calculated, said)
-    return Words(
-        language=said.code,
-        headline=headline.headline_of(calculated, said),
-        lines=headline.lines_of(calculated, said),
-        checks=findings.labels_of(calculated.answer.checks, said),
-        parts=parcel.labels_of(calculated, said),
-        warnings=findings.findings_of(calculated, said),
-        work=steps,
-        cautions=work.cautions_of(steps, calculated, said),
-    )
+    steps, cautions = work.work_of(calculated, said)
+    written = {
+        "cautions": cautions,
+        "checks": findings.labels_of(calculated.answer.checks, said),
+        "lines": headline.lines_of(calculated, said),
+        "parts": parcel.labels_of(calculated, said),
+        "warnings": findings.findings_of(calculated, said),
+        "work": steps,
+    }
+    return Words(said.code, headline.headline_of(calculated, said), written)
 
 
 def cure_labels(cures: Sequence[Cure], *, language: str = "en") -> tuple[Label, ...]:
@@ -68,7 +67,7 @@ def warning_text(code: str, *, language: str = "en") -> tuple[str, str]:
 
 def check_label(id: str, *, language: str = "en") -> str:
     """What a check is called."""
-    return findings.CHECK_LABELS[language_of(language).code][id].label
+    return language_of(language).name(findings.LABELS[id])
 
 
 def severity_label(severity: str, *, language: str = "en") -> str:

@@ -7,8 +7,7 @@ from service.calculation.checks import Check
 from service.calculation.fitting import Calculated
 from service.calculation.warnings import Warning
 
-from .languages import BY_CODE, Language, marked
-from .model import Finding, Label
+from .languages import NO_FIGURES, Language, marked
 
 LABELS: Final = {
     "plate_height": marked("Top of the side plate below the roof"),
@@ -367,29 +366,17 @@ SEVERITIES: Final = {"stop": marked("Stop"), "caution": marked("Caution"), "note
 """What each severity is called."""
 
 
-CHECK_LABELS: Final = {
-    code: {id: Label(id, language.name(label)) for id, label in LABELS.items()} for code, language in BY_CODE.items()
-}
-"""The name of each check, by language and id."""
+def labels_of(checks: list[Check], language: Language) -> list[bytes]:
+    """The names of an answer's checks, as an answer has them."""
+    return [language.entry("id", check.row.id, "label", LABELS[check.row.id]).filled(NO_FIGURES) for check in checks]
 
 
-def labels_of(checks: list[Check], language: Language) -> tuple[Label, ...]:
-    """The names of an answer's checks."""
-    labels = CHECK_LABELS[language.code]
-    return tuple([labels[check.row.id] for check in checks])
-
-
-def findings_of(calculated: Calculated, language: Language) -> tuple[Finding, ...]:
-    """What an answer's warnings say."""
-    checks = {check.row.id: check for check in calculated.answer.checks}
-    return tuple(
-        [
-            _other(one, calculated, language)
-            if one.code in OTHER_MESSAGES
-            else _of_check(one, checks[one.code], calculated, language)
-            for one in calculated.answer.warnings
-        ]
-    )
+def findings_of(calculated: Calculated, language: Language) -> list[bytes]:
+    """What an answer's warnings say, as an answer has it."""
+    return [
+        _other(one, calculated, language) if one.code in OTHER_MESSAGES else _of_check(one, calculated, language)
+        for one in calculated.answer.warnings
+    ]
 
 
 def general(code: str, language: Language) -> tuple[str, str]:
@@ -403,10 +390,11 @@ def general(code: str, language: Language) -> tuple[str, str]:
     return meaning, language.name(GENERAL_REMEDIES[code])
 
 
-def _of_check(warning: Warning, check: Check, calculated: Calculated, language: Language) -> Finding:
+def _of_check(warning: Warning, calculated: Calculated, language: Language) -> bytes:
     """The finding of a check that fails or is tight."""
-    id, tenths = warning.code, language.numbers.tenths
-    value, limit, short = language.numbers.compared(value=check.value, limit=check.limit, unit=check.unit)
+    id, numbers = warning.code, language.numbers
+    check = next(check for check in calculated.answer.checks if check.row.id == id)
+    value, limit, short = numbers.compared(value=check.value, limit=check.limit, unit=check.unit)
     tolerance = calculated.job.duty.measuring_tolerance_mm
     if check.state == "fails":
         message = language.say(FAILS[id], value=value, limit=limit, short=short, seal=calculated.answer.seals.top_profile)
@@ -414,15 +402,20 @@ def _of_check(warning: Warning, check: Check, calculated: Calculated, language: 
             message = f"{message} {language.name(LEAVES_THE_TRACK)}"
         if id == "slat_bow" and beyond_small_bow(calculated):
             message = f"{message} {language.name(BEYOND_SMALL_BOW)}"
-        return Finding(id, message, _remedy(warning, -check.margin, short, calculated, language))
+        return _finding(id, message, _remedy(warning, -check.margin, short, calculated, language))
     text = TIGHT_AT_MOST if check.direction == "at_most" else TIGHT_AT_LEAST
     label = language.name(LABELS[id])
-    message = language.say(text, label=label, value=value, limit=limit, short=short, tolerance=tenths(tolerance))
+    message = language.say(text, label=label, value=value, limit=limit, short=short, tolerance=numbers.tenths(tolerance))
     remedy = _remedy(warning, tolerance - check.margin, short, calculated, language)
     again = warnings.tenth_down(max(0.0, check.margin))
     if again > 0:
-        remedy = f"{language.say(MEASURE_AGAIN, margin=tenths(again))} {remedy}"
-    return Finding(id, message, remedy)
+        remedy = f"{language.say(MEASURE_AGAIN, margin=numbers.tenths(again))} {remedy}"
+    return _finding(id, message, remedy)
+
+
+def _finding(code: str, message: str, remedy: str) -> bytes:
+    """A warning's sentences, as an answer has them."""
+    return f'{{"code":"{code}","message":"{message}","remedy":"{remedy}"}}'.encode()
 
 
 def beyond_small_bow(calculated: Calculated) -> bool:
@@ -440,23 +433,23 @@ def _remedy(warning: Warning, short_mm: float, short: str, calculated: Calculate
     if id in REMEDIES_WITH_SLATS:
         slats = warnings.slats_at_most(job=calculated.job, trial=calculated.trial, short_mm=short_mm)
         if slats is not None:
-            return language.say(REMEDIES_WITH_SLATS[id], value=value, slats=slats)
+            return language.say(REMEDIES_WITH_SLATS[id], value=value, slats=str(slats))
     on_face = REMEDIES_ON_FACE if calculated.job.mount.id == "face" else REMEDIES
     return language.say(on_face.get(id, REMEDIES[id]), value=value, short=short)
 
 
-def _other(warning: Warning, calculated: Calculated, language: Language) -> Finding:
+def _other(warning: Warning, calculated: Calculated, language: Language) -> bytes:
     """The finding of a warning that is no check."""
-    code, tenths, coil = warning.code, language.numbers.tenths, calculated.answer.coil
+    code, numbers, coil = warning.code, language.numbers, calculated.answer.coil
     message = language.say(
         OTHER_MESSAGES[code],
-        value=tenths(warning.value),
-        limit=tenths(warning.limit),
-        force=language.numbers.force(-warning.value),
-        measured=tenths(coil.measured_radius_mm or 0.0),
-        computed=tenths(coil.radius_mm),
-        thick=tenths(coil.radius_thick_mm),
+        value=numbers.tenths(warning.value),
+        limit=numbers.tenths(warning.limit),
+        force=numbers.force(-warning.value),
+        measured=numbers.tenths(coil.measured_radius_mm or 0.0),
+        computed=numbers.tenths(coil.radius_mm),
+        thick=numbers.tenths(coil.radius_thick_mm),
         label=language.name(LABELS[warning.check]) if warning.check else "",
     )
     more = warning.value if warning.remedy_value is None else warning.remedy_value
-    return Finding(code, message, language.say(OTHER_REMEDIES[code], value=tenths(more)))
+    return _finding(code, message, language.say(OTHER_REMEDIES[code], value=numbers.tenths(more)))

@@ -48,62 +48,51 @@ MASS_FOR_TWO: Final = marked("The curtain weighs {mass} kg; two people lift it w
 MASS_FOR_MORE: Final = marked("The curtain weighs {mass} kg; two people lift it with its tube, with a trestle or lift.")
 
 
-def headline_of(calculated: Calculated, language: Language) -> str:
-    """The verdict with the shutter that it is of."""
+def headline_of(calculated: Calculated, language: Language) -> bytes:
+    """The verdict with the shutter that it is of, as an answer has it."""
     made = calculated.answer.curtain
-    return language.say(
-        HEADLINES[calculated.answer.verdict],
-        slats=made.slat_count,
-        slat=made.slat,
-        tube=made.tube,
-        plate=calculated.answer.side_plate.id,
-    )
+    figures = {
+        "slats": str(made.slat_count),
+        "slat": made.slat,
+        "tube": made.tube,
+        "plate": calculated.answer.side_plate.id,
+    }
+    return language.line(HEADLINES[calculated.answer.verdict], figures)
 
 
-def lines_of(calculated: Calculated, language: Language) -> tuple[str, ...]:
-    """The figures that one asks for first."""
-    answer, tenths, whole = calculated.answer, language.numbers.tenths, language.numbers.whole
+def lines_of(calculated: Calculated, language: Language) -> list[bytes]:
+    """The figures that one asks for first, as an answer has them."""
+    answer, numbers = calculated.answer, language.numbers
     made, seals, balance, lifting = answer.curtain, answer.seals, answer.balance, answer.lifting
-    lines = []
+    figures = {
+        "diameter": numbers.tenths(2 * calculated.trial.radius_checked_mm),
+        "wide": numbers.whole(answer.daylight.width_mm),
+        "high": numbers.whole(answer.daylight.height_mm),
+        "bracket_front": numbers.tenths(answer.bracket.from_plate_front_mm),
+        "bracket_base": numbers.tenths(answer.bracket.from_plate_base_mm),
+        "wheel_front": numbers.tenths(answer.wheel.from_plate_front_mm),
+        "wheel_base": numbers.tenths(answer.wheel.from_plate_base_mm),
+        "slat": numbers.tenths(made.slat_length_mm),
+        "tube": numbers.tenths(made.tube_length_mm),
+        "track": numbers.tenths(answer.tracks.length_mm),
+        "profile": seals.top_profile,
+        "seal": numbers.tenths(seals.top_cut_length_mm),
+        "wire": numbers.given(balance.wire_mm),
+        "coils": str(balance.coils),
+        "open": numbers.tenths(balance.pretension_turns),
+        "closed": numbers.tenths(balance.turns_closed),
+        "force": numbers.whole(balance.hand_force_max_n),
+        "mass": numbers.tenths(made.mass_kg),
+    }
+    lines = [COIL, PLACE, CUT]
     if answer.verdict == "does_not_fit":
-        worst = worst_must(answer.checks).row.id
-        lines.append(language.say(WORST, check=language.name(LABELS[worst])))
-    lines += [
-        language.say(
-            COIL,
-            diameter=tenths(2 * calculated.trial.radius_checked_mm),
-            wide=whole(answer.daylight.width_mm),
-            high=whole(answer.daylight.height_mm),
-        ),
-        language.say(
-            PLACE,
-            bracket_front=tenths(answer.bracket.from_plate_front_mm),
-            bracket_base=tenths(answer.bracket.from_plate_base_mm),
-            wheel_front=tenths(answer.wheel.from_plate_front_mm),
-            wheel_base=tenths(answer.wheel.from_plate_base_mm),
-        ),
-        language.say(
-            CUT,
-            slat=tenths(made.slat_length_mm),
-            tube=tenths(made.tube_length_mm),
-            track=tenths(answer.tracks.length_mm),
-            profile=seals.top_profile,
-            seal=tenths(seals.top_cut_length_mm),
-        ),
-    ]
+        figures["check"] = language.name(LABELS[worst_must(answer.checks).row.id])
+        lines.insert(0, WORST)
     if calculated.choice.made:
-        springs = language.say(
-            TWO_SPRINGS if balance.spring_count > 1 else ONE_SPRING,
-            wire=language.numbers.given(balance.wire_mm),
-            coils=balance.coils,
-            open=tenths(balance.pretension_turns),
-            closed=tenths(balance.turns_closed),
-        )
-        lines += [springs, language.say(HAND, force=whole(balance.hand_force_max_n))]
+        lines += [TWO_SPRINGS if balance.spring_count > 1 else ONE_SPRING, HAND]
     else:
-        lines.append(language.name(NO_SPRING))
-    mass = MASS_FOR_MORE if lifting.lift_needed else MASS_FOR_TWO if lifting.persons > 1 else MASS_FOR_ONE
-    lines.append(language.say(mass, mass=tenths(made.mass_kg)))
+        lines.append(NO_SPRING)
+    lines.append(MASS_FOR_MORE if lifting.lift_needed else MASS_FOR_TWO if lifting.persons > 1 else MASS_FOR_ONE)
     if beyond_small_bow(calculated):
-        lines.append(language.name(BEYOND_SMALL_BOW_LINE))
-    return tuple(lines)
+        lines.append(BEYOND_SMALL_BOW_LINE)
+    return [language.line(text, figures) for text in lines]

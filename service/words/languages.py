@@ -4,10 +4,10 @@ A text is a whole sentence or a name, with named places for figures: `marked("{w
 `pybabel extract` looks for. Nothing is put together from pieces of sentences; where grammar differs there are two texts.
 """
 
-from collections.abc import Mapping
 from pathlib import Path
 from string import Formatter
-from typing import Final
+from sys import intern
+from typing import Final, final
 
 from babel.messages.pofile import read_po
 
@@ -20,11 +20,42 @@ LOCALE: Final = Path(__file__).parent / "locale"
 DECIMAL_MARKS: Final[dict[LanguageCode, str]] = {"en": ".", "de": ",", "fr": ","}
 
 
+NO_FIGURES: Final[dict[str, str]] = {}
+"""The figures of what has no place for one."""
+
+
 def marked(text: str) -> str:
     """The text itself, marked for translation."""
     return text
 
 
+@final
+class Text:
+    """What is said, in UTF-8, taken apart at its places once: to join the pieces is far cheaper than to format."""
+
+    def __init__(self, before: str, sentences: str, after: str) -> None:
+        """Take sentences in their language and what stands around them; every other piece stands for a figure."""
+        pieces = [before]
+        self.places: list[str] = []
+        for literal, place, _, _ in Formatter().parse(sentences):
+            pieces[-1] += literal
+            if place:
+                self.places.append(intern(place))
+                pieces += ["", ""]
+        pieces[-1] += after
+        self.pieces = [piece.encode() for piece in pieces]
+
+    def filled(self, figures: dict[str, str]) -> bytes:
+        """The text with figures in their places."""
+        if not self.places:
+            return self.pieces[0]
+        pieces = self.pieces.copy()
+        for index, place in enumerate(self.places):
+            pieces[2 * index + 1] = figures[place].encode()
+        return b"".join(pieces)
+
+
+@final
 class Language:
     """One language: its texts by their English, and its numbers."""
 
@@ -33,30 +64,41 @@ class Language:
         self.code: LanguageCode = code
         self.texts = texts
         self.numbers = Numbers(DECIMAL_MARKS[code])
-        self._prepared: dict[str | tuple[str, ...], str] = {}
+        self._lines: dict[str, Text] = {}
+        self._entries: dict[str, Text] = {}
+        self._steps: dict[tuple[str, ...], Text] = {}
 
-    def say(self, text: str, **figures: str | int) -> str:
+    def say(self, text: str, **figures: str) -> str:
         """A marked text in this language with its figures in place."""
-        prepared = self._prepared.get(text)
-        if prepared is None:
-            prepared = self._prepared[text] = self._prepare(text)
-        return prepared % figures
+        return str(self.line(text, figures)[1:-1], "utf-8")
 
-    def say_all(self, texts: tuple[str, ...], figures: Mapping[str, str | int]) -> str:
-        """Marked texts in this language, one behind the other, with figures in their places."""
-        prepared = self._prepared.get(texts)
-        if prepared is None:
-            prepared = self._prepared[texts] = " ".join([self._prepare(text) for text in texts])
-        return prepared % figures
-
-    def _prepare(self, text: str) -> str:
-        """A marked text in this language as `%` takes it, which is twice as fast as named places in braces."""
-        pieces = Formatter().parse(self.name(text))
-        return "".join([literal.replace("%", "%%") + (f"%({place})s" if place else "") for literal, place, _, _ in pieces])
+    def line(self, text: str, figures: dict[str, str]) -> bytes:
+        """The same as an answer has it."""
+        found = self._lines.get(text)
+        if found is None:
+            found = self._lines[text] = Text('"', self.name(text), '"')
+        return found.filled(figures)
 
     def name(self, text: str) -> str:
         """A marked text without figures in this language."""
         return self.texts.get(text, text)
+
+    def entry(self, id_name: str, id: str, text_name: str, text: str) -> Text:
+        """A check, part or caution with what is said of it, as an answer has them; a text is of one of them only."""
+        found = self._entries.get(text)
+        if found is None:
+            found = self._entries[text] = Text(f'{{"{id_name}":"{id}","{text_name}":"', self.name(text), '"}')
+        return found
+
+    def step(self, key: str, cautions: tuple[str, ...], texts: tuple[str, ...], title: str) -> Text:
+        """A step of the work with its cautions, as an answer has it."""
+        known = texts + cautions
+        found = self._steps.get(known)
+        if found is None:
+            codes = ",".join([f'"{code}"' for code in cautions])
+            before, after = f'{{"cautions":[{codes}],"key":"{key}","text":"', f'","title":"{self.name(title)}"}}'
+            found = self._steps[known] = Text(before, " ".join([self.name(text) for text in texts]), after)
+        return found
 
 
 def _texts(code: LanguageCode) -> dict[str, str]:

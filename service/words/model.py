@@ -3,7 +3,8 @@
 Plain final classes, as the core's: a named tuple takes twenty times as long to make.
 """
 
-from typing import Final, Literal, final
+from json import loads
+from typing import Any, Final, Literal, final
 
 LanguageCode = Literal["en", "de", "fr"]
 
@@ -56,26 +57,52 @@ class Caution:
 
 @final
 class Words:
-    """Everything that people read of one fitting, in one language."""
+    """Everything that people read of one fitting, in one language, as an answer has it: JSON in UTF-8.
 
-    def __init__(
-        self,
-        *,
-        language: str,
-        headline: str,
-        lines: tuple[str, ...],
-        checks: tuple[Label, ...],
-        parts: tuple[Label, ...],
-        warnings: tuple[Finding, ...],
-        work: tuple[Step, ...],
-        cautions: tuple[Caution, ...],
-    ) -> None:
-        """Take the texts."""
+    It is read only where a document asks for it.
+    """
+
+    def __init__(self, language: str, headline: bytes, written: dict[str, list[bytes]]) -> None:
+        """Take the texts, those of lists by the list's name."""
         self.language = language
-        self.headline = headline
-        self.lines = lines
-        self.checks = checks
-        self.parts = parts
-        self.warnings = warnings
-        self.work = work
-        self.cautions = cautions
+        self.written_headline = headline
+        self.written = written
+
+    @property
+    def headline(self) -> str:
+        """The verdict in one line."""
+        return str(loads(self.written_headline))
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """What one would say on the phone."""
+        return tuple(self._read("lines"))
+
+    @property
+    def checks(self) -> tuple[Label, ...]:
+        """The checks' names."""
+        return tuple([Label(one["id"], one["label"]) for one in self._read("checks")])
+
+    @property
+    def parts(self) -> tuple[Label, ...]:
+        """The parts' names."""
+        return tuple([Label(one["key"], one["label"]) for one in self._read("parts")])
+
+    @property
+    def warnings(self) -> tuple[Finding, ...]:
+        """The warnings' sentences."""
+        return tuple([Finding(one["code"], one["message"], one["remedy"]) for one in self._read("warnings")])
+
+    @property
+    def work(self) -> tuple[Step, ...]:
+        """The steps of the work."""
+        return tuple([Step(one["key"], one["title"], one["text"], tuple(one["cautions"])) for one in self._read("work")])
+
+    @property
+    def cautions(self) -> tuple[Caution, ...]:
+        """The cautions that the steps call for."""
+        return tuple([Caution(one["code"], one["text"]) for one in self._read("cautions")])
+
+    def _read(self, name: str) -> list[Any]:
+        """The objects of a list."""
+        return [loads(one) for one in self.written[name]]

@@ -1,6 +1,6 @@
 """Numbers as people read them: what a tape or a balance can tell, the language's decimal mark, no mark for thousands."""
 
-from typing import Final
+from typing import Final, final
 
 from service.audit.figures import UNCOUNTED, figure_text, nearest_count
 
@@ -12,28 +12,27 @@ MOST_DECIMALS: Final = 3
 
 FORMATS: Final = tuple(f"%.{decimals}f" for decimals in range(MOST_DECIMALS + 1))
 
+WHOLE: Final[list[str]] = [str(whole) for whole in range(4000)]
+"""Whole numbers, made once as far as lengths of a compartment go [mm]."""
+
 MINUS: Final = "\N{MINUS SIGN}"
 
 
+@final
 class Numbers:
     """The formatter of one language."""
 
     def __init__(self, decimal_mark: str) -> None:
         """Take the language's decimal mark."""
         self.decimal_mark = decimal_mark
-        self._behind = ["", *(f"{decimal_mark}{tenth}" for tenth in range(1, 10))]
+        self._behind = [
+            ["", *(f"{decimal_mark}{part:0{decimals}}".rstrip("0") for part in range(1, 10**decimals))]
+            for decimals in range(MOST_DECIMALS + 1)
+        ]
 
     def tenths(self, value: float) -> str:
-        """A length, mass, angle, current or number of turns: to a tenth, and no tenth that says nothing.
-
-        The tenths are counted, which is faster than to format the number, and the same but at a tie.
-        """
-        count = nearest_count(value, 10)
-        if count == UNCOUNTED:
-            return self._to(1, value)
-        if count < 0:
-            return MINUS + str(-count // 10) + self._behind[-count % 10]
-        return str(count // 10) + self._behind[count % 10]
+        """A length, mass, angle, current or number of turns: to a tenth, and no tenth that says nothing."""
+        return self._to(1, value)
 
     def whole(self, value: float) -> str:
         """A force, energy, stress or count: whole."""
@@ -41,10 +40,11 @@ class Numbers:
 
     def force(self, value: float) -> str:
         """A force that must not read as none: whole, or with the decimals that it takes to be more than 0."""
-        decimals = 0
-        while decimals < MOST_DECIMALS and not round(value, decimals):
+        decimals, told = 0, self._to(0, value)
+        while decimals < MOST_DECIMALS and told == "0":
             decimals += 1
-        return self._to(decimals, value)
+            told = self._to(decimals, value)
+        return told
 
     def volts(self, value: float) -> str:
         """A voltage drop: two figures."""
@@ -70,15 +70,19 @@ class Numbers:
         return self._to(decimals, first), self._to(decimals, second)
 
     def _to(self, decimals: int, value: float) -> str:
-        """A number with so many decimals, without those at its end that say nothing."""
-        text = FORMATS[decimals] % value
-        if decimals:
-            text = text.rstrip("0").rstrip(".")
-            if self.decimal_mark != ".":
-                text = text.replace(".", self.decimal_mark)
-        if value >= 0:
-            return text
-        return "0" if text == "-0" else text.replace("-", MINUS)
+        """A number with so many decimals, without those at its end that say nothing.
+
+        Its parts are counted, which is faster than to format the number, and the same but at a tie.
+        """
+        behind = self._behind[decimals]
+        parts = len(behind)
+        count = nearest_count(value, parts)
+        if count == UNCOUNTED:
+            count = int((FORMATS[decimals] % value).replace(".", ""))
+        if count < 0:
+            return MINUS + str(-count // parts) + behind[-count % parts]
+        whole = count // parts
+        return (WHOLE[whole] if whole < len(WHOLE) else str(whole)) + behind[count % parts]
 
 
 def _decimals_apart(first: float, second: float, least: int) -> int:

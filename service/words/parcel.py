@@ -1,14 +1,13 @@
 """What each part of the parcel is called, with what tells it from a part like it."""
 
-from functools import lru_cache
 from typing import Final
 
 from service.calculation import parts
 from service.calculation.fitting import Calculated
+from service.calculation.job import Opening
 from service.calculation.parts import Part
 
 from .languages import Language, marked
-from .model import Label
 from .numbers import Numbers
 
 LABELS: Final = {
@@ -71,47 +70,40 @@ LABELS_ON_FACE: Final = {
 }
 """The same where tracks lap over the opening's edges."""
 
-WITH_FIGURES: Final = frozenset(text for text in LABELS.values() if "{" in text)
 
-PACKED_SCREWS: Final = ("plate_screw_left", "plate_screw_right")
-"""Screws that go through a packer."""
-
-
-def labels_of(calculated: Calculated, language: Language) -> tuple[Label, ...]:
-    """What the parts of an answer's parcel are called."""
+def labels_of(calculated: Calculated, language: Language) -> list[bytes]:
+    """What the parts of an answer's parcel are called, as an answer has it."""
     labels = LABELS_ON_FACE if calculated.job.mount.id == "face" else LABELS
-    return tuple([_label(part, labels[part.key], calculated, language) for part in calculated.answer.parts])
+    figures = _figures(calculated, language.numbers)
+    listed = []
+    for part in calculated.answer.parts:
+        label = language.entry("key", part.key, "label", labels[part.key])
+        if label.places:
+            figures["id"] = part.catalogue_id or ""
+            packed = _packed_mm(part, calculated.job.opening)
+            if packed is not None:
+                figures["thickness"] = language.numbers.tenths(packed)
+        listed.append(label.filled(figures))
+    return listed
 
 
-def _label(part: Part, text: str, calculated: Calculated, language: Language) -> Label:
-    """One part's label."""
-    if text not in WITH_FIGURES:
-        return _plain(language, part.key, text)
-    numbers = language.numbers
-    if part.catalogue_id is not None:
-        angle = calculated.answer.seals.top_end_angle_deg
-        return Label(part.key, language.say(text, id=part.catalogue_id, angle=numbers.tenths(angle)))
-    if part.thickness_mm is not None:
-        return Label(part.key, language.say(text, thickness=numbers.tenths(part.thickness_mm)))
-    return Label(part.key, language.say(text, **_figures(part.key, calculated, numbers)))
+def _figures(calculated: Calculated, numbers: Numbers) -> dict[str, str]:
+    """The figures of parts that do not carry them themselves."""
+    balance, wiring = calculated.answer.balance, calculated.answer.wiring
+    return {
+        "angle": numbers.tenths(calculated.answer.seals.top_end_angle_deg),
+        "wire": numbers.given(balance.wire_mm),
+        "diameter": numbers.tenths(balance.mean_diameter_mm),
+        "coils": numbers.whole(balance.coils),
+        "area": "" if wiring is None else numbers.given(wiring.conductor_mm2),
+        "fuse": "" if wiring is None else numbers.given(wiring.fuse_a),
+    }
 
 
-@lru_cache(maxsize=1024)
-def _plain(language: Language, key: str, text: str) -> Label:
-    """The label of a part that no figure tells from another; made once."""
-    return Label(key, language.name(text))
-
-
-def _figures(key: str, calculated: Calculated, numbers: Numbers) -> dict[str, str]:
-    """The figures of a part that does not carry them itself."""
-    balance, wiring, opening = calculated.answer.balance, calculated.answer.wiring, calculated.job.opening
-    if key == "spring":
-        return {
-            "wire": numbers.given(balance.wire_mm),
-            "diameter": numbers.tenths(balance.mean_diameter_mm),
-            "coils": numbers.whole(balance.coils),
-        }
-    if wiring is not None and key not in PACKED_SCREWS:
-        return {"area": numbers.given(wiring.conductor_mm2), "fuse": numbers.given(wiring.fuse_a)}
-    gap = opening.wall_gap_left_mm if key == "plate_screw_left" else opening.wall_gap_right_mm
-    return {"thickness": numbers.tenths(parts.packer_thickness_mm(wall_gap_mm=gap))}
+def _packed_mm(part: Part, opening: Opening) -> float | None:
+    """Thickness of what packs, or of the packer that a screw goes through [mm]; None for other parts."""
+    if part.key == "plate_screw_left":
+        return parts.packer_thickness_mm(wall_gap_mm=opening.wall_gap_left_mm)
+    if part.key == "plate_screw_right":
+        return parts.packer_thickness_mm(wall_gap_mm=opening.wall_gap_right_mm)
+    return part.thickness_mm

@@ -6,7 +6,7 @@ A step's text is a list of whole sentences; a sentence that a fitting has no use
 """
 
 from math import sqrt
-from typing import Final
+from typing import Final, final
 
 from service.calculation import care, parts
 from service.calculation.checks import RESOLUTION
@@ -14,7 +14,6 @@ from service.calculation.constants import HALF_TURN
 from service.calculation.fitting import Calculated
 
 from .languages import Language, marked
-from .model import Caution, Step
 
 TITLES: Final = {
     "parcel": marked("Check the parcel"),
@@ -109,10 +108,17 @@ CAUTIONS: Final = {
 }
 """What each caution says, in the order of an answer's cautions."""
 
-STORED_ENERGY_UNKNOWN: Final = marked(
-    "A wound spring stores enough energy to break a hand. Hold its shaft with a bar that is made for it, keep face and "
-    "fingers out of the bar's way, and let go only where a step says so."
-)
+CAUTIONS_WITHOUT_SPRING: Final = {
+    **CAUTIONS,
+    "stored_energy": marked(
+        "A wound spring stores enough energy to break a hand. Hold its shaft with a bar that is made for it, keep face and "
+        "fingers out of the bar's way, and let go only where a step says so."
+    ),
+}
+"""The same where no spring can be made, so that its energy is not known."""
+
+TOLD: Final = "{told}"
+"""The place of sentences that have their figures already, each of its own."""
 
 TICK_OFF: Final = marked(
     "Tick the parcel off against its list and check the lengths: slats {slat_length} mm (slat count {slats}), tube "
@@ -392,27 +398,10 @@ UNWIND_AS_WRITTEN: Final = marked(
 ONLY_THEN: Final = marked("Only then loosen straps, bracket caps, tracks or the bottom bar's bolts.")
 
 
-def work_of(calculated: Calculated, language: Language) -> tuple[Step, ...]:
-    """The steps in order."""
-    return _Work(calculated, language).steps()
-
-
-def cautions_of(steps: tuple[Step, ...], calculated: Calculated, language: Language) -> tuple[Caution, ...]:
-    """The cautions that the steps call for, each once."""
-    called = {code for step in steps for code in step.cautions}
-    balance, numbers = calculated.answer.balance, language.numbers
-    figures = {
-        "open": numbers.whole(balance.energy_open_j),
-        "closed": numbers.whole(balance.energy_closed_j),
-        "needed": numbers.whole(depth_to_stand_tracks_mm(calculated)),
-        "depth": numbers.tenths(calculated.job.opening.depth_mm),
-    }
-    listed = []
-    for code, text in CAUTIONS.items():
-        if code in called:
-            unknown = code == "stored_energy" and not calculated.choice.made
-            listed.append(Caution(code, language.say_all((STORED_ENERGY_UNKNOWN if unknown else text,), figures)))
-    return tuple(listed)
+def work_of(calculated: Calculated, language: Language) -> tuple[list[bytes], list[bytes]]:
+    """The steps in order and the cautions that they call for, as an answer has them."""
+    work = _Work(calculated, language)
+    return work.steps(), work.cautions()
 
 
 def depth_to_stand_tracks_mm(calculated: Calculated) -> float:
@@ -426,6 +415,7 @@ def depth_to_stand_tracks_mm(calculated: Calculated) -> float:
     return sqrt(2 * hangs_mm * calculated.answer.tracks.length_mm)
 
 
+@final
 class _Work:
     """The steps of one fitting in one language."""
 
@@ -436,15 +426,12 @@ class _Work:
         self.made = calculated.choice.made
         self.keys = {part.key for part in calculated.answer.parts}
         self.language = language
-        self.say = language.say
-        self.name = language.name
-        self.mm = language.numbers.tenths
-        self.whole = language.numbers.whole
+        self.called: list[str] = []
 
-    def steps(self) -> tuple[Step, ...]:
+    def steps(self) -> list[bytes]:
         """The steps in order."""
         keys, inside = self.keys, self.job.fitted_from == "inside"
-        rail = "drip_rail" in keys
+        railed = "drip_rail" in keys
         listed = [self._parcel(inside=inside)]
         if "perimeter_seal_jamb" in keys:
             listed.append(self._perimeter_seal())
@@ -452,59 +439,82 @@ class _Work:
         if not keys.isdisjoint(PARTS["packers"]):
             listed.append(self._packers())
         listed += [self._side_plates(), self._bracket(), self._wheel()]
-        if not rail:
-            listed.append(self._step("top_seal", (SEAL_CUT, SEAL_FIXED), "sharp", "drilling", **self._seal()))
+        if not railed:
+            listed.append(self._top_seal("top_seal", SEAL_FIXED))
         listed += [self._curtain(inside=inside), self._strap_on(), self._tube(), self._lay_on(), self._pretension()]
         listed += [self._tracks(), self._strikers()]
-        if rail:
-            listed.append(self._drip_rail())
+        if railed:
+            listed.append(self._top_seal("drip_rail", RAIL))
         if not keys.isdisjoint(PARTS["handles"]):
             listed.append(self._handles())
         if "fuse" in keys:
             listed.append(self._electrical())
         listed += [
-            self._step("lubricate", (LUBRICATE,), "pinch"),
+            self._step("lubricate", (LUBRICATE,), ("pinch",)),
             self._trial_runs(),
             self._papers(),
             self._maintenance(),
             self._unwinding(),
         ]
-        return tuple(listed)
+        return listed
 
-    def _step(self, key: str, texts: tuple[str, ...], *cautions: str, **figures: str | int) -> Step:
-        """A step of sentences that have one figure for each place; sentences that do not are said one by one."""
-        return Step(key, self.name(TITLES[key]), self.language.say_all(texts, figures), cautions)
+    def _step(self, key: str, texts: tuple[str, ...], cautions: tuple[str, ...], **figures: str) -> bytes:
+        """A step of sentences that have one figure for each place."""
+        self.called += cautions
+        return self.language.step(key, cautions, texts, TITLES[key]).filled(figures)
+
+    def cautions(self) -> list[bytes]:
+        """The cautions that the steps called for, each once."""
+        balance, numbers = self.answer.balance, self.language.numbers
+        figures: dict[str, str] = {
+            "open": numbers.whole(balance.energy_open_j),
+            "closed": numbers.whole(balance.energy_closed_j),
+            "needed": numbers.whole(depth_to_stand_tracks_mm(self.calculated)),
+            "depth": numbers.tenths(self.job.opening.depth_mm),
+        }
+        texts, called = CAUTIONS if self.made else CAUTIONS_WITHOUT_SPRING, set(self.called)
+        return [
+            self.language.entry("code", code, "text", text).filled(figures) for code, text in texts.items() if code in called
+        ]
+
+    def _mm(self, value: float) -> str:
+        """A length, mass, angle or number of turns."""
+        return self.language.numbers.tenths(value)
+
+    def _whole(self, value: float) -> str:
+        """A force, energy or count."""
+        return self.language.numbers.whole(value)
 
     @property
     def _depth_is_little(self) -> bool:
         """Whether lapping tracks cannot be set upright in the depth that there is."""
         return self.job.mount.id == "face" and self.job.opening.depth_mm < depth_to_stand_tracks_mm(self.calculated)
 
-    def _parcel(self, *, inside: bool) -> Step:
-        made, opening, mm = self.answer.curtain, self.job.opening, self.mm
-        cautions = ["not_to_be_built"] if self.answer.verdict == "does_not_fit" else []
+    def _parcel(self, *, inside: bool) -> bytes:
+        made, opening = self.answer.curtain, self.job.opening
+        cautions: tuple[str, ...] = ("rules_first", "shut_in") if inside else ("rules_first",)
+        if self.answer.verdict == "does_not_fit":
+            cautions = ("not_to_be_built", *cautions)
         return self._step(
             "parcel",
             (TICK_OFF, MEASURE_ONCE_MORE, TOOLS, LAY_OUT[self.job.fitted_from]),
-            *cautions,
-            "rules_first",
-            *(["shut_in"] if inside else []),
-            slat_length=mm(made.slat_length_mm),
-            slats=made.slat_count,
-            tube_length=mm(made.tube_length_mm),
-            track_length=mm(self.answer.tracks.length_mm),
-            width=mm(opening.width_mm),
-            height=mm(opening.height_mm),
-            headroom=mm(opening.headroom_mm),
-            depth=mm(opening.depth_mm),
+            cautions,
+            slat_length=self._mm(made.slat_length_mm),
+            slats=str(made.slat_count),
+            tube_length=self._mm(made.tube_length_mm),
+            track_length=self._mm(self.answer.tracks.length_mm),
+            width=self._mm(opening.width_mm),
+            height=self._mm(opening.height_mm),
+            headroom=self._mm(opening.headroom_mm),
+            depth=self._mm(opening.depth_mm),
         )
 
-    def _perimeter_seal(self) -> Step:
-        opening, mm = self.job.opening, self.mm
-        return self._step("perimeter_seal", (PERIMETER,), "sharp", height=mm(opening.height_mm), width=mm(opening.width_mm))
+    def _perimeter_seal(self) -> bytes:
+        height, width = self._mm(self.job.opening.height_mm), self._mm(self.job.opening.width_mm)
+        return self._step("perimeter_seal", (PERIMETER,), ("sharp",), height=height, width=width)
 
-    def _offer_up(self) -> Step:
-        answer, mount, mm = self.answer, self.job.mount, self.mm
+    def _offer_up(self) -> bytes:
+        answer, mount = self.answer, self.job.mount
         offset, base, lap = self.job.opening.plate_offset_mm, answer.side_plate.base_z_mm, answer.opening.lap_mm
         texts = [STAND_TRACKS[mount.id]]
         if lap is not None and mount.track_beyond_mm - lap > RESOLUTION:
@@ -519,167 +529,161 @@ class _Work:
         return self._step(
             "offer_up",
             tuple(texts),
-            *(("sharp", "little_depth") if self._depth_is_little else ("sharp",)),
-            outer=mm(answer.tracks.outer_width_mm),
-            lips=mm(answer.tracks.lips_mm),
-            plane=mm(self.calculated.trial.position.curtain_plane_x_mm),
-            lap=mm(lap or 0.0),
+            ("sharp", "little_depth") if self._depth_is_little else ("sharp",),
+            outer=self._mm(answer.tracks.outer_width_mm),
+            lips=self._mm(answer.tracks.lips_mm),
+            plane=self._mm(self.calculated.trial.position.curtain_plane_x_mm),
+            lap=self._mm(lap or 0.0),
             plate=answer.side_plate.id,
-            setback=mm(mount.plate_setback_mm),
-            offset=mm(abs(offset)),
-            base=mm(abs(base)),
+            setback=self._mm(mount.plate_setback_mm),
+            offset=self._mm(abs(offset)),
+            base=self._mm(abs(base)),
         )
 
-    def _packers(self) -> Step:
+    def _packers(self) -> bytes:
         opening = self.job.opening
         sentences = []
         for side, gap in (("left", opening.wall_gap_left_mm), ("right", opening.wall_gap_right_mm)):
             if f"packer_{side}" in self.keys:
                 thickness = parts.packer_thickness_mm(wall_gap_mm=gap)
-                sentences.append(self.say(PACKER[side], thickness=self.mm(thickness), gap=self.mm(gap)))
-        return Step("packers", self.name(TITLES["packers"]), " ".join([*sentences, self.name(PACKER_FIXED)]), ())
+                sentences.append(self.language.say(PACKER[side], thickness=self._mm(thickness), gap=self._mm(gap)))
+        return self._step("packers", (TOLD, PACKER_FIXED), (), told=" ".join(sentences))
 
-    def _side_plates(self) -> Step:
-        plate, given = self.job.hardware.plate, self.language.numbers.given
+    def _side_plates(self) -> bytes:
+        plate, numbers = self.job.hardware.plate, self.language.numbers
         return self._step(
             "side_plates",
             (PLATE_HOLES, PLATE_FIXED),
-            "sharp",
-            "drilling",
-            wheel=given(plate.wheel_hole_diameter_mm),
-            bracket=given(plate.bracket_hole_diameter_mm),
-            fixing=given(plate.fixing_hole_diameter_mm),
-            between=self.mm(self.answer.tracks.outer_width_mm - 2 * plate.inset_mm),
+            ("sharp", "drilling"),
+            wheel=numbers.given(plate.wheel_hole_diameter_mm),
+            bracket=numbers.given(plate.bracket_hole_diameter_mm),
+            fixing=numbers.given(plate.fixing_hole_diameter_mm),
+            between=self._mm(self.answer.tracks.outer_width_mm - 2 * plate.inset_mm),
         )
 
-    def _bracket(self) -> Step:
+    def _bracket(self) -> bytes:
         bracket = self.answer.bracket
         return self._step(
             "bracket",
             (BRACKET,),
-            row=bracket.row,
-            column=bracket.column,
-            front=self.mm(bracket.from_plate_front_mm),
-            base=self.mm(bracket.from_plate_base_mm),
-            roof=self.mm(bracket.below_roof_mm),
+            (),
+            row=str(bracket.row),
+            column=str(bracket.column),
+            front=self._mm(bracket.from_plate_front_mm),
+            base=self._mm(bracket.from_plate_base_mm),
+            roof=self._mm(bracket.below_roof_mm),
         )
 
-    def _wheel(self) -> Step:
+    def _wheel(self) -> bytes:
         wheel = self.answer.wheel
-        front, base = self.mm(wheel.from_plate_front_mm), self.mm(wheel.from_plate_base_mm)
-        return self._step("wheel", (WHEEL[wheel.hole],), front=front, base=base)
+        front, base = self._mm(wheel.from_plate_front_mm), self._mm(wheel.from_plate_base_mm)
+        return self._step("wheel", (WHEEL[wheel.hole],), (), front=front, base=base)
 
-    def _seal(self) -> dict[str, str | int]:
-        """The figures by which the top seal is cut and fixed."""
-        seals, mm = self.answer.seals, self.mm
-        return {
-            "seal": seals.top_profile,
-            "cut": mm(seals.top_cut_length_mm),
-            "short": mm(seals.top_short_edge_mm),
-            "angle": mm(seals.top_end_angle_deg),
-            "gap": mm(seals.top_gap_mm),
-        }
+    def _top_seal(self, key: str, fixed: str) -> bytes:
+        """The top seal, by itself or with the rail that carries it."""
+        seals, rail = self.answer.seals, self.answer.drip_rail
+        return self._step(
+            key,
+            (SEAL_CUT, fixed),
+            ("sharp", "drilling"),
+            seal=seals.top_profile,
+            cut=self._mm(seals.top_cut_length_mm),
+            short=self._mm(seals.top_short_edge_mm),
+            angle=self._mm(seals.top_end_angle_deg),
+            gap=self._mm(seals.top_gap_mm),
+            rail="" if rail is None else self._mm(rail.length_mm),
+        )
 
-    def _curtain(self, *, inside: bool) -> Step:
+    def _curtain(self, *, inside: bool) -> bytes:
         lifting = self.answer.lifting
         lifted = LIFT_BY_MORE if lifting.lift_needed else LIFT_BY_TWO if lifting.persons > 1 else LIFT_BY_ONE
         return self._step(
             "curtain",
             (lifted, CURTAIN_PASSED[self.job.fitted_from], CURTAIN_LED),
-            "load_overhead",
-            "pinch",
-            *(("shut_in",) if inside else ()),
-            mass=self.mm(self.answer.curtain.mass_kg),
-            recommended=self.mm(lifting.recommended_kg),
+            ("load_overhead", "pinch", "shut_in") if inside else ("load_overhead", "pinch"),
+            mass=self._mm(self.answer.curtain.mass_kg),
+            recommended=self._mm(lifting.recommended_kg),
         )
 
-    def _strap_on(self) -> Step:
+    def _strap_on(self) -> bytes:
         return self._step(
             "strap_on",
             (STRAPS, SPRING_HAND, KEEP_THE_PIN),
-            "stored_energy",
-            "load_overhead",
-            strap=self.mm(self.job.hardware.running.strap_length_mm),
+            ("stored_energy", "load_overhead"),
+            strap=self._mm(self.job.hardware.running.strap_length_mm),
         )
 
-    def _tube(self) -> Step:
+    def _tube(self) -> bytes:
         reserve = self.language.numbers.given(self.job.hardware.running.reserve_turns)
-        return self._step("tube", (SEAT_TUBE,), "load_overhead", "pinch", reserve=reserve)
+        return self._step("tube", (SEAT_TUBE,), ("load_overhead", "pinch"), reserve=reserve)
 
-    def _lay_on(self) -> Step:
+    def _lay_on(self) -> bytes:
         below = self.job.hardware.bar.height_mm - self.calculated.moved.bar_top_open_z_mm
         texts = (LAY_ON, OPEN_PLACE, PINNED_LATER) if below > 0 else (LAY_ON, PINNED_LATER)
-        return self._step("lay_on", texts, "pinch", "load_overhead", below=self.mm(below))
+        return self._step("lay_on", texts, ("pinch", "load_overhead"), below=self._mm(below))
 
-    def _pretension(self) -> Step:
+    def _pretension(self) -> bytes:
         if not self.made:
-            return self._step("pretension", (NO_SPRING,), "stored_energy")
-        balance, mm, whole = self.answer.balance, self.mm, self.whole
+            return self._step("pretension", (NO_SPRING,), ("stored_energy",))
+        balance, told = self.answer.balance, (TURNS_AND_ENERGY, WORKS_WOUND)
         return self._step(
             "pretension",
-            (WIND, *((WIND_BOTH,) if balance.spring_count > 1 else ()), TURNS_AND_ENERGY, WORKS_WOUND),
-            "stored_energy",
-            "pinch",
+            (WIND, WIND_BOTH, *told) if balance.spring_count > 1 else (WIND, *told),
+            ("stored_energy", "pinch"),
             half_turns=self._half_turns,
-            open=mm(balance.pretension_turns),
-            closed=mm(balance.turns_closed),
-            energy_open=whole(balance.energy_open_j),
-            energy_closed=whole(balance.energy_closed_j),
+            open=self._mm(balance.pretension_turns),
+            closed=self._mm(balance.turns_closed),
+            energy_open=self._whole(balance.energy_open_j),
+            energy_closed=self._whole(balance.energy_closed_j),
         )
 
     @property
     def _half_turns(self) -> str:
-        return self.whole(self.answer.balance.pretension_turns / HALF_TURN)
+        return self._whole(self.answer.balance.pretension_turns / HALF_TURN)
 
-    def _tracks(self) -> Step:
-        mm = self.mm
-        figures: dict[str, str | int] = {
-            "needed": self.whole(depth_to_stand_tracks_mm(self.calculated)),
-            "spacing": mm(parts.SCREW_SPACING_MM),
-            "lips": mm(self.answer.tracks.lips_mm),
-        }
+    def _tracks(self) -> bytes:
         packing = [
-            self.say(PACKING[one.side], at=mm(one.at_mm), thickness=mm(one.thickness_mm))
+            self.language.say(PACKING[one.side], at=self._mm(one.at_mm), thickness=self._mm(one.thickness_mm))
             for one in self.answer.opening.packing
         ]
-        fixed = self.language.say_all((TRACKS_NOW[self.job.mount.id], TRACKS_FIXED), figures)
-        text = " ".join([fixed, *packing, self.name(STOPS)])
-        little = ("little_depth",) if self._depth_is_little else ()
-        return Step("tracks", self.name(TITLES["tracks"]), text, ("stored_energy", "pinch", "sharp", "drilling", *little))
+        now, cautions = TRACKS_NOW[self.job.mount.id], ("stored_energy", "pinch", "sharp", "drilling")
+        return self._step(
+            "tracks",
+            (now, TRACKS_FIXED, TOLD, STOPS) if packing else (now, TRACKS_FIXED, STOPS),
+            (*cautions, "little_depth") if self._depth_is_little else cautions,
+            needed=self._whole(depth_to_stand_tracks_mm(self.calculated)),
+            spacing=self._mm(parts.SCREW_SPACING_MM),
+            lips=self._mm(self.answer.tracks.lips_mm),
+            told=" ".join(packing),
+        )
 
-    def _strikers(self) -> Step:
+    def _strikers(self) -> bytes:
         answer = self.answer
         rising = -answer.balance.hand_force_closed_n
         holding = self.made and rising > RESOLUTION
         return self._step(
             "strikers",
             (STRIKERS, HOLD_DOWN) if holding else (STRIKERS,),
-            "pinch",
-            "drilling",
-            free=self.mm(self.job.hardware.bar.seal_free_mm),
-            pressed=self.mm(answer.seals.bottom_compressed_mm),
-            height=self.mm(answer.striker.height_above_sill_mm),
+            ("pinch", "drilling"),
+            free=self._mm(self.job.hardware.bar.seal_free_mm),
+            pressed=self._mm(answer.seals.bottom_compressed_mm),
+            height=self._mm(answer.striker.height_above_sill_mm),
             force=self.language.numbers.force(rising) if holding else "",
         )
 
-    def _drip_rail(self) -> Step:
-        rail = self.answer.drip_rail
-        length = 0.0 if rail is None else rail.length_mm
-        return self._step("drip_rail", (SEAL_CUT, RAIL), "sharp", "drilling", **self._seal(), rail=self.mm(length))
-
-    def _handles(self) -> Step:
+    def _handles(self) -> bytes:
         strap, texts = self.answer.pull_strap, []
         if "pull_strap" in self.keys:
             texts.append(PULL_STRAP if strap is None else PULL_STRAP_CUT)
         if "inside_release" in self.keys:
             texts.append(INSIDE_RELEASE)
-        return self._step("handles", tuple(texts), strap="" if strap is None else self.mm(strap.length_mm))
+        return self._step("handles", tuple(texts), (), strap="" if strap is None else self._mm(strap.length_mm))
 
-    def _electrical(self) -> Step:
+    def _electrical(self) -> bytes:
         wiring, keys = self.answer.wiring, self.keys
         if wiring is None:
-            return self._step("electrical", (), "supply_off")
-        given, texts = self.language.numbers.given, []
+            return self._step("electrical", (), ("supply_off",))
+        numbers, texts = self.language.numbers, []
         if "strip_light" in keys:
             texts.append(STRIP_LIGHT)
         if "electric_lock" in keys:
@@ -692,43 +696,43 @@ class _Work:
         return self._step(
             "electrical",
             tuple(texts),
-            "supply_off",
-            area=given(wiring.conductor_mm2),
-            fuse=given(wiring.fuse_a),
-            current=self.mm(wiring.current_a),
-            light=self.mm(self.answer.tracks.length_mm),
-            link=self.mm(self.answer.tracks.outer_width_mm),
-            run=given(self.job.duty.cable_run_m),
-            drop=self.language.numbers.volts(wiring.voltage_drop_v),
+            ("supply_off",),
+            area=numbers.given(wiring.conductor_mm2),
+            fuse=numbers.given(wiring.fuse_a),
+            current=self._mm(wiring.current_a),
+            light=self._mm(self.answer.tracks.length_mm),
+            link=self._mm(self.answer.tracks.outer_width_mm),
+            run=numbers.given(self.job.duty.cable_run_m),
+            drop=numbers.volts(wiring.voltage_drop_v),
         )
 
-    def _trial_runs(self) -> Step:
+    def _trial_runs(self) -> bytes:
         if not self.made:
-            return self._step("trial_runs", (TRIAL_WITHOUT_SPRING,), "pinch", "stored_energy")
+            return self._step("trial_runs", (TRIAL_WITHOUT_SPRING,), ("pinch", "stored_energy"))
         balance = self.answer.balance
         bears = care.bears_half_a_turn_more(
             stress_mpa=balance.stress_mpa, stress_limit_mpa=balance.stress_limit_mpa, turns_closed=balance.turns_closed
         )
-        less = (HALF_TURN_LESS,) if balance.pretension_turns > HALF_TURN else ()
-        texts = (TRIAL, HALF_TURN_MORE if bears else NO_TURN_MORE, *less)
-        return self._step("trial_runs", texts, "pinch", "stored_energy", force=self.whole(balance.hand_force_max_n))
+        texts: tuple[str, ...] = (TRIAL, HALF_TURN_MORE if bears else NO_TURN_MORE)
+        if balance.pretension_turns > HALF_TURN:
+            texts = (*texts, HALF_TURN_LESS)
+        return self._step("trial_runs", texts, ("pinch", "stored_energy"), force=self._whole(balance.hand_force_max_n))
 
-    def _papers(self) -> Step:
-        daylight, whole = self.answer.daylight, self.whole
-        return self._step("papers", (PAPERS,), "driving", width=whole(daylight.width_mm), height=whole(daylight.height_mm))
+    def _papers(self) -> bytes:
+        width, height = self._whole(self.answer.daylight.width_mm), self._whole(self.answer.daylight.height_mm)
+        return self._step("papers", (PAPERS,), ("driving",), width=width, height=height)
 
-    def _maintenance(self) -> Step:
+    def _maintenance(self) -> bytes:
         months = care.inspection_months(cycles_per_day=self.job.duty.cycles_per_day)
         told = MAINTENANCE_MONTHLY if months == 1 else MAINTENANCE_MONTHS
-        cycles = self.whole(self.answer.balance.cycles)
-        return self._step("maintenance", (told, MAINTENANCE_DUST), "pinch", months=months, cycles=cycles)
+        cycles = self._whole(self.answer.balance.cycles)
+        return self._step("maintenance", (told, MAINTENANCE_DUST), ("pinch",), months=str(months), cycles=cycles)
 
-    def _unwinding(self) -> Step:
+    def _unwinding(self) -> bytes:
         return self._step(
             "unwinding",
             (UNWIND if self.made else UNWIND_AS_WRITTEN, ONLY_THEN),
-            "stored_energy",
-            "load_overhead",
+            ("stored_energy", "load_overhead"),
             half_turns=self._half_turns,
-            energy_open=self.whole(self.answer.balance.energy_open_j),
+            energy_open=self._whole(self.answer.balance.energy_open_j),
         )

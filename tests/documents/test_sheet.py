@@ -1,9 +1,9 @@
 """The fitter's sheet is read by other programs: text, fonts, sizes, page boxes, the QR code from its pixels."""
 
-from copy import copy
 from functools import cache
 from io import BytesIO
 
+import msgspec
 import pdfplumber
 import pypdf
 import pypdfium2
@@ -14,7 +14,7 @@ from documents.cases import DIGEST, FAILING, FITTING, LINK, SPOKEN, SUBJECTS, TI
 from service.documents import steps
 from service.documents.sheet import fitting_pdf
 from service.documents.subject import Subject
-from service.words.model import Finding
+from service.words.model import Words
 
 
 @cache
@@ -167,13 +167,12 @@ def test_no_page_is_left_half_empty(name):
 
 def test_a_long_list_flows_on():
     one = SUBJECTS["everything fails"]
-    many = tuple(
-        Finding(finding.code, f"Warning number {number}. " + "It is long. " * 30, finding.remedy)
+    many = [
+        {"code": finding.code, "message": f"Warning number {number}. " + "It is long. " * 30, "remedy": finding.remedy}
         for number, finding in enumerate(one.words.warnings)
-    )
-    words = copy(one.words)
-    words.warnings = many
-    crowded = Subject(one.calculated, one.title, words)
+    ]
+    written = {**one.words.written, "warnings": [msgspec.json.encode(warning) for warning in many]}
+    crowded = Subject(one.calculated, one.title, Words(one.words.language, one.words.written_headline, written))
     document = fitting_pdf(crowded)
     assert len(pages_of(document)) > len(pages_of(sheet("everything fails")))
     read = text_in(document)

@@ -1,8 +1,11 @@
 """The language that a caller asks for."""
 
+import json
+
 import pytest
 
 from service.words import LANGUAGES, chosen_language
+from service.words.languages import Language
 
 
 @pytest.mark.parametrize(
@@ -37,3 +40,22 @@ def test_the_greatest_weight_counts(header, language):
 
 def test_english_is_the_first_of_the_languages():
     assert LANGUAGES == ("en", "de", "fr")
+
+
+def test_a_text_is_filled_by_name_wherever_its_places_stand():
+    said = Language("de", {"{a} of {b}, {a}": "{b}: {a}, {a}, {{so}} 100 %"})
+    # hand: each place by its name, doubled braces as one, nothing in a figure is a place
+    assert said.say("{a} of {b}, {a}", a="{b}", b="×") == "×: {b}, {b}, {so} 100 %"
+    assert said.say("{a} of {b}, {a}", a="1", b="2") == "2: 1, 1, {so} 100 %"
+    assert said.say("nothing to fill") == "nothing to fill"
+
+
+def test_what_an_answer_has_is_its_json_in_utf_8():
+    said = Language("fr", {"Slat {id}": "Lame {id} ×", "Fix it.": "Fixer.", "{told}": "{told}", "Fit": "Monter"})
+    entry = said.entry("key", "slat", "label", "Slat {id}").filled({"id": "slim"})
+    assert json.loads(entry) == {"key": "slat", "label": "Lame slim ×"}
+    step = said.step("tracks", ("pinch", "sharp"), ("Fix it.", "{told}"), "Fit").filled({"told": "Ça."})
+    assert json.loads(step) == {"cautions": ["pinch", "sharp"], "key": "tracks", "text": "Fixer. Ça.", "title": "Monter"}
+    bare = said.step("tracks", (), ("Fix it.",), "Fit").filled({})
+    assert json.loads(bare) == {"cautions": [], "key": "tracks", "text": "Fixer.", "title": "Monter"}
+    assert list(json.loads(step)) == sorted(json.loads(step))

@@ -1,5 +1,7 @@
 """Numbers as people read them."""
 
+import random
+
 import pytest
 
 from service.words.numbers import Numbers
@@ -48,3 +50,15 @@ def test_a_value_that_fails_never_reads_like_its_limit():
 def test_two_figures_that_differ_never_read_alike():
     assert GERMAN.apart(6.12, 6.14) == ("6,12", "6,14")
     assert GERMAN.apart(6.1, 5.9) == ("6,1", "5,9")
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_numbers_read_as_python_formats_them(seed):
+    drawn = random.Random(seed)  # noqa: S311 - repeatable, not secret
+    values = [drawn.choice([0.5, 2.5, 0.25, -0.75, 3999.5, 4000.0, 2e9]) for _ in range(20)]
+    values += [drawn.uniform(-9000, 9000) for _ in range(500)]
+    for value in values:
+        # independent program: Python's own formatting, without a sign for zero and zeros at the end
+        whole, tenths = f"{value:z.0f}", f"{value:z.1f}".removesuffix(".0")
+        assert ENGLISH.whole(value) == whole.replace("-", "\N{MINUS SIGN}")
+        assert GERMAN.tenths(value) == tenths.replace("-", "\N{MINUS SIGN}").replace(".", ",")

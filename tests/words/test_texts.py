@@ -17,7 +17,7 @@ from service.calculation.checks import ROWS, Check
 from service.calculation.cures import Change, Cure
 from service.calculation.limits import Limits, Range
 from service.calculation.warnings import CODES
-from service.words import coils
+from service.words import coils, findings, parcel, work
 from service.words.languages import BY_CODE, LOCALE, Language
 
 SERVICE = Path(words.__file__).parents[1]
@@ -58,6 +58,13 @@ def test_words_have_no_sign_that_json_escapes(language):
     for text in _marked(SERVICE / "words"):
         told = BY_CODE[language].name(text)
         assert msgspec.json.encode(told).decode() == f'"{told}"'
+
+
+def test_no_two_checks_parts_or_cautions_are_told_alike():
+    """A language keeps what it says of each by its text."""
+    tables = (findings.LABELS, {**parcel.LABELS, "face": parcel.LABELS_ON_FACE["track_left"]}, work.CAUTIONS)
+    told = [text for table in tables for text in table.values()]
+    assert len(set(told)) == len(told) > 90
 
 
 @pytest.mark.parametrize("code", TRANSLATED)

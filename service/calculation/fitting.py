@@ -592,13 +592,7 @@ def _compared(
                 tolerance_mm=tolerance,
             )
         )
-    compared.sort(key=_order)
-    return compared
-
-
-def _order(check: Check) -> int:
-    """Where a check stands in a list of checks."""
-    return check.row.order
+    return checks.in_order(compared)
 
 
 def _warnings(

@@ -10,7 +10,7 @@ Body = Literal["steel", "aluminium", "composite"]
 
 
 @final
-@dataclass(frozen=True, eq=False, kw_only=True)
+@dataclass(eq=False, kw_only=True)
 class Survey:
     """An opening measured more than once, as seen from outside.
 
@@ -24,7 +24,7 @@ class Survey:
 
 
 @final
-@dataclass(frozen=True, eq=False, kw_only=True)
+@dataclass(eq=False, kw_only=True)
 class Obstacle:
     """A box in the side section that nothing may touch, by its lower front corner."""
 
@@ -36,7 +36,7 @@ class Obstacle:
 
 
 @final
-@dataclass(frozen=True, eq=False, kw_only=True)
+@dataclass(eq=False, kw_only=True)
 class Opening:
     """The compartment's opening and the room behind it. `survey`, when given, stands in place of width and height."""
 
@@ -56,7 +56,7 @@ class Opening:
 
 
 @final
-@dataclass(frozen=True, eq=False, kw_only=True)
+@dataclass(eq=False, kw_only=True)
 class Slat:
     """A slat profile. `wheel_allowance_mm` is kept free of the coil around the wheel's centre, besides the clearance."""
 
@@ -77,7 +77,7 @@ class Slat:
 
 
 @final
-@dataclass(frozen=True, eq=False, kw_only=True)
+@dataclass(eq=False, kw_only=True)
 class Tube:
     """A spring-balanced tube."""
 
@@ -88,7 +88,7 @@ class Tube:
 
 
 @final
-@dataclass(frozen=True, eq=False, kw_only=True)
+@dataclass(eq=False, kw_only=True)
 class WheelHole:
     """A hole for the wheel, from the plate's front and lower edges."""
 
@@ -98,7 +98,7 @@ class WheelHole:
 
 
 @final
-@dataclass(frozen=True, eq=False, kw_only=True)
+@dataclass(eq=False, kw_only=True)
 class BracketHole:
     """A hole for the tube's bracket; row and column count from 0, from the plate's front and lower edges."""
 
@@ -114,7 +114,7 @@ class BracketHole:
 
 
 @final
-@dataclass(frozen=True, eq=False, kw_only=True)
+@dataclass(eq=False, kw_only=True)
 class SidePlate:
     """A side plate; wheel holes from the lowest up, bracket holes row by row in the order in which they are tried."""
 
@@ -127,7 +127,7 @@ class SidePlate:
 
 
 @final
-@dataclass(frozen=True, eq=False, kw_only=True)
+@dataclass(eq=False, kw_only=True)
 class Mount:
     """How the tracks stand to the opening."""
 
@@ -139,7 +139,7 @@ class Mount:
 
 
 @final
-@dataclass(frozen=True, eq=False, kw_only=True)
+@dataclass(eq=False, kw_only=True)
 class Track:
     """The vertical guide: across its width the web, then the slot; across its depth it reaches past the slot's walls."""
 
@@ -155,7 +155,7 @@ class Track:
 
 
 @final
-@dataclass(frozen=True, eq=False, kw_only=True)
+@dataclass(eq=False, kw_only=True)
 class PlateFixing:
     """How side plates and brackets stand across the opening, and the holes that are drilled into a plate."""
 
@@ -171,7 +171,7 @@ class PlateFixing:
 
 
 @final
-@dataclass(frozen=True, eq=False, kw_only=True)
+@dataclass(eq=False, kw_only=True)
 class BottomBar:
     """The curtain's lowest member with its seal and its handle lip."""
 
@@ -185,7 +185,7 @@ class BottomBar:
 
 
 @final
-@dataclass(frozen=True, eq=False, kw_only=True)
+@dataclass(eq=False, kw_only=True)
 class TopSeal:
     """A profile of the top seal and the gaps that it reaches."""
 
@@ -197,7 +197,7 @@ class TopSeal:
 
 
 @final
-@dataclass(frozen=True, eq=False, kw_only=True)
+@dataclass(eq=False, kw_only=True)
 class Header:
     """What goes on at the header: the top seals in the order in which they are tried, and the rail that may carry one."""
 
@@ -208,7 +208,7 @@ class Header:
 
 
 @final
-@dataclass(frozen=True, eq=False, kw_only=True)
+@dataclass(eq=False, kw_only=True)
 class Running:
     """Room and reserve that a moving curtain needs."""
 
@@ -223,7 +223,7 @@ class Running:
 
 
 @final
-@dataclass(frozen=True, eq=False, kw_only=True)
+@dataclass(eq=False, kw_only=True)
 class Drag:
     """What rubs: each metre of curtain in a track, each metre of top seal, wheels and bearings."""
 
@@ -233,7 +233,7 @@ class Drag:
 
 
 @final
-@dataclass(frozen=True, eq=False, kw_only=True)
+@dataclass(eq=False, kw_only=True)
 class Limits:
     """How far measurements may disagree, and the least that a lapping track laps, before somebody must be told."""
 
@@ -244,7 +244,7 @@ class Limits:
 
 
 @final
-@dataclass(frozen=True, eq=False, kw_only=True)
+@dataclass(eq=False, kw_only=True)
 class SpringSet:
     """The springs that a catalogue offers."""
 
@@ -256,7 +256,7 @@ class SpringSet:
 
 
 @final
-@dataclass(frozen=True, eq=False, kw_only=True)
+@dataclass(eq=False, kw_only=True)
 class Electrics:
     """Loads of the electrical options; the door switch is a signal and draws nothing worth counting."""
 
@@ -265,7 +265,7 @@ class Electrics:
 
 
 @final
-@dataclass(frozen=True, eq=False, kw_only=True)
+@dataclass(eq=False, kw_only=True)
 class Hardware:
     """The parts every fitting of a catalogue shares; `articles` are the article numbers of those without a row, by kind."""
 
@@ -282,7 +282,7 @@ class Hardware:
 
 
 @final
-@dataclass(frozen=True, eq=False, kw_only=True)
+@dataclass(eq=False, kw_only=True)
 class Duty:
     """What the shutter must stand."""
 
@@ -298,7 +298,7 @@ class Duty:
 
 
 @final
-@dataclass(frozen=True, eq=False, kw_only=True)
+@dataclass(eq=False, kw_only=True)
 class Job:
     """One fitting to calculate. Tubes and plates are the candidates in the order in which they are tried."""
 
@@ -316,7 +316,7 @@ class Job:
 
 
 @final
-@dataclass(frozen=True, eq=False, kw_only=True)
+@dataclass(eq=False, kw_only=True)
 class Offer:
     """What the catalogue has to choose from: every slat with the tubes that it may be wound on, the plates, the mounts."""
 

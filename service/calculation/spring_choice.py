@@ -33,7 +33,7 @@ HALF_TURN_RAD: Final = pi
 WIRES_MAX: Final = 512
 """Tubes whose wires are kept."""
 
-THINNED: Final = 4
+THINNED: Final = 8
 """Every how many positions of the lift a search looks at first."""
 
 COILS_MIN: Final = float(spring.COILS_MIN)
@@ -200,13 +200,14 @@ def wires_for(springs: SpringSet, tube: Tube) -> list[Wire]:
 class Bounds:
     """Springs of one wire, one or two in parallel, at a lift: how many coils they may have at a pretension.
 
-    No spring betters `least_n` at any pretension, nor `forces_n` at so many half turns; that is infinite where no number of
-    coils is allowed, or where nobody has looked.
+    No spring betters `least_n` at any pretension, nor `forces_n` at so many half turns: infinite where no number of coils is
+    allowed or nobody looked, and empty where the wire was not looked at.
     """
 
     def __init__(self, *, wire: Wire, spring_count: int, lift: Lift, demand: Demand) -> None:
         strength = demand.repeated_share * wire.tensile_mpa / 2
-        reversed_mpa = strength / (1 - (strength / wire.tensile_mpa) ** 2)
+        share = strength / wire.tensile_mpa
+        reversed_mpa = strength / (1 - share * share)
         self.wire = wire
         self.spring_count = spring_count
         self.one_coil_n_mm = spring_count * wire.rate_n_mm
@@ -219,7 +220,7 @@ class Bounds:
         self.alternating = spring.STRESS_IN_HAND * wire.stress_mpa * lift.turns / 2 / reversed_mpa
         self.mean_of_turn = spring.STRESS_IN_HAND * wire.stress_mpa / wire.tensile_mpa
         self.least_n = self._least_force_n(lift)
-        self.forces_n = [inf] * (HALF_TURNS_MAX + 1)
+        self.forces_n: list[float] = []
 
     def _least_force_n(self, lift: Lift) -> float:
         """A hand force that no spring can better [N]: at the closed end the softest is too stiff, the strongest too weak."""
@@ -233,18 +234,21 @@ class Bounds:
         too_weak = closed.falling_n - strong * closed.per_lever
         return max(too_stiff, too_weak)
 
-    def least_coils(self, pretension_turns: float) -> float:
-        """The coils that stress, bore and fatigue ask for."""
-        turns = pretension_turns + self.lift_turns
-        mean = self.mean_of_turn * (pretension_turns + self.lift_turns / 2)
-        by_fatigue = (self.alternating + sqrt(self.alternating * self.alternating + 4 * mean * mean)) / 2
-        least = max(turns * self.coils_of_turn, by_fatigue)
+    def least_coils(self, half_turns: int) -> float:
+        """The coils that stress, bore and fatigue ask for at a pretension."""
+        turns = HALF_TURN * half_turns + self.lift_turns
+        least = max(turns * self.coils_of_turn, self.coils_of_fatigue(half_turns))
         return max(least, COILS_MIN)
 
-    def most_coils(self, pretension_turns: float) -> float:
-        """The coils that the tube has room for and that still hold the shutter open."""
-        room, lift = self.coils_of_room - pretension_turns - self.lift_turns, self.coils_of_lift * pretension_turns
-        return min(room, lift)
+    def coils_of_fatigue(self, half_turns: int) -> float:
+        """The coils that fatigue asks for at a pretension."""
+        mean = self.mean_of_turn * (HALF_TURN * half_turns + self.lift_turns / 2)
+        return (self.alternating + sqrt(self.alternating * self.alternating + 4 * mean * mean)) / 2
+
+    def most_coils(self, half_turns: int) -> float:
+        """The coils that the tube has room for and that still hold the shutter open at a pretension."""
+        pretension = HALF_TURN * half_turns
+        return min(self.coils_of_room - pretension - self.lift_turns, self.coils_of_lift * pretension)
 
     def allowed_half_turns(self) -> int:
         """A pretension [half turns] between what the lift left at the open end and the room allow, if there is one."""
@@ -270,39 +274,43 @@ class Search:
         self.best_n = inf
 
     def look_at(self, bounds: Bounds) -> None:
-        """Search the pretensions of one wire, from the best outwards as long as they could be of interest."""
-        best = self._best_pretension(bounds)
-        for direction in (-1, 1):
-            half_turns = best if direction < 0 else best + 1
-            while 1 <= half_turns <= HALF_TURNS_MAX:
-                force = self._force_n(bounds, half_turns)
-                if force == inf or force > self.best_n + SAME_FORCE_N:
-                    break
-                if force < self.best_n:
-                    self._try_whole(bounds, half_turns)
-                half_turns += direction
+        """Search the pretensions of one wire: downhill to the least force, then outwards as long as it is of interest."""
+        bounds.forces_n = [inf] * (HALF_TURNS_MAX + 1)
+        best = self._downhill(bounds, bounds.allowed_half_turns(), -1)
+        best = self._downhill(bounds, best, 1)
+        self._outwards(bounds, best, -1)
+        self._outwards(bounds, best + 1, 1)
 
-    def _best_pretension(self, bounds: Bounds) -> int:
-        """The pretension [half turns] that may leave the least force: downhill from one that the limits of a wire allow."""
-        best = bounds.allowed_half_turns()
-        least = self._force_n(bounds, best)
-        for direction in (-1, 1):
-            while 1 <= best + direction <= HALF_TURNS_MAX:
-                force = self._force_n(bounds, best + direction)
-                if force > least:
-                    break
-                best, least = best + direction, force
-        return best
+    def _downhill(self, bounds: Bounds, half_turns: int, direction: int) -> int:
+        """The pretension [half turns] in a direction behind which the force rises."""
+        force = self._force_n(bounds, half_turns)
+        while 1 <= half_turns + direction <= HALF_TURNS_MAX:
+            following = self._force_n(bounds, half_turns + direction)
+            if following > force:
+                break
+            half_turns += direction
+            force = following
+        return half_turns
+
+    def _outwards(self, bounds: Bounds, half_turns: int, direction: int) -> None:
+        """Whole coils wherever they could better the best, in a direction in which the force rises."""
+        while 1 <= half_turns <= HALF_TURNS_MAX:
+            force = self._force_n(bounds, half_turns)
+            if force == inf or force > self.best_n + SAME_FORCE_N:
+                break
+            if force < self.best_n:
+                self._try_whole(bounds, half_turns)
+            half_turns += direction
 
     def _force_n(self, bounds: Bounds, half_turns: int) -> float:
         """A hand force [N] that a wire cannot better at a pretension; infinite where its limits leave no coils."""
         known = bounds.forces_n[half_turns]
         if known < inf:
             return known
-        pretension, angle = HALF_TURN * half_turns, HALF_TURN_RAD * half_turns
-        least, most = bounds.least_coils(pretension), bounds.most_coils(pretension)
+        least, most = bounds.least_coils(half_turns), bounds.most_coils(half_turns)
         if least > most + SLACK:
             return inf
+        angle = HALF_TURN_RAD * half_turns
         coils = _nearest_coils(bounds, self.few.best_rate_n_mm(angle), least, most)
         force = self.few.greatest_force_n(angle, bounds.one_coil_n_mm / coils)
         bounds.forces_n[half_turns] = force
@@ -310,10 +318,9 @@ class Search:
 
     def _try_whole(self, bounds: Bounds, half_turns: int) -> None:
         """Whole coils on both sides of the best rate at a pretension, in every position."""
-        pretension, angle = HALF_TURN * half_turns, HALF_TURN_RAD * half_turns
-        least, most = bounds.least_coils(pretension), bounds.most_coils(pretension)
+        least, most, angle = bounds.least_coils(half_turns), bounds.most_coils(half_turns), HALF_TURN_RAD * half_turns
         below = floor(_nearest_coils(bounds, self.lift.best_rate_n_mm(angle), least, most) + SLACK)
-        for whole in (below, below + 1):
+        for whole in range(below, below + 2):
             if least - SLACK <= whole <= most + SLACK:
                 rate = bounds.one_coil_n_mm / whole
                 if self.few.greatest_force_n(angle, rate) < self.best_n:
@@ -353,8 +360,7 @@ def can_be_made(*, lift: Lift, offered: list[Wire], demand: Demand) -> bool:
     """Whether any spring can be made, whatever force it leaves."""
     for bounds in _every(lift=lift, offered=offered, demand=demand):
         for half_turns in range(1, HALF_TURNS_MAX + 1):
-            pretension = HALF_TURN * half_turns
-            if ceil(bounds.least_coils(pretension) - SLACK) <= floor(bounds.most_coils(pretension) + SLACK):
+            if ceil(bounds.least_coils(half_turns) - SLACK) <= floor(bounds.most_coils(half_turns) + SLACK):
                 return True
     return False
 
@@ -369,9 +375,8 @@ def _simplest(every: list[Bounds], lift: Lift, allowed_n: float) -> Choice:
             low, high = lift.rates_within(HALF_TURN_RAD * half_turns, allowed_n)
             if high <= 0 or low > high:
                 continue
-            pretension = HALF_TURN * half_turns
-            fewest = ceil(max(bounds.least_coils(pretension), bounds.one_coil_n_mm / high) - SLACK)
-            most = bounds.most_coils(pretension)
+            fewest = ceil(max(bounds.least_coils(half_turns), bounds.one_coil_n_mm / high) - SLACK)
+            most = bounds.most_coils(half_turns)
             if low > 0:
                 most = min(most, bounds.one_coil_n_mm / low)
             if fewest <= most + SLACK and (coils == 0 or fewest < coils):
@@ -396,7 +401,7 @@ def nearest(*, lift: Lift, offered: list[Wire], demand: Demand) -> Choice:
     least, found = inf, Choice(spring_count=1, wire_mm=offered[0].wire_mm, coils=3, pretension_turns=HALF_TURN, made=False)
     for bounds in _every(lift=lift, offered=offered, demand=demand):
         for half_turns in range(1, HALF_TURNS_MAX + 1):
-            shortfall = Shortfall(bounds=bounds, pretension_turns=HALF_TURN * half_turns, room_mm=demand.room_mm)
+            shortfall = Shortfall(bounds=bounds, half_turns=half_turns, room_mm=demand.room_mm)
             coils = shortfall.best_coils()
             short = shortfall.of(coils)
             if short < least - SLACK:
@@ -415,18 +420,18 @@ def nearest(*, lift: Lift, offered: list[Wire], demand: Demand) -> Choice:
 class Shortfall:
     """How far springs of a wire at a pretension are from their limits, over the number of coils."""
 
-    def __init__(self, *, bounds: Bounds, pretension_turns: float, room_mm: float) -> None:
+    def __init__(self, *, bounds: Bounds, half_turns: int, room_mm: float) -> None:
         wire = bounds.wire
-        turns = pretension_turns + bounds.lift_turns
-        mean = bounds.mean_of_turn * (pretension_turns + bounds.lift_turns / 2)
+        pretension = HALF_TURN * half_turns
+        turns = pretension + bounds.lift_turns
         self.turns = turns
         self.wire_mm = wire.wire_mm
         self.diameter_mm = wire.diameter_mm
         self.bore_min_mm = wire.bore_taken_mm - wire.wire_mm
         self.bore_coils = turns * wire.bore_taken_mm / (wire.diameter_mm - wire.bore_taken_mm)
         self.by_stress = turns * wire.stress_mpa / wire.stress_limit_mpa
-        self.by_fatigue = (bounds.alternating + sqrt(bounds.alternating * bounds.alternating + 4 * mean * mean)) / 2
-        self.by_lift = 1 / (bounds.coils_of_lift * pretension_turns)
+        self.by_fatigue = bounds.coils_of_fatigue(half_turns)
+        self.by_lift = 1 / (bounds.coils_of_lift * pretension)
         self.by_room = bounds.spring_count * wire.wire_mm / max(1.0, room_mm)
 
     def of(self, coils: int) -> float:

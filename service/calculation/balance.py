@@ -21,6 +21,9 @@ from .trial import Trial
 POSITIONS: Final = 25
 """Positions of the lift that are looked at, both ends included."""
 
+ENDS: Final = 2
+"""Positions that decide whether a spring can be made at all."""
+
 LIFT_LEFT_MIN_N: Final = 5.0
 """Lift [N] that the springs must leave at the open end, so that the shutter stays up. Source: practice of this project."""
 
@@ -219,6 +222,7 @@ def wound_slats(
     bent_at_strap = _bent_path_mm(strap_radius_mm - wheel_path_radius_mm, distance, quarter, wheel_path_radius_mm)
     found: list[float] = []
     wound, step = 0.0, 0.0
+    arcsine = asin  # in the innermost loop a local name is found faster
     for bar_top in bar_tops_mm:
         straight = wheel_z_mm - bar_top
         before = wound
@@ -233,7 +237,7 @@ def wound_slats(
                 radius = inner + growth * (wound - index)
                 difference = min(max(radius - wheel_path_radius_mm, -distance), distance)
                 free = sqrt(distance * distance - difference * difference)
-                arc = wheel_path_radius_mm * (quarter - asin(difference / distance))
+                arc = wheel_path_radius_mm * (quarter - arcsine(difference / distance))
                 missed = slat_count - (straight + arc + free) / pitch_mm - wound
                 slope = growth * radius / pitch_mm
                 wound += missed * free / (free - slope) if free > 2 * slope else missed
@@ -513,13 +517,20 @@ class Moved:
     """The lift at a place: where the bar is, what is wound, and what springs have to balance; shape (positions,) each."""
 
     def __init__(
-        self, *, job: Job, trial: Trial, slat_length_mm: float, bar_mass_kg: float, top_seal_length_mm: float
+        self,
+        *,
+        job: Job,
+        trial: Trial,
+        slat_length_mm: float,
+        bar_mass_kg: float,
+        top_seal_length_mm: float,
+        positions: int = POSITIONS,
     ) -> None:
         slat, position, centres = job.slat, trial.position, trial.centres
         drag, running, tube = job.hardware.drag, job.hardware.running, position.tube
         bar_top_open = curtain.bar_top_open_z_mm(mouth_z_mm=job.mount.mouth_z_mm, stop_gap_mm=running.stop_gap_mm)
         tops = bar_tops_mm(
-            bar_top_closed_z_mm=position.bar_top_closed_z_mm, bar_top_open_z_mm=bar_top_open, positions=POSITIONS
+            bar_top_closed_z_mm=position.bar_top_closed_z_mm, bar_top_open_z_mm=bar_top_open, positions=positions
         )
         wound = wound_slats(
             slat_count=trial.slat_count,

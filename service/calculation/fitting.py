@@ -146,7 +146,7 @@ def can_be_built(job: Job) -> bool:
     for tube in job.tubes:
         trial = place.first_that_passes(job, tube)
         if trial is not None:
-            moved, demand = _moved(job, across, trial)
+            moved, demand = _moved(job, across, trial, positions=balance.ENDS)
             if balance.springs_can_be_made(job=job, tube=tube, moved=moved, demand=demand):
                 return True
     return False
@@ -206,7 +206,7 @@ def _first_that_works(job: Job, across: Across) -> tuple[Trial | None, Settled |
     return first, None
 
 
-def _moved(job: Job, across: Across, trial: Trial) -> tuple[Moved, Demand]:
+def _moved(job: Job, across: Across, trial: Trial, *, positions: int = balance.POSITIONS) -> tuple[Moved, Demand]:
     """The lift at a place, and what bounds its springs."""
     moved = Moved(
         job=job,
@@ -214,6 +214,7 @@ def _moved(job: Job, across: Across, trial: Trial) -> tuple[Moved, Demand]:
         slat_length_mm=across.slat_length_mm,
         bar_mass_kg=across.bar_mass_kg,
         top_seal_length_mm=across.top_seal_length_mm,
+        positions=positions,
     )
     return moved, balance.demand_of(job=job, moved=moved, tube_length_mm=across.tube_length_mm)
 

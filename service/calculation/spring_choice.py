@@ -4,8 +4,9 @@ With the torque c at the open end and the rate k a spring leaves in each positio
 each direction, raised by the drag of the position: their greatest is convex in (c, k). What bounds a spring of one wire is
 straight there too (room in the tube, stress, bore, lift left at the open end), or convex (Gerber's line of fatigue). So for
 each wire the best force over the pretension, whatever the coils, falls to one least value and rises again: the search goes
-outwards over the half turns and stops where it rises beyond what is still of interest. Whole coils lie on either side of the
-best rate. A wire is not searched at all where its softest spring is too stiff, or its strongest too weak, at the closed end.
+downhill over the half turns, then outwards from there until the force is no longer of interest. Whole coils lie on either
+side of the best rate. A wire is not searched at all where its softest spring is too stiff, or its strongest too weak, at the
+closed end.
 """
 
 from math import ceil, floor, inf, pi, sqrt
@@ -101,7 +102,7 @@ class Lift:
         return max(rate, 0.0)
 
     def thinned(self) -> "Lift":
-        """The same with every fourth position only: its greatest force is never more."""
+        """The same with a few of its positions only: its greatest force is never more."""
         return Lift(self.stations[::THINNED])
 
     def rates_within(self, pretension_rad: float, allowed_n: float) -> tuple[float, float]:

@@ -26,7 +26,7 @@ from .balance import Balanced, Moved
 from .checks import Check
 from .job import BracketHole, Job, SidePlate, Tube, WheelHole
 from .spring_choice import Choice, Demand
-from .trial import Position, Trial
+from .trial import Coiled, Position, Trial
 
 VERSION: Final = "2.0.0"
 """Version of the calculation: it changes whenever a figure may change for the same request and catalogue."""
@@ -132,7 +132,7 @@ def fit_at(
     job = _with_size(job, sized)
     across = Across(job)
     position = Position(job=job, tube=tube, side_plate=side_plate, wheel_hole=wheel_hole)
-    trial = Trial(job=job, position=position, bracket_hole=bracket_hole)
+    trial = Trial(job=job, coiled=Coiled(job=job, position=position, bracket_hole=bracket_hole))
     moved, demand = _moved(job, across, trial)
     return _worked_out(job, sized, across, Settled(trial=trial, moved=moved, demand=demand, choice=choice))
 

@@ -36,7 +36,7 @@ class Obstacle:
 
 
 @final
-@dataclass(eq=False, kw_only=True)
+@dataclass(init=False, eq=False)
 class Opening:
     """The compartment's opening and the room behind it. `survey`, when given, stands in place of width and height."""
 
@@ -45,14 +45,45 @@ class Opening:
     headroom_mm: float
     depth_mm: float
     header_thickness_mm: float
-    plate_offset_mm: float = 0.0
-    wall_gap_left_mm: float = 0.0
-    wall_gap_right_mm: float = 0.0
-    survey: Survey | None = None
-    body: Body = "steel"
-    obstacles: tuple[Obstacle, ...] = ()
-    sill_above_ground_mm: float | None = None
-    load_gap_mm: float | None = None
+    plate_offset_mm: float
+    wall_gap_left_mm: float
+    wall_gap_right_mm: float
+    survey: Survey | None
+    body: Body
+    obstacles: tuple[Obstacle, ...]
+    sill_above_ground_mm: float | None
+    load_gap_mm: float | None
+
+    def __init__(
+        self,
+        *,
+        width_mm: float,
+        height_mm: float,
+        headroom_mm: float,
+        depth_mm: float,
+        header_thickness_mm: float,
+        plate_offset_mm: float = 0.0,
+        wall_gap_left_mm: float = 0.0,
+        wall_gap_right_mm: float = 0.0,
+        survey: Survey | None = None,
+        body: Body = "steel",
+        obstacles: tuple[Obstacle, ...] = (),
+        sill_above_ground_mm: float | None = None,
+        load_gap_mm: float | None = None,
+    ) -> None:
+        self.width_mm = width_mm
+        self.height_mm = height_mm
+        self.headroom_mm = headroom_mm
+        self.depth_mm = depth_mm
+        self.header_thickness_mm = header_thickness_mm
+        self.plate_offset_mm = plate_offset_mm
+        self.wall_gap_left_mm = wall_gap_left_mm
+        self.wall_gap_right_mm = wall_gap_right_mm
+        self.survey = survey
+        self.body = body
+        self.obstacles = obstacles
+        self.sill_above_ground_mm = sill_above_ground_mm
+        self.load_gap_mm = load_gap_mm
 
 
 @final
@@ -298,7 +329,7 @@ class Duty:
 
 
 @final
-@dataclass(eq=False, kw_only=True)
+@dataclass(init=False, eq=False)
 class Job:
     """One fitting to calculate. Tubes and plates are the candidates in the order in which they are tried."""
 
@@ -309,10 +340,37 @@ class Job:
     mount: Mount
     hardware: Hardware
     duty: Duty
-    options: frozenset[str] = frozenset()
-    fitted_from: FittedFrom = "outside"
-    slat_count: int | None = None
-    measured_coil_radius_mm: float | None = None
+    options: frozenset[str]
+    fitted_from: FittedFrom
+    slat_count: int | None
+    measured_coil_radius_mm: float | None
+
+    def __init__(
+        self,
+        *,
+        opening: Opening,
+        slat: Slat,
+        tubes: tuple[Tube, ...],
+        side_plates: tuple[SidePlate, ...],
+        mount: Mount,
+        hardware: Hardware,
+        duty: Duty,
+        options: frozenset[str] = frozenset(),
+        fitted_from: FittedFrom = "outside",
+        slat_count: int | None = None,
+        measured_coil_radius_mm: float | None = None,
+    ) -> None:
+        self.opening = opening
+        self.slat = slat
+        self.tubes = tubes
+        self.side_plates = side_plates
+        self.mount = mount
+        self.hardware = hardware
+        self.duty = duty
+        self.options = options
+        self.fitted_from = fitted_from
+        self.slat_count = slat_count
+        self.measured_coil_radius_mm = measured_coil_radius_mm
 
 
 @final

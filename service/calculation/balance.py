@@ -21,6 +21,9 @@ from .trial import Trial
 POSITIONS: Final = 25
 """Positions of the lift that are looked at, both ends included."""
 
+ENDS: Final = 2
+"""Positions that decide whether a spring can be made at all."""
+
 LIFT_LEFT_MIN_N: Final = 5.0
 """Lift [N] that the springs must leave at the open end, so that the shutter stays up. Source: practice of this project."""
 
@@ -60,6 +63,32 @@ class BalancePoint:
 
 
 @final
+class OverLift:
+    """The balance over the lift; shape (positions,) each, closed first."""
+
+    def __init__(
+        self,
+        *,
+        lifts_mm: list[float],
+        levers_mm: list[float],
+        weights_n: list[float],
+        torques_needed_n_mm: list[float],
+        torques_given_n_mm: list[float],
+        drags_n: list[float],
+        hands_up_n: list[float],
+        hands_down_n: list[float],
+    ) -> None:
+        self.lifts_mm = lifts_mm
+        self.levers_mm = levers_mm
+        self.weights_n = weights_n
+        self.torques_needed_n_mm = torques_needed_n_mm
+        self.torques_given_n_mm = torques_given_n_mm
+        self.drags_n = drags_n
+        self.hands_up_n = hands_up_n
+        self.hands_down_n = hands_down_n
+
+
+@final
 class Balance:
     """The springs and what they leave for the hand.
 
@@ -91,7 +120,7 @@ class Balance:
         energy_open_j: float,
         cycles: float,
         fatigue_safety: float,
-        curve: list[BalancePoint],
+        over_lift: OverLift,
     ) -> None:
         self.spring_count = spring_count
         self.wire_mm = wire_mm
@@ -111,7 +140,25 @@ class Balance:
         self.energy_open_j = energy_open_j
         self.cycles = cycles
         self.fatigue_safety = fatigue_safety
-        self.curve = curve
+        self.over_lift = over_lift
+
+    @property
+    def curve(self) -> list[BalancePoint]:
+        """The positions of the lift, closed first; put together when they are asked for, which is seldom."""
+        one = self.over_lift
+        return [
+            BalancePoint(
+                lift_mm=one.lifts_mm[i],
+                lever_mm=one.levers_mm[i],
+                weight_n=one.weights_n[i],
+                torque_needed_n_m=one.torques_needed_n_mm[i] / 1000,
+                torque_given_n_m=one.torques_given_n_mm[i] / 1000,
+                drag_n=one.drags_n[i],
+                hand_up_n=one.hands_up_n[i],
+                hand_down_n=one.hands_down_n[i],
+            )
+            for i in range(POSITIONS)
+        ]
 
 
 def bar_tops_mm(*, bar_top_closed_z_mm: float, bar_top_open_z_mm: float, positions: int) -> list[float]:
@@ -132,7 +179,8 @@ rule(
 
 def lifts_mm(*, bar_tops_mm: list[float]) -> list[float]:
     """How far the bottom bar is lifted, over the lift [mm]."""
-    return [bar_top - bar_tops_mm[0] for bar_top in bar_tops_mm]
+    closed = bar_tops_mm[0]
+    return [bar_top - closed for bar_top in bar_tops_mm]
 
 
 rule(
@@ -174,6 +222,7 @@ def wound_slats(
     bent_at_strap = _bent_path_mm(strap_radius_mm - wheel_path_radius_mm, distance, quarter, wheel_path_radius_mm)
     found: list[float] = []
     wound, step = 0.0, 0.0
+    arcsine = asin  # in the innermost loop a local name is found faster
     for bar_top in bar_tops_mm:
         straight = wheel_z_mm - bar_top
         before = wound
@@ -183,11 +232,12 @@ def wound_slats(
             wound = min(max(wound + step, 0.0), most)
             for _ in range(60):
                 index = min(int(wound), slat_count - 1)
-                growth = radii[index + 1] - radii[index]
-                radius = radii[index] + growth * (wound - index)
+                inner = radii[index]
+                growth = radii[index + 1] - inner
+                radius = inner + growth * (wound - index)
                 difference = min(max(radius - wheel_path_radius_mm, -distance), distance)
                 free = sqrt(distance * distance - difference * difference)
-                arc = wheel_path_radius_mm * (quarter - asin(difference / distance))
+                arc = wheel_path_radius_mm * (quarter - arcsine(difference / distance))
                 missed = slat_count - (straight + arc + free) / pitch_mm - wound
                 slope = growth * radius / pitch_mm
                 wound += missed * free / (free - slope) if free > 2 * slope else missed
@@ -231,12 +281,14 @@ def turned_rad(
     ).angles_rad
     turned = []
     for wound in wound_slats:
-        index = int(wound)
         if wound < 0:
             turned.append(wound * pitch_mm / strap_radius_mm)
-        else:
-            turned.append(angles[index] + (wound - index) * (angles[index + 1] - angles[index]))
-    return [turned[-1] - angle for angle in turned]
+            continue
+        index = int(wound)
+        before = angles[index]
+        turned.append(before + (wound - index) * (angles[index + 1] - before))
+    last = turned[-1]
+    return [last - angle for angle in turned]
 
 
 rule(
@@ -276,8 +328,9 @@ def levers_mm(
             levers.append(strap_radius_mm)
             continue
         index = int(wound)
-        growth, angle = radii[index + 1] - radii[index], angles[index + 1] - angles[index]
-        radius = radii[index] + (wound - index) * growth
+        inner = radii[index]
+        growth, angle = radii[index + 1] - inner, angles[index + 1] - angles[index]
+        radius = inner + (wound - index) * growth
         difference = radius - wheel_path_radius_mm
         free = sqrt(max(0.0, distance * distance - difference * difference))
         share = 1 - radius * growth / (pitch_mm * free) if free > 0 else 0.0
@@ -427,8 +480,11 @@ rule(hands_down_n, symbol="F_down", unit="N", formula="F_down = M/ℓ - F + F_dr
 
 def hand_force_max_n(*, hands_up_n: list[float], hands_down_n: list[float]) -> float:
     """Greatest hand force over the lift, up or down [N]."""
-    up, down = max(hands_up_n), max(hands_down_n)
-    return max(up, down)
+    greatest = -inf
+    for up, down in zip(hands_up_n, hands_down_n):
+        greatest = max(greatest, up)
+        greatest = max(greatest, down)
+    return greatest
 
 
 rule(
@@ -461,13 +517,20 @@ class Moved:
     """The lift at a place: where the bar is, what is wound, and what springs have to balance; shape (positions,) each."""
 
     def __init__(
-        self, *, job: Job, trial: Trial, slat_length_mm: float, bar_mass_kg: float, top_seal_length_mm: float
+        self,
+        *,
+        job: Job,
+        trial: Trial,
+        slat_length_mm: float,
+        bar_mass_kg: float,
+        top_seal_length_mm: float,
+        positions: int = POSITIONS,
     ) -> None:
         slat, position, centres = job.slat, trial.position, trial.centres
         drag, running, tube = job.hardware.drag, job.hardware.running, position.tube
         bar_top_open = curtain.bar_top_open_z_mm(mouth_z_mm=job.mount.mouth_z_mm, stop_gap_mm=running.stop_gap_mm)
         tops = bar_tops_mm(
-            bar_top_closed_z_mm=position.bar_top_closed_z_mm, bar_top_open_z_mm=bar_top_open, positions=POSITIONS
+            bar_top_closed_z_mm=position.bar_top_closed_z_mm, bar_top_open_z_mm=bar_top_open, positions=positions
         )
         wound = wound_slats(
             slat_count=trial.slat_count,
@@ -648,19 +711,16 @@ def balanced(*, job: Job, tube: Tube, moved: Moved, demand: Demand, choice: Choi
                 tensile_strength_mpa=tensile,
                 repeated_strength_mpa=spring.repeated_strength_mpa(tensile_strength_mpa=tensile, cycles=demand.cycles),
             ),
-            curve=[
-                BalancePoint(
-                    lift_mm=lifts[i],
-                    lever_mm=moved.levers_mm[i],
-                    weight_n=moved.weights_n[i],
-                    torque_needed_n_m=needed[i] / 1000,
-                    torque_given_n_m=given[i] / 1000,
-                    drag_n=moved.drags_n[i],
-                    hand_up_n=up[i],
-                    hand_down_n=down[i],
-                )
-                for i in range(POSITIONS)
-            ],
+            over_lift=OverLift(
+                lifts_mm=lifts,
+                levers_mm=moved.levers_mm,
+                weights_n=moved.weights_n,
+                torques_needed_n_mm=needed,
+                torques_given_n_mm=given,
+                drags_n=moved.drags_n,
+                hands_up_n=up,
+                hands_down_n=down,
+            ),
         ),
         body_mm=spring.spring_body_mm(spring_count=count, wire_mm=wire, coils=float(coils), turns_closed=turns),
         bore_mm=spring.wound_bore_mm(mean_diameter_mm=diameter, coils=float(coils), turns_closed=turns, wire_mm=wire),

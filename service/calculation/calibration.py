@@ -133,10 +133,8 @@ def coil_radii_mm(
     *, slat_counts: tuple[int, ...], nesting: float, tube_radius_mm: float, pitch_mm: float, thickness_mm: float
 ) -> tuple[float, ...]:
     """Outer radii of coils of so many slats [mm]; shape (pairs,)."""
-    # past the cache: the factors tried here would push the catalogue's own tables out of it
-    table = coil.coil_table.__wrapped__(
-        tube_radius_mm=tube_radius_mm, pitch_mm=pitch_mm, thickness_mm=thickness_mm, nesting=nesting
-    )
+    # not kept: the factors tried here would push out the catalogue's own tables
+    table = coil.CoilTable(tube_radius_mm=tube_radius_mm, pitch_mm=pitch_mm, thickness_mm=thickness_mm, nesting=nesting)
     return tuple(
         coil.outer_radius_mm(hinge_radius_mm=table.radii_mm[count], thickness_mm=thickness_mm) for count in slat_counts
     )

@@ -217,6 +217,14 @@ def fails(margin: float) -> bool:
     return margin < -RESOLUTION
 
 
+def in_order(checks: list[Check]) -> list[Check]:
+    """The checks in the order of their rows, of which each has one check at most."""
+    by_row: list[Check | None] = [None] * len(ROWS)
+    for check in checks:
+        by_row[check.row.order] = check
+    return [check for check in by_row if check is not None]
+
+
 def verdict_of(checks: list[Check], *, cautions: bool) -> Verdict:
     """What the checks amount to; `cautions` says that a caution stands that is no check."""
     worse = cautions

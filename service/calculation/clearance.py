@@ -226,7 +226,10 @@ def box_distance_mm(
 ) -> float:
     """Distance of a point to an upright rectangle [mm]; 0 inside it."""
     before_x, before_z = max(box_x_mm - x_mm, 0.0), max(box_z_mm - z_mm, 0.0)  # a maximum of two compiles well
-    return hypot(max(before_x, x_mm - box_x_mm - box_deep_mm), max(before_z, z_mm - box_z_mm - box_high_mm))
+    across, along = max(before_x, x_mm - box_x_mm - box_deep_mm), max(before_z, z_mm - box_z_mm - box_high_mm)
+    if across == 0:  # beside the box, as a bracket is beside the header: no root is needed
+        return along
+    return across if along == 0 else hypot(across, along)
 
 
 def _point_to_box_mm(x: float, z: float, box: Obstacle) -> float:

@@ -4,7 +4,6 @@ How a coil grows is derived here from the geometry of rigid slats; no published 
 for thin material is its limit for a pitch of 0 and is reported beside it as a lower bound.
 """
 
-from functools import lru_cache
 from math import acos, asin, atan, degrees, pi, sqrt
 from typing import Final, final
 
@@ -16,19 +15,13 @@ TABLE_LENGTH_MM: Final = 6000.0
 TABLE_SLATS_MIN: Final = 200
 """Slats that a coil table covers at least: the greatest count a caller may give."""
 
+TABLES_MAX: Final = 512
+"""Tables that are kept."""
+
 ANGLE_RESOLUTION_RAD: Final = 1e-15
 """Change of an angle at which the iteration from hinge to hinge ends."""
 
 DERIVED: Final = "own derivation from rigid slats as chords, checked against shapely"
-
-
-@final
-class CoilTable:
-    """Hinge by hinge from the tube outwards: radius [mm] and angle turned [rad]; shape (slats + 1,) each."""
-
-    def __init__(self, *, radii_mm: list[float], angles_rad: list[float]) -> None:
-        self.radii_mm = radii_mm
-        self.angles_rad = angles_rad
 
 
 def first_hinge_radius_mm(*, tube_radius_mm: float, pitch_mm: float, thickness_mm: float) -> float:
@@ -55,21 +48,55 @@ def _next_hinge(hinge_radius_mm: float, spacing_mm: float, pitch_mm: float) -> t
     return hinge_radius_mm + growth * angle, angle
 
 
-@lru_cache(maxsize=512)
-def coil_table(*, tube_radius_mm: float, pitch_mm: float, thickness_mm: float, nesting: float) -> CoilTable:
-    """The hinges of a coil, wound slat by slat; made once for each slat on each tube.
+@final
+class CoilTable:
+    """The hinges of a coil, wound slat by slat from the tube outwards: radius [mm] and angle turned [rad].
+
+    The shape of each is (slats + 1,).
 
     Raises:
         ValueError: the pitch spans more than the tube's first layer, so that no coil forms.
     """
-    radius = first_hinge_radius_mm(tube_radius_mm=tube_radius_mm, pitch_mm=pitch_mm, thickness_mm=thickness_mm)
-    radii, angles = [radius], [0.0]
-    for _ in range(max(TABLE_SLATS_MIN, int(TABLE_LENGTH_MM / pitch_mm)) + 1):
-        spacing = layer_spacing_mm(hinge_radius_mm=radius, pitch_mm=pitch_mm, thickness_mm=thickness_mm, nesting=nesting)
-        radius, angle = _next_hinge(radius, spacing, pitch_mm)
-        radii.append(radius)
-        angles.append(angles[-1] + angle)
-    return CoilTable(radii_mm=radii, angles_rad=angles)
+
+    def __init__(self, *, tube_radius_mm: float, pitch_mm: float, thickness_mm: float, nesting: float) -> None:
+        radius = first_hinge_radius_mm(tube_radius_mm=tube_radius_mm, pitch_mm=pitch_mm, thickness_mm=thickness_mm)
+        radii, angles = [radius], [0.0]
+        for _ in range(max(TABLE_SLATS_MIN, int(TABLE_LENGTH_MM / pitch_mm)) + 1):
+            spacing = layer_spacing_mm(hinge_radius_mm=radius, pitch_mm=pitch_mm, thickness_mm=thickness_mm, nesting=nesting)
+            radius, angle = _next_hinge(radius, spacing, pitch_mm)
+            radii.append(radius)
+            angles.append(angles[-1] + angle)
+        self.tube_radius_mm = tube_radius_mm
+        self.pitch_mm = pitch_mm
+        self.thickness_mm = thickness_mm
+        self.nesting = nesting
+        self.radii_mm = radii
+        self.angles_rad = angles
+
+
+TABLES: Final[list[CoilTable]] = []
+"""The tables made so far. A catalogue has a few; to compare their numbers takes a tenth of what it takes to hash them."""
+
+
+def coil_table(*, tube_radius_mm: float, pitch_mm: float, thickness_mm: float, nesting: float) -> CoilTable:
+    """The table of a slat on a tube, made once.
+
+    Raises:
+        ValueError: the pitch spans more than the tube's first layer, so that no coil forms.
+    """
+    for table in TABLES:
+        if (
+            table.tube_radius_mm == tube_radius_mm
+            and table.thickness_mm == thickness_mm
+            and table.pitch_mm == pitch_mm
+            and table.nesting == nesting
+        ):
+            return table
+    made = CoilTable(tube_radius_mm=tube_radius_mm, pitch_mm=pitch_mm, thickness_mm=thickness_mm, nesting=nesting)
+    if len(TABLES) == TABLES_MAX:
+        TABLES.clear()
+    TABLES.append(made)
+    return made
 
 
 def _between(values: list[float], position: float) -> float:

@@ -26,7 +26,7 @@ from .balance import Balanced, Moved
 from .checks import Check
 from .job import BracketHole, Job, SidePlate, Tube, WheelHole
 from .spring_choice import Choice, Demand
-from .trial import Position, Trial
+from .trial import Coiled, Position, Trial
 
 VERSION: Final = "2.0.0"
 """Version of the calculation: it changes whenever a figure may change for the same request and catalogue."""
@@ -132,7 +132,7 @@ def fit_at(
     job = _with_size(job, sized)
     across = Across(job)
     position = Position(job=job, tube=tube, side_plate=side_plate, wheel_hole=wheel_hole)
-    trial = Trial(job=job, position=position, bracket_hole=bracket_hole)
+    trial = Trial(job=job, coiled=Coiled(job=job, position=position, bracket_hole=bracket_hole))
     moved, demand = _moved(job, across, trial)
     return _worked_out(job, sized, across, Settled(trial=trial, moved=moved, demand=demand, choice=choice))
 
@@ -146,7 +146,7 @@ def can_be_built(job: Job) -> bool:
     for tube in job.tubes:
         trial = place.first_that_passes(job, tube)
         if trial is not None:
-            moved, demand = _moved(job, across, trial)
+            moved, demand = _moved(job, across, trial, positions=balance.ENDS)
             if balance.springs_can_be_made(job=job, tube=tube, moved=moved, demand=demand):
                 return True
     return False
@@ -206,7 +206,7 @@ def _first_that_works(job: Job, across: Across) -> tuple[Trial | None, Settled |
     return first, None
 
 
-def _moved(job: Job, across: Across, trial: Trial) -> tuple[Moved, Demand]:
+def _moved(job: Job, across: Across, trial: Trial, *, positions: int = balance.POSITIONS) -> tuple[Moved, Demand]:
     """The lift at a place, and what bounds its springs."""
     moved = Moved(
         job=job,
@@ -214,6 +214,7 @@ def _moved(job: Job, across: Across, trial: Trial) -> tuple[Moved, Demand]:
         slat_length_mm=across.slat_length_mm,
         bar_mass_kg=across.bar_mass_kg,
         top_seal_length_mm=across.top_seal_length_mm,
+        positions=positions,
     )
     return moved, balance.demand_of(job=job, moved=moved, tube_length_mm=across.tube_length_mm)
 
@@ -592,13 +593,7 @@ def _compared(
                 tolerance_mm=tolerance,
             )
         )
-    compared.sort(key=_order)
-    return compared
-
-
-def _order(check: Check) -> int:
-    """Where a check stands in a list of checks."""
-    return check.row.order
+    return checks.in_order(compared)
 
 
 def _warnings(

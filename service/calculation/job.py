@@ -10,7 +10,7 @@ Body = Literal["steel", "aluminium", "composite"]
 
 
 @final
-@dataclass(frozen=True, eq=False, kw_only=True)
+@dataclass(eq=False, kw_only=True)
 class Survey:
     """An opening measured more than once, as seen from outside.
 
@@ -24,7 +24,7 @@ class Survey:
 
 
 @final
-@dataclass(frozen=True, eq=False, kw_only=True)
+@dataclass(eq=False, kw_only=True)
 class Obstacle:
     """A box in the side section that nothing may touch, by its lower front corner."""
 
@@ -36,7 +36,7 @@ class Obstacle:
 
 
 @final
-@dataclass(frozen=True, eq=False, kw_only=True)
+@dataclass(init=False, eq=False)
 class Opening:
     """The compartment's opening and the room behind it. `survey`, when given, stands in place of width and height."""
 
@@ -45,18 +45,49 @@ class Opening:
     headroom_mm: float
     depth_mm: float
     header_thickness_mm: float
-    plate_offset_mm: float = 0.0
-    wall_gap_left_mm: float = 0.0
-    wall_gap_right_mm: float = 0.0
-    survey: Survey | None = None
-    body: Body = "steel"
-    obstacles: tuple[Obstacle, ...] = ()
-    sill_above_ground_mm: float | None = None
-    load_gap_mm: float | None = None
+    plate_offset_mm: float
+    wall_gap_left_mm: float
+    wall_gap_right_mm: float
+    survey: Survey | None
+    body: Body
+    obstacles: tuple[Obstacle, ...]
+    sill_above_ground_mm: float | None
+    load_gap_mm: float | None
+
+    def __init__(
+        self,
+        *,
+        width_mm: float,
+        height_mm: float,
+        headroom_mm: float,
+        depth_mm: float,
+        header_thickness_mm: float,
+        plate_offset_mm: float = 0.0,
+        wall_gap_left_mm: float = 0.0,
+        wall_gap_right_mm: float = 0.0,
+        survey: Survey | None = None,
+        body: Body = "steel",
+        obstacles: tuple[Obstacle, ...] = (),
+        sill_above_ground_mm: float | None = None,
+        load_gap_mm: float | None = None,
+    ) -> None:
+        self.width_mm = width_mm
+        self.height_mm = height_mm
+        self.headroom_mm = headroom_mm
+        self.depth_mm = depth_mm
+        self.header_thickness_mm = header_thickness_mm
+        self.plate_offset_mm = plate_offset_mm
+        self.wall_gap_left_mm = wall_gap_left_mm
+        self.wall_gap_right_mm = wall_gap_right_mm
+        self.survey = survey
+        self.body = body
+        self.obstacles = obstacles
+        self.sill_above_ground_mm = sill_above_ground_mm
+        self.load_gap_mm = load_gap_mm
 
 
 @final
-@dataclass(frozen=True, eq=False, kw_only=True)
+@dataclass(eq=False, kw_only=True)
 class Slat:
     """A slat profile. `wheel_allowance_mm` is kept free of the coil around the wheel's centre, besides the clearance."""
 
@@ -77,7 +108,7 @@ class Slat:
 
 
 @final
-@dataclass(frozen=True, eq=False, kw_only=True)
+@dataclass(eq=False, kw_only=True)
 class Tube:
     """A spring-balanced tube."""
 
@@ -88,7 +119,7 @@ class Tube:
 
 
 @final
-@dataclass(frozen=True, eq=False, kw_only=True)
+@dataclass(eq=False, kw_only=True)
 class WheelHole:
     """A hole for the wheel, from the plate's front and lower edges."""
 
@@ -98,7 +129,7 @@ class WheelHole:
 
 
 @final
-@dataclass(frozen=True, eq=False, kw_only=True)
+@dataclass(eq=False, kw_only=True)
 class BracketHole:
     """A hole for the tube's bracket; row and column count from 0, from the plate's front and lower edges."""
 
@@ -114,7 +145,7 @@ class BracketHole:
 
 
 @final
-@dataclass(frozen=True, eq=False, kw_only=True)
+@dataclass(eq=False, kw_only=True)
 class SidePlate:
     """A side plate; wheel holes from the lowest up, bracket holes row by row in the order in which they are tried."""
 
@@ -127,7 +158,7 @@ class SidePlate:
 
 
 @final
-@dataclass(frozen=True, eq=False, kw_only=True)
+@dataclass(eq=False, kw_only=True)
 class Mount:
     """How the tracks stand to the opening."""
 
@@ -139,7 +170,7 @@ class Mount:
 
 
 @final
-@dataclass(frozen=True, eq=False, kw_only=True)
+@dataclass(eq=False, kw_only=True)
 class Track:
     """The vertical guide: across its width the web, then the slot; across its depth it reaches past the slot's walls."""
 
@@ -155,7 +186,7 @@ class Track:
 
 
 @final
-@dataclass(frozen=True, eq=False, kw_only=True)
+@dataclass(eq=False, kw_only=True)
 class PlateFixing:
     """How side plates and brackets stand across the opening, and the holes that are drilled into a plate."""
 
@@ -171,7 +202,7 @@ class PlateFixing:
 
 
 @final
-@dataclass(frozen=True, eq=False, kw_only=True)
+@dataclass(eq=False, kw_only=True)
 class BottomBar:
     """The curtain's lowest member with its seal and its handle lip."""
 
@@ -185,7 +216,7 @@ class BottomBar:
 
 
 @final
-@dataclass(frozen=True, eq=False, kw_only=True)
+@dataclass(eq=False, kw_only=True)
 class TopSeal:
     """A profile of the top seal and the gaps that it reaches."""
 
@@ -197,7 +228,7 @@ class TopSeal:
 
 
 @final
-@dataclass(frozen=True, eq=False, kw_only=True)
+@dataclass(eq=False, kw_only=True)
 class Header:
     """What goes on at the header: the top seals in the order in which they are tried, and the rail that may carry one."""
 
@@ -208,7 +239,7 @@ class Header:
 
 
 @final
-@dataclass(frozen=True, eq=False, kw_only=True)
+@dataclass(eq=False, kw_only=True)
 class Running:
     """Room and reserve that a moving curtain needs."""
 
@@ -223,7 +254,7 @@ class Running:
 
 
 @final
-@dataclass(frozen=True, eq=False, kw_only=True)
+@dataclass(eq=False, kw_only=True)
 class Drag:
     """What rubs: each metre of curtain in a track, each metre of top seal, wheels and bearings."""
 
@@ -233,7 +264,7 @@ class Drag:
 
 
 @final
-@dataclass(frozen=True, eq=False, kw_only=True)
+@dataclass(eq=False, kw_only=True)
 class Limits:
     """How far measurements may disagree, and the least that a lapping track laps, before somebody must be told."""
 
@@ -244,7 +275,7 @@ class Limits:
 
 
 @final
-@dataclass(frozen=True, eq=False, kw_only=True)
+@dataclass(eq=False, kw_only=True)
 class SpringSet:
     """The springs that a catalogue offers."""
 
@@ -256,7 +287,7 @@ class SpringSet:
 
 
 @final
-@dataclass(frozen=True, eq=False, kw_only=True)
+@dataclass(eq=False, kw_only=True)
 class Electrics:
     """Loads of the electrical options; the door switch is a signal and draws nothing worth counting."""
 
@@ -265,7 +296,7 @@ class Electrics:
 
 
 @final
-@dataclass(frozen=True, eq=False, kw_only=True)
+@dataclass(eq=False, kw_only=True)
 class Hardware:
     """The parts every fitting of a catalogue shares; `articles` are the article numbers of those without a row, by kind."""
 
@@ -282,7 +313,7 @@ class Hardware:
 
 
 @final
-@dataclass(frozen=True, eq=False, kw_only=True)
+@dataclass(eq=False, kw_only=True)
 class Duty:
     """What the shutter must stand."""
 
@@ -298,7 +329,7 @@ class Duty:
 
 
 @final
-@dataclass(frozen=True, eq=False, kw_only=True)
+@dataclass(init=False, eq=False)
 class Job:
     """One fitting to calculate. Tubes and plates are the candidates in the order in which they are tried."""
 
@@ -309,14 +340,41 @@ class Job:
     mount: Mount
     hardware: Hardware
     duty: Duty
-    options: frozenset[str] = frozenset()
-    fitted_from: FittedFrom = "outside"
-    slat_count: int | None = None
-    measured_coil_radius_mm: float | None = None
+    options: frozenset[str]
+    fitted_from: FittedFrom
+    slat_count: int | None
+    measured_coil_radius_mm: float | None
+
+    def __init__(
+        self,
+        *,
+        opening: Opening,
+        slat: Slat,
+        tubes: tuple[Tube, ...],
+        side_plates: tuple[SidePlate, ...],
+        mount: Mount,
+        hardware: Hardware,
+        duty: Duty,
+        options: frozenset[str] = frozenset(),
+        fitted_from: FittedFrom = "outside",
+        slat_count: int | None = None,
+        measured_coil_radius_mm: float | None = None,
+    ) -> None:
+        self.opening = opening
+        self.slat = slat
+        self.tubes = tubes
+        self.side_plates = side_plates
+        self.mount = mount
+        self.hardware = hardware
+        self.duty = duty
+        self.options = options
+        self.fitted_from = fitted_from
+        self.slat_count = slat_count
+        self.measured_coil_radius_mm = measured_coil_radius_mm
 
 
 @final
-@dataclass(frozen=True, eq=False, kw_only=True)
+@dataclass(eq=False, kw_only=True)
 class Offer:
     """What the catalogue has to choose from: every slat with the tubes that it may be wound on, the plates, the mounts."""
 

@@ -4,17 +4,21 @@ Candidates are tried in a fixed order: the slat's tubes as listed, the plates fr
 lowest, the bracket rows as listed (centre first), the columns inwards. The first that passes every check is taken. When
 none does, the one whose worst margin is best is reported.
 
-Candidates that cannot be the answer are not calculated. What rules them out is a bound: a coil of the least slats that any
-path from that wheel hole asks for leaves every bracket hole at least as much room as the true coil does, and the curtain
-below the wheel runs the same for all of them.
+Candidates that cannot be the answer are not calculated whole. What rules them out is a bound: a coil of the least slats that
+any path from that wheel hole asks for leaves every bracket hole at least as much room as the true coil does, and the curtain
+below the wheel runs the same for all of them. Next the true coil alone is worked out, last all else.
 """
 
 from collections.abc import Iterator
 from math import inf, pi, sqrt
+from typing import Final
 
 from . import checks, clearance
 from .job import BracketHole, Job, Tube
-from .trial import Position, Trial, radius_of, slats_for
+from .trial import Coiled, Position, Trial, radius_of, slats_for
+
+ROUNDING_MM: Final = 1e-9
+"""What a bound allows for being worked out in another order than a check."""
 
 
 def first_that_passes(job: Job, tube: Tube) -> Trial | None:
@@ -29,7 +33,10 @@ def first_that_passes(job: Job, tube: Tube) -> Trial | None:
             for hole in plate.bracket_holes:
                 if checks.fails(_most_room_mm(job, position, hole, least)):
                     continue
-                trial = Trial(job=job, position=position, bracket_hole=hole)
+                coiled = Coiled(job=job, position=position, bracket_hole=hole)
+                if checks.fails(_most_room_mm(job, position, hole, coiled.radius_checked_mm)):
+                    continue
+                trial = Trial(job=job, coiled=coiled)
                 if trial.passes:
                     return trial
     return None
@@ -62,11 +69,15 @@ def _nearest_of(job: Job, position: Position, best: Trial | None) -> Trial | Non
     straight = _straight_room_mm(job, position)
     least = _least_radius_mm(job, position, -pi * position.wheel_path_radius_mm)
     for hole in position.side_plate.bracket_holes:
+        to_beat = -inf
         if best is not None:
             to_beat = best.worst_margin_mm if position.worst_margin_mm > best.worst_margin_mm else best.room_margin_mm
-            if min(straight, _most_room_mm(job, position, hole, least)) <= to_beat:
-                continue
-        trial = Trial(job=job, position=position, bracket_hole=hole)
+        if min(straight, _most_room_mm(job, position, hole, least)) <= to_beat:
+            continue
+        coiled = Coiled(job=job, position=position, bracket_hole=hole)
+        if _most_room_mm(job, position, hole, coiled.radius_checked_mm) <= to_beat:
+            continue
+        trial = Trial(job=job, coiled=coiled)
         if (
             best is None
             or trial.worst_margin_mm > best.worst_margin_mm
@@ -83,7 +94,7 @@ def trials(job: Job) -> Iterator[Trial]:
             for wheel_hole in plate.wheel_holes:
                 position = Position(job=job, tube=tube, side_plate=plate, wheel_hole=wheel_hole)
                 for hole in plate.bracket_holes:
-                    yield Trial(job=job, position=position, bracket_hole=hole)
+                    yield Trial(job=job, coiled=Coiled(job=job, position=position, bracket_hole=hole))
 
 
 def _shortest_free_mm(position: Position) -> float:
@@ -114,7 +125,7 @@ def _least_radius_mm(job: Job, position: Position, bent_mm: float) -> float:
 
 
 def _most_room_mm(job: Job, position: Position, hole: BracketHole, radius_mm: float) -> float:
-    """The worst of the margins of a coil to all around it [mm]; a true coil, being larger, has no more."""
+    """The worst of the margins of a coil to all around it [mm], rounded up; a larger coil has no more."""
     opening = job.opening
     x, z = position.front_x_mm + hole.from_front_mm, position.base_z_mm + hole.from_base_mm
     thickness = opening.header_thickness_mm
@@ -130,7 +141,7 @@ def _most_room_mm(job: Job, position: Position, hole: BracketHole, radius_mm: fl
             x_mm=x, z_mm=z, box_x_mm=box.x_mm, box_z_mm=box.z_mm, box_deep_mm=box.deep_mm, box_high_mm=box.high_mm
         )
         most = min(most, away)
-    return most - radius_mm - job.hardware.running.clearance_mm
+    return most - radius_mm - job.hardware.running.clearance_mm + ROUNDING_MM
 
 
 def _straight_room_mm(job: Job, position: Position) -> float:

@@ -1,6 +1,6 @@
 """Seals at the header: which profile reaches the curtain, how it is cut, and the rail that may carry it."""
 
-from math import radians, tan
+from math import inf, radians, tan
 from typing import Final
 
 from ..audit.rules import rule
@@ -26,7 +26,8 @@ rule(
 
 def outside_reach_mm(*, top_gap_mm: float, reach_min_mm: float, reach_max_mm: float) -> float:
     """How far a gap lies outside what a profile reaches [mm]; 0 where the profile seals it."""
-    return max(0.0, reach_min_mm - top_gap_mm, top_gap_mm - reach_max_mm)
+    outside = max(reach_min_mm - top_gap_mm, top_gap_mm - reach_max_mm)  # a maximum of two compiles well
+    return max(0.0, outside)
 
 
 rule(
@@ -79,9 +80,10 @@ rule(drip_rail_length_mm, symbol="l_r", unit="mm", formula="l_r = w - 2", basis=
 
 def choose_top_seal(header: Header, top_gap: float) -> TopSeal:
     """The first profile that seals the gap, or the one that comes nearest to it."""
-    nearest, least = header.top_seals[0], -1.0
+    nearest, least = header.top_seals[0], inf
     for profile in header.top_seals:
-        outside = max(0.0, profile.reach_min_mm - top_gap, top_gap - profile.reach_max_mm)
-        if least < 0 or outside < least:
+        outside = max(profile.reach_min_mm - top_gap, top_gap - profile.reach_max_mm)
+        outside = max(0.0, outside)
+        if outside < least:
             nearest, least = profile, outside
     return nearest

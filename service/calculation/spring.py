@@ -192,13 +192,18 @@ rule(
 )
 
 
-def repeated_strength_mpa(*, tensile_strength_mpa: float, cycles: float) -> float:
-    """Greatest bending stress from zero that the wire bears so many times [MPa]."""
+def repeated_share(cycles: float) -> float:
+    """Greatest bending stress from zero that the wire bears so many times, over its tensile strength [1]."""
     share = REPEATED_SHARE
     if cycles > CYCLES_MIN:
         decades = log10(min(cycles, CYCLES_MAX) / CYCLES_MIN) / log10(CYCLES_MAX / CYCLES_MIN)
         share += (REPEATED_SHARE_LATER - REPEATED_SHARE) * decades
-    return share * tensile_strength_mpa
+    return share
+
+
+def repeated_strength_mpa(*, tensile_strength_mpa: float, cycles: float) -> float:
+    """Greatest bending stress from zero that the wire bears so many times [MPa]."""
+    return repeated_share(cycles) * tensile_strength_mpa
 
 
 rule(

@@ -4,11 +4,11 @@ With the torque c at the open end and the rate k a spring leaves in each positio
 each direction, raised by the drag of the position: their greatest is convex in (c, k). What bounds a spring of one wire is
 straight there too (room in the tube, stress, bore, lift left at the open end), or convex (Gerber's line of fatigue). So for
 each wire the best force over the pretension, whatever the coils, falls to one least value and rises again: the search goes
-outwards over the half turns and stops where it rises beyond what is still of interest. Whole coils lie on either side of the
-best rate. A wire is not searched at all where its softest spring is too stiff, or its strongest too weak, at the closed end.
+downhill over the half turns, then outwards from there until the force is no longer of interest. Whole coils lie on either
+side of the best rate. A wire is not searched at all where its softest spring is too stiff, or its strongest too weak, at the
+closed end.
 """
 
-from functools import lru_cache
 from math import ceil, floor, inf, pi, sqrt
 from typing import Final, final
 
@@ -31,7 +31,10 @@ EXCHANGES_MAX: Final = 200
 TURN_RAD: Final = 2 * pi
 HALF_TURN_RAD: Final = pi
 
-THINNED: Final = 4
+WIRES_MAX: Final = 512
+"""Tubes whose wires are kept."""
+
+THINNED: Final = 8
 """Every how many positions of the lift a search looks at first."""
 
 COILS_MIN: Final = float(spring.COILS_MIN)
@@ -99,7 +102,7 @@ class Lift:
         return max(rate, 0.0)
 
     def thinned(self) -> "Lift":
-        """The same with every fourth position only: its greatest force is never more."""
+        """The same with a few of its positions only: its greatest force is never more."""
         return Lift(self.stations[::THINNED])
 
     def rates_within(self, pretension_rad: float, allowed_n: float) -> tuple[float, float]:
@@ -164,6 +167,7 @@ class Demand:
         self.room_mm = room_mm
         self.open_torque_min_n_mm = open_torque_min_n_mm
         self.cycles = cycles
+        self.repeated_share = spring.repeated_share(cycles)
 
 
 @final
@@ -178,20 +182,33 @@ class Choice:
         self.made = made
 
 
-@lru_cache(maxsize=512)
+WIRES: Final[dict[tuple[SpringSet, Tube], list[Wire]]] = {}
+"""The wires that were found so far, by the catalogue's springs and the tube."""
+
+
 def wires_for(springs: SpringSet, tube: Tube) -> list[Wire]:
     """The wires of a catalogue that make springs for a tube, the thinnest first; none where the tube takes none."""
-    made = [Wire(springs=springs, tube=tube, wire_mm=wire) for wire in sorted(springs.wires_mm)]
-    return [wire for wire in made if wire.usable]
+    found = WIRES.get((springs, tube))
+    if found is None:
+        if len(WIRES) == WIRES_MAX:
+            WIRES.clear()
+        made = [Wire(springs=springs, tube=tube, wire_mm=wire) for wire in sorted(springs.wires_mm)]
+        found = WIRES[springs, tube] = [wire for wire in made if wire.usable]
+    return found
 
 
 @final
 class Bounds:
-    """Springs of one wire, one or two in parallel, at a lift: how many coils they may have at a pretension."""
+    """Springs of one wire, one or two in parallel, at a lift: how many coils they may have at a pretension.
+
+    No spring betters `least_n` at any pretension, nor `forces_n` at so many half turns: infinite where no number of coils is
+    allowed or nobody looked, and empty where the wire was not looked at.
+    """
 
     def __init__(self, *, wire: Wire, spring_count: int, lift: Lift, demand: Demand) -> None:
-        strength = spring.repeated_strength_mpa(tensile_strength_mpa=wire.tensile_mpa, cycles=demand.cycles) / 2
-        reversed_mpa = strength / (1 - (strength / wire.tensile_mpa) ** 2)
+        strength = demand.repeated_share * wire.tensile_mpa / 2
+        share = strength / wire.tensile_mpa
+        reversed_mpa = strength / (1 - share * share)
         self.wire = wire
         self.spring_count = spring_count
         self.one_coil_n_mm = spring_count * wire.rate_n_mm
@@ -204,6 +221,7 @@ class Bounds:
         self.alternating = spring.STRESS_IN_HAND * wire.stress_mpa * lift.turns / 2 / reversed_mpa
         self.mean_of_turn = spring.STRESS_IN_HAND * wire.stress_mpa / wire.tensile_mpa
         self.least_n = self._least_force_n(lift)
+        self.forces_n: list[float] = []
 
     def _least_force_n(self, lift: Lift) -> float:
         """A hand force that no spring can better [N]: at the closed end the softest is too stiff, the strongest too weak."""
@@ -217,32 +235,30 @@ class Bounds:
         too_weak = closed.falling_n - strong * closed.per_lever
         return max(too_stiff, too_weak)
 
-    def least_coils(self, pretension_turns: float) -> float:
-        """The coils that stress, bore and fatigue ask for."""
-        turns = pretension_turns + self.lift_turns
-        mean = self.mean_of_turn * (pretension_turns + self.lift_turns / 2)
-        by_fatigue = (self.alternating + sqrt(self.alternating * self.alternating + 4 * mean * mean)) / 2
-        least = max(turns * self.coils_of_turn, by_fatigue)
+    def least_coils(self, half_turns: int) -> float:
+        """The coils that stress, bore and fatigue ask for at a pretension."""
+        turns = HALF_TURN * half_turns + self.lift_turns
+        least = max(turns * self.coils_of_turn, self.coils_of_fatigue(half_turns))
         return max(least, COILS_MIN)
 
-    def most_coils(self, pretension_turns: float) -> float:
-        """The coils that the tube has room for and that still hold the shutter open."""
-        room, lift = self.coils_of_room - pretension_turns - self.lift_turns, self.coils_of_lift * pretension_turns
-        return min(room, lift)
+    def coils_of_fatigue(self, half_turns: int) -> float:
+        """The coils that fatigue asks for at a pretension."""
+        mean = self.mean_of_turn * (HALF_TURN * half_turns + self.lift_turns / 2)
+        return (self.alternating + sqrt(self.alternating * self.alternating + 4 * mean * mean)) / 2
 
+    def most_coils(self, half_turns: int) -> float:
+        """The coils that the tube has room for and that still hold the shutter open at a pretension."""
+        pretension = HALF_TURN * half_turns
+        return min(self.coils_of_room - pretension - self.lift_turns, self.coils_of_lift * pretension)
 
-@final
-class Near:
-    """The pretensions of one wire [half turns] that were of interest, each with a force that it cannot better [N]."""
-
-    def __init__(self, bounds: Bounds) -> None:
-        self.bounds = bounds
-        self.half_turns: list[int] = []
-        self.forces_n: list[float] = []
-
-    def within(self, allowed_n: float) -> list[tuple[float, int]]:
-        """The pretensions that might be within a force, each behind its own."""
-        return [(force, half_turns) for force, half_turns in zip(self.forces_n, self.half_turns) if force <= allowed_n]
+    def allowed_half_turns(self) -> int:
+        """A pretension [half turns] between what the lift left at the open end and the room allow, if there is one."""
+        turns = self.lift_turns
+        spare = self.coils_of_lift - self.coils_of_turn
+        least = turns * self.coils_of_turn / spare if spare > 0 else HALF_TURN * HALF_TURNS_MAX
+        most = self.coils_of_room / (1 + self.coils_of_turn) - turns
+        middle = int(least + most)  # in half turns: twice the mean
+        return min(max(middle, 1), HALF_TURNS_MAX)
 
 
 @final
@@ -258,63 +274,54 @@ class Search:
         self.few = lift.thinned()
         self.best_n = inf
 
-    def wire(self, bounds: Bounds) -> Near:
-        """Search the pretensions of one wire, outwards from the middle of those that its limits allow.
+    def look_at(self, bounds: Bounds) -> None:
+        """Search the pretensions of one wire: downhill to the least force, then outwards as long as it is of interest."""
+        bounds.forces_n = [inf] * (HALF_TURNS_MAX + 1)
+        best = self._downhill(bounds, bounds.allowed_half_turns(), -1)
+        best = self._downhill(bounds, best, 1)
+        self._outwards(bounds, best, -1)
+        self._outwards(bounds, best + 1, 1)
 
-        Whole coils are tried where the force is least as soon as it rises again, so that there is a best to measure by, and
-        in the end wherever the force could still better it.
-        """
-        near = Near(bounds)
-        start = self._start(bounds)
-        least_n, least_at, tried = inf, 0, 0
-        for direction in (-1, 1):
-            half_turns = start if direction < 0 else start + 1
-            before = inf
-            while 1 <= half_turns <= HALF_TURNS_MAX:
-                force = self._at(bounds, half_turns)
-                if force < least_n:
-                    least_n, least_at = force, half_turns
-                if force > before:
-                    if least_n < self.best_n and tried != least_at:
-                        self._try_whole(bounds, least_at)
-                        tried = least_at
-                    if force > self.best_n + SAME_FORCE_N:
-                        break
-                if force < inf:
-                    near.half_turns.append(half_turns)
-                    near.forces_n.append(force)
-                before = force
-                half_turns += direction
-        for force, half_turns in sorted(near.within(self.best_n)):
-            if force < self.best_n and half_turns != tried:
+    def _downhill(self, bounds: Bounds, half_turns: int, direction: int) -> int:
+        """The pretension [half turns] in a direction behind which the force rises."""
+        force = self._force_n(bounds, half_turns)
+        while 1 <= half_turns + direction <= HALF_TURNS_MAX:
+            following = self._force_n(bounds, half_turns + direction)
+            if following > force:
+                break
+            half_turns += direction
+            force = following
+        return half_turns
+
+    def _outwards(self, bounds: Bounds, half_turns: int, direction: int) -> None:
+        """Whole coils wherever they could better the best, in a direction in which the force rises."""
+        while 1 <= half_turns <= HALF_TURNS_MAX:
+            force = self._force_n(bounds, half_turns)
+            if force == inf or force > self.best_n + SAME_FORCE_N:
+                break
+            if force < self.best_n:
                 self._try_whole(bounds, half_turns)
-        return near
+            half_turns += direction
 
-    def _start(self, bounds: Bounds) -> int:
-        """A pretension [half turns] between what the lift left at the open end and the room allow, if there is one."""
-        turns = bounds.lift_turns
-        spare = bounds.coils_of_lift - bounds.coils_of_turn
-        least = turns * bounds.coils_of_turn / spare if spare > 0 else HALF_TURN * HALF_TURNS_MAX
-        most = bounds.coils_of_room / (1 + bounds.coils_of_turn) - turns
-        middle = int(least + most)  # in half turns: twice the mean
-        return min(max(middle, 1), HALF_TURNS_MAX)
-
-    def _at(self, bounds: Bounds, half_turns: int) -> float:
+    def _force_n(self, bounds: Bounds, half_turns: int) -> float:
         """A hand force [N] that a wire cannot better at a pretension; infinite where its limits leave no coils."""
-        pretension = HALF_TURN * half_turns
-        least, most = bounds.least_coils(pretension), bounds.most_coils(pretension)
+        known = bounds.forces_n[half_turns]
+        if known < inf:
+            return known
+        least, most = bounds.least_coils(half_turns), bounds.most_coils(half_turns)
         if least > most + SLACK:
             return inf
         angle = HALF_TURN_RAD * half_turns
         coils = _nearest_coils(bounds, self.few.best_rate_n_mm(angle), least, most)
-        return self.few.greatest_force_n(angle, bounds.one_coil_n_mm / coils)
+        force = self.few.greatest_force_n(angle, bounds.one_coil_n_mm / coils)
+        bounds.forces_n[half_turns] = force
+        return force
 
     def _try_whole(self, bounds: Bounds, half_turns: int) -> None:
         """Whole coils on both sides of the best rate at a pretension, in every position."""
-        pretension, angle = HALF_TURN * half_turns, HALF_TURN_RAD * half_turns
-        least, most = bounds.least_coils(pretension), bounds.most_coils(pretension)
+        least, most, angle = bounds.least_coils(half_turns), bounds.most_coils(half_turns), HALF_TURN_RAD * half_turns
         below = floor(_nearest_coils(bounds, self.lift.best_rate_n_mm(angle), least, most) + SLACK)
-        for whole in (below, below + 1):
+        for whole in range(below, below + 2):
             if least - SLACK <= whole <= most + SLACK:
                 rate = bounds.one_coil_n_mm / whole
                 if self.few.greatest_force_n(angle, rate) < self.best_n:
@@ -329,42 +336,48 @@ def _nearest_coils(bounds: Bounds, rate_n_mm: float, least: float, most: float) 
 
 def best(*, lift: Lift, offered: list[Wire], demand: Demand) -> Choice | None:
     """The springs of the least greatest hand force, of those within half a newton the simplest; None if none can be made."""
-    every: list[Bounds] = []
-    for count in (1, 2):
-        every += [Bounds(wire=wire, spring_count=count, lift=lift, demand=demand) for wire in offered]
+    every = _every(lift=lift, offered=offered, demand=demand)
     search = Search(lift)
-    near: dict[int, Near] = {}
-    for index in sorted(range(len(every)), key=lambda index: every[index].least_n):
-        if every[index].least_n <= search.best_n + SAME_FORCE_N:
-            near[index] = search.wire(every[index])
+    for bounds in sorted(every, key=_least_n):
+        if bounds.least_n <= search.best_n + SAME_FORCE_N:
+            search.look_at(bounds)
     if search.best_n == inf:
         return None
-    return _simplest([near[index] for index in sorted(near)], lift, search.best_n + SAME_FORCE_N)
+    return _simplest(every, lift, search.best_n + SAME_FORCE_N)
+
+
+def _every(*, lift: Lift, offered: list[Wire], demand: Demand) -> list[Bounds]:
+    """One spring of each wire, then two."""
+    every = [Bounds(wire=wire, spring_count=1, lift=lift, demand=demand) for wire in offered]
+    return every + [Bounds(wire=wire, spring_count=2, lift=lift, demand=demand) for wire in offered]
+
+
+def _least_n(bounds: Bounds) -> float:
+    """What wires are searched by: the most promising first."""
+    return bounds.least_n
 
 
 def can_be_made(*, lift: Lift, offered: list[Wire], demand: Demand) -> bool:
     """Whether any spring can be made, whatever force it leaves."""
-    for count in (1, 2):
-        for wire in offered:
-            bounds = Bounds(wire=wire, spring_count=count, lift=lift, demand=demand)
-            for half_turns in range(1, HALF_TURNS_MAX + 1):
-                pretension = HALF_TURN * half_turns
-                if ceil(bounds.least_coils(pretension) - SLACK) <= floor(bounds.most_coils(pretension) + SLACK):
-                    return True
+    for bounds in _every(lift=lift, offered=offered, demand=demand):
+        for half_turns in range(1, HALF_TURNS_MAX + 1):
+            if ceil(bounds.least_coils(half_turns) - SLACK) <= floor(bounds.most_coils(half_turns) + SLACK):
+                return True
     return False
 
 
-def _simplest(near: list[Near], lift: Lift, allowed_n: float) -> Choice:
+def _simplest(every: list[Bounds], lift: Lift, allowed_n: float) -> Choice:
     """Fewest springs, then the thinnest wire, then fewest coils, then the least pretension within an allowed hand force."""
-    for found in near:
-        bounds, coils, chosen = found.bounds, 0, 0
-        for half_turns in sorted([half_turns for _, half_turns in found.within(allowed_n)]):
+    for bounds in every:
+        coils, chosen = 0, 0
+        for half_turns, force in enumerate(bounds.forces_n):
+            if force > allowed_n:
+                continue
             low, high = lift.rates_within(HALF_TURN_RAD * half_turns, allowed_n)
             if high <= 0 or low > high:
                 continue
-            pretension = HALF_TURN * half_turns
-            fewest = ceil(max(bounds.least_coils(pretension), bounds.one_coil_n_mm / high) - SLACK)
-            most = bounds.most_coils(pretension)
+            fewest = ceil(max(bounds.least_coils(half_turns), bounds.one_coil_n_mm / high) - SLACK)
+            most = bounds.most_coils(half_turns)
             if low > 0:
                 most = min(most, bounds.one_coil_n_mm / low)
             if fewest <= most + SLACK and (coils == 0 or fewest < coils):
@@ -387,22 +400,20 @@ def nearest(*, lift: Lift, offered: list[Wire], demand: Demand) -> Choice:
     lies where one coil more no longer brings less.
     """
     least, found = inf, Choice(spring_count=1, wire_mm=offered[0].wire_mm, coils=3, pretension_turns=HALF_TURN, made=False)
-    for count in (1, 2):
-        for wire in offered:
-            bounds = Bounds(wire=wire, spring_count=count, lift=lift, demand=demand)
-            for half_turns in range(1, HALF_TURNS_MAX + 1):
-                shortfall = Shortfall(bounds=bounds, pretension_turns=HALF_TURN * half_turns, room_mm=demand.room_mm)
-                coils = shortfall.best_coils()
-                short = shortfall.of(coils)
-                if short < least - SLACK:
-                    least = short
-                    found = Choice(
-                        spring_count=count,
-                        wire_mm=wire.wire_mm,
-                        coils=coils,
-                        pretension_turns=HALF_TURN * half_turns,
-                        made=False,
-                    )
+    for bounds in _every(lift=lift, offered=offered, demand=demand):
+        for half_turns in range(1, HALF_TURNS_MAX + 1):
+            shortfall = Shortfall(bounds=bounds, half_turns=half_turns, room_mm=demand.room_mm)
+            coils = shortfall.best_coils()
+            short = shortfall.of(coils)
+            if short < least - SLACK:
+                least = short
+                found = Choice(
+                    spring_count=bounds.spring_count,
+                    wire_mm=bounds.wire.wire_mm,
+                    coils=coils,
+                    pretension_turns=HALF_TURN * half_turns,
+                    made=False,
+                )
     return found
 
 
@@ -410,34 +421,30 @@ def nearest(*, lift: Lift, offered: list[Wire], demand: Demand) -> Choice:
 class Shortfall:
     """How far springs of a wire at a pretension are from their limits, over the number of coils."""
 
-    def __init__(self, *, bounds: Bounds, pretension_turns: float, room_mm: float) -> None:
+    def __init__(self, *, bounds: Bounds, half_turns: int, room_mm: float) -> None:
         wire = bounds.wire
-        turns = pretension_turns + bounds.lift_turns
-        mean = bounds.mean_of_turn * (pretension_turns + bounds.lift_turns / 2)
+        pretension = HALF_TURN * half_turns
+        turns = pretension + bounds.lift_turns
         self.turns = turns
         self.wire_mm = wire.wire_mm
         self.diameter_mm = wire.diameter_mm
         self.bore_min_mm = wire.bore_taken_mm - wire.wire_mm
         self.bore_coils = turns * wire.bore_taken_mm / (wire.diameter_mm - wire.bore_taken_mm)
         self.by_stress = turns * wire.stress_mpa / wire.stress_limit_mpa
-        self.by_fatigue = (bounds.alternating + sqrt(bounds.alternating * bounds.alternating + 4 * mean * mean)) / 2
-        self.by_lift = 1 / (bounds.coils_of_lift * pretension_turns)
+        self.by_fatigue = bounds.coils_of_fatigue(half_turns)
+        self.by_lift = 1 / (bounds.coils_of_lift * pretension)
         self.by_room = bounds.spring_count * wire.wire_mm / max(1.0, room_mm)
 
     def of(self, coils: int) -> float:
         """The sum of the relative shortfalls with so many coils."""
         bore = self.diameter_mm * coils / (coils + self.turns) - self.wire_mm
-        total = 0.0
-        for excess in (
-            self.by_stress / coils,
-            self.by_fatigue / coils,
-            self.by_lift * coils,
-            self.by_room * (coils + 1 + self.turns),
-            self.bore_min_mm / bore,
-        ):
-            if excess > 1:
-                total += excess - 1
-        return total
+        return (
+            _beyond_one(self.by_stress / coils)
+            + _beyond_one(self.by_fatigue / coils)
+            + _beyond_one(self.by_lift * coils)
+            + _beyond_one(self.by_room * (coils + 1 + self.turns))
+            + _beyond_one(self.bore_min_mm / bore)
+        )
 
     def best_coils(self) -> int:
         """The number of coils with the least sum; at fewer the wound spring would have no bore at all."""
@@ -450,3 +457,8 @@ class Shortfall:
             else:
                 low = middle + 1
         return low
+
+
+def _beyond_one(value: float) -> float:
+    """How far a figure lies above 1."""
+    return max(value - 1, 0.0)

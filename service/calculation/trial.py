@@ -1,6 +1,7 @@
 """One candidate place, calculated once: path, slats, coil, and every check that the place decides.
 
-A `Position` is what all bracket holes of one tube, side plate and wheel hole share; a `Trial` adds the bracket hole.
+A `Position` is what all bracket holes of one tube, side plate and wheel hole share; a `Coiled` adds a bracket hole with the
+coil there, which often rules the place out already; a `Trial` adds the checks.
 """
 
 from math import inf, radians
@@ -97,19 +98,17 @@ class Position:
 
 
 @final
-class Trial:
-    """A position with a bracket hole: path, slats and coil there, and all checks that the place decides."""
+class Coiled:
+    """A position with a bracket hole: the path there, the slats that it needs, and the coil that they make."""
 
     def __init__(self, *, job: Job, position: Position, bracket_hole: BracketHole) -> None:
-        opening, slat, running = job.opening, job.slat, job.hardware.running
-        tube, tolerance = position.tube, job.duty.measuring_tolerance_mm
         wheel_x, wheel_z, path_radius = position.wheel_x_mm, position.wheel_z_mm, position.wheel_path_radius_mm
         bracket_x = wheel.hole_x_mm(plate_front_x_mm=position.front_x_mm, from_front_mm=bracket_hole.from_front_mm)
         bracket_z = wheel.hole_z_mm(plate_base_z_mm=position.base_z_mm, from_base_mm=bracket_hole.from_base_mm)
         distance = path.centre_distance_mm(
             wheel_x_mm=wheel_x, wheel_z_mm=wheel_z, bracket_x_mm=bracket_x, bracket_z_mm=bracket_z
         )
-        rise_strap = path.rise_rad(
+        rise = path.rise_rad(
             wheel_x_mm=wheel_x,
             wheel_z_mm=wheel_z,
             bracket_x_mm=bracket_x,
@@ -117,33 +116,58 @@ class Trial:
             wheel_path_radius_mm=path_radius,
             hinge_radius_mm=position.strap_radius_mm,
         )
-        free_strap = path.free_length_mm(
+        free = path.free_length_mm(
             centre_distance_mm=distance, wheel_path_radius_mm=path_radius, hinge_radius_mm=position.strap_radius_mm
         )
         length = path.path_length_mm(
             wheel_z_mm=wheel_z,
             bar_top_z_mm=position.bar_top_closed_z_mm,
-            arc_on_wheel_mm=path.arc_on_wheel_mm(wheel_path_radius_mm=path_radius, rise_rad=rise_strap),
-            free_length_mm=free_strap,
+            arc_on_wheel_mm=path.arc_on_wheel_mm(wheel_path_radius_mm=path_radius, rise_rad=rise),
+            free_length_mm=free,
         )
         needed = slats_for(job, position, length)
         count = needed if job.slat_count is None else job.slat_count
-        radius = radius_of(job, tube, count)
-        checked = radius if job.measured_coil_radius_mm is None else job.measured_coil_radius_mm
-        rise_full = path.rise_rad(
+        radius = radius_of(job, position.tube, count)
+        self.position = position
+        self.bracket_hole = bracket_hole
+        self.centres = Centres(
             wheel_x_mm=wheel_x,
             wheel_z_mm=wheel_z,
             bracket_x_mm=bracket_x,
             bracket_z_mm=bracket_z,
             wheel_path_radius_mm=path_radius,
+        )
+        self.centre_distance_mm = distance
+        self.rise_strap_rad = rise
+        self.free_strap_mm = free
+        self.slats_needed = needed
+        self.slat_count = count
+        self.coil_radius_mm = radius
+        self.radius_checked_mm = radius if job.measured_coil_radius_mm is None else job.measured_coil_radius_mm
+
+
+@final
+class Trial:
+    """A coil at a place with all checks that the place decides."""
+
+    def __init__(self, *, job: Job, coiled: Coiled) -> None:
+        opening, slat, running, tolerance = job.opening, job.slat, job.hardware.running, job.duty.measuring_tolerance_mm
+        position, centres, distance = coiled.position, coiled.centres, coiled.centre_distance_mm
+        checked, path_radius = coiled.radius_checked_mm, position.wheel_path_radius_mm
+        rise_full = path.rise_rad(
+            wheel_x_mm=centres.wheel_x_mm,
+            wheel_z_mm=centres.wheel_z_mm,
+            bracket_x_mm=centres.bracket_x_mm,
+            bracket_z_mm=centres.bracket_z_mm,
+            wheel_path_radius_mm=path_radius,
             hinge_radius_mm=checked - slat.thickness_mm / 2,
         )
-        rise_deg = path.greatest_rise_deg(rise_strap_rad=rise_strap, rise_full_rad=rise_full)
+        rise_deg = path.greatest_rise_deg(rise_strap_rad=coiled.rise_strap_rad, rise_full_rad=rise_full)
         room = [
             Check(
                 checks.ROOF_CLEARANCE,
                 value=clearance.roof_clearance_mm(
-                    headroom_mm=opening.headroom_mm, bracket_z_mm=bracket_z, coil_radius_mm=checked
+                    headroom_mm=opening.headroom_mm, bracket_z_mm=centres.bracket_z_mm, coil_radius_mm=checked
                 ),
                 limit=running.clearance_mm,
                 tolerance_mm=tolerance,
@@ -161,7 +185,7 @@ class Trial:
                 value=clearance.rear_clearance_mm(
                     header_thickness_mm=opening.header_thickness_mm,
                     depth_mm=opening.depth_mm,
-                    bracket_x_mm=bracket_x,
+                    bracket_x_mm=centres.bracket_x_mm,
                     coil_radius_mm=checked,
                 ),
                 limit=running.clearance_mm,
@@ -172,8 +196,8 @@ class Trial:
                 value=clearance.header_clearance_mm(
                     header_thickness_mm=opening.header_thickness_mm,
                     headroom_mm=opening.headroom_mm,
-                    bracket_x_mm=bracket_x,
-                    bracket_z_mm=bracket_z,
+                    bracket_x_mm=centres.bracket_x_mm,
+                    bracket_z_mm=centres.bracket_z_mm,
                     coil_radius_mm=checked,
                 ),
                 limit=running.clearance_mm,
@@ -181,18 +205,12 @@ class Trial:
             ),
         ]
         self.position = position
-        self.bracket_hole = bracket_hole
-        self.centres = Centres(
-            wheel_x_mm=wheel_x,
-            wheel_z_mm=wheel_z,
-            bracket_x_mm=bracket_x,
-            bracket_z_mm=bracket_z,
-            wheel_path_radius_mm=path_radius,
-        )
+        self.bracket_hole = coiled.bracket_hole
+        self.centres = centres
         self.centre_distance_mm = distance
-        self.slats_needed = needed
-        self.slat_count = count
-        self.coil_radius_mm = radius
+        self.slats_needed = coiled.slats_needed
+        self.slat_count = coiled.slat_count
+        self.coil_radius_mm = coiled.coil_radius_mm
         self.radius_checked_mm = checked
         if opening.obstacles:
             free_full = path.free_length_mm(
@@ -201,7 +219,7 @@ class Trial:
                 hinge_radius_mm=checked - slat.thickness_mm / 2,
             )
             room.append(self._coil_to_obstacles(job))
-            run = self._curtain_to_obstacles(job, rise_strap, free_strap, rise_full, free_full)
+            run = self._curtain_to_obstacles(job, coiled, rise_full, free_full)
             room.append(
                 Check(checks.CURTAIN_OBSTACLE, value=run, limit=running.curtain_clearance_mm, tolerance_mm=tolerance)
             )
@@ -221,7 +239,7 @@ class Trial:
                 Check(
                     checks.CURTAIN_COVERS,
                     value=float(job.slat_count),
-                    limit=float(needed),
+                    limit=float(coiled.slats_needed),
                     tolerance_mm=tolerance,
                     length_of_one_mm=slat.pitch_mm,
                 )
@@ -259,9 +277,7 @@ class Trial:
         limit, tolerance = job.hardware.running.clearance_mm, job.duty.measuring_tolerance_mm
         return Check(checks.OBSTACLE_CLEARANCE, value=nearest, limit=limit, tolerance_mm=tolerance)
 
-    def _curtain_to_obstacles(
-        self, job: Job, rise_strap_rad: float, free_strap_mm: float, rise_full_rad: float, free_full_mm: float
-    ) -> float:
+    def _curtain_to_obstacles(self, job: Job, coiled: Coiled, rise_full_rad: float, free_full_mm: float) -> float:
         """The running curtain's clearance to the nearest obstacle [mm]."""
         nearest = inf
         for box in job.opening.obstacles:
@@ -271,8 +287,8 @@ class Trial:
                     wheel_x_mm=self.centres.wheel_x_mm,
                     wheel_z_mm=self.centres.wheel_z_mm,
                     wheel_path_radius_mm=self.centres.wheel_path_radius_mm,
-                    rise_strap_rad=rise_strap_rad,
-                    free_strap_mm=free_strap_mm,
+                    rise_strap_rad=coiled.rise_strap_rad,
+                    free_strap_mm=coiled.free_strap_mm,
                     rise_full_rad=rise_full_rad,
                     free_full_mm=free_full_mm,
                     sill_z_mm=-job.opening.height_mm,

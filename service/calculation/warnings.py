@@ -13,7 +13,9 @@ TENTHS: Final = 10
 NOISE: Final = 1e-9
 """Part of a tenth that counts as rounding noise."""
 
-ROOM_CHECKS: Final = ("roof_clearance", "wheel_clearance", "rear_clearance", "header_clearance", "obstacle_clearance")
+ROOM_CHECKS: Final = frozenset(
+    {"roof_clearance", "wheel_clearance", "rear_clearance", "header_clearance", "obstacle_clearance"}
+)
 """Checks of the coil's room."""
 
 SLOT_OVER_SHORT: Final = 1.01

@@ -1,12 +1,14 @@
 """The wheel: where its hole puts it, and whether the curtain passes from it into the track without pinching."""
 
-from functools import lru_cache
 from math import asin, cos, degrees, pi, sin, sqrt
 from typing import Final
 
 from ..audit.rules import rule
 
 GOLDEN: Final = (sqrt(5) - 1) / 2
+SHIFTS_MAX: Final = 4096
+"""Offsets that are kept."""
+
 SLOPE_FLOOR: Final = 1e-3
 """Least height of a slat over its pitch for which the offset at the mouth is still told."""
 
@@ -155,13 +157,27 @@ def _offset_at_mouth_mm(turned_rad: float, above_mouth_mm: float, path_radius_mm
     return max(0.0, -lower_hinge_z * across / along)
 
 
-@lru_cache(maxsize=4096)
+SHIFTS: Final[dict[tuple[float, float, float], float]] = {}
+"""The offsets found so far, since a search takes long: by height above the mouth, path radius and pitch [mm]."""
+
+
 def entry_shift_mm(*, above_mouth_mm: float, wheel_path_radius_mm: float, pitch_mm: float) -> float:
     """Greatest offset of a slat from the track's middle at the mouth [mm].
 
     The offset is 0 at both ends of the range of β and has one maximum between (a property test compares it with a fine
     grid), so golden-section search finds it. A slat lying across the mouth is counted at a slope of 1:1000.
     """
+    asked = (above_mouth_mm, wheel_path_radius_mm, pitch_mm)
+    shift = SHIFTS.get(asked)
+    if shift is None:
+        if len(SHIFTS) == SHIFTS_MAX:
+            SHIFTS.clear()
+        shift = SHIFTS[asked] = _greatest_offset_mm(above_mouth_mm, wheel_path_radius_mm, pitch_mm)
+    return shift
+
+
+def _greatest_offset_mm(above_mouth_mm: float, wheel_path_radius_mm: float, pitch_mm: float) -> float:
+    """The greatest offset at the mouth [mm] by golden-section search over the angle of the upper hinge."""
     low, high = 0.0, pi / 2
     for _ in range(60):
         step = GOLDEN * (high - low)

@@ -149,6 +149,44 @@ def test_without_a_wire_no_spring_can_be_made():
     assert best(lift=lift, offered=[], demand=demand) is None
 
 
+@every_job
+def test_the_ends_of_the_lift_are_those_of_the_whole_lift(job):
+    # own calculation by another way: from end to end the wound length is found in one step; tolerance: its resolution
+    made = fit(job)
+    whole, curtain, tube_length = made.moved, made.answer.curtain, made.answer.curtain.tube_length_mm
+    ends = balance.Moved(
+        job=made.job,
+        trial=made.trial,
+        slat_length_mm=curtain.slat_length_mm,
+        bar_mass_kg=made.job.hardware.bar.mass_kg_per_m * curtain.slat_length_mm / 1000,
+        top_seal_length_mm=made.answer.seals.top_cut_length_mm,
+        positions=balance.ENDS,
+    )
+    for name in ("wound_slats", "turned_rad", "levers_mm", "weights_n", "drags_n"):
+        along = getattr(whole, name)
+        assert getattr(ends, name) == pytest.approx([along[0], along[-1]], rel=1e-9, abs=1e-9)
+    one, other = (balance.demand_of(job=made.job, moved=moved, tube_length_mm=tube_length) for moved in (whole, ends))
+    assert other.open_torque_min_n_mm == pytest.approx(one.open_torque_min_n_mm, rel=1e-9)
+
+
+def test_the_curve_is_the_balance_over_the_lift():
+    told = fit(samples.JOB).answer.balance
+    assert len(told.curve) == len(told.over_lift.lifts_mm) == 25
+    assert told.hand_force_max_n == max(max(one.hand_up_n, one.hand_down_n) for one in told.curve)
+    assert (told.hand_force_closed_n, told.hand_force_open_n) == (told.curve[0].hand_up_n, told.curve[-1].hand_down_n)
+    assert [one.lift_mm for one in told.curve] == told.over_lift.lifts_mm
+    assert [one.torque_given_n_m for one in told.curve] == [one / 1000 for one in told.over_lift.torques_given_n_mm]
+
+
+@pytest.mark.parametrize("wire_mm", [3.5, 5.0])
+def test_repeated_strength_is_a_share_of_the_tensile_strength(wire_mm):
+    # hand: 0.53 up to 10⁵ cycles, 0.50 from 10⁶ on, half way between at the root of their product
+    tensile = spring.tensile_strength_mpa(wire_mm=wire_mm)
+    for cycles, share in ((1e4, 0.53), (1e5, 0.53), (10**5.5, 0.515), (1e6, 0.50), (1e8, 0.50)):
+        assert spring.repeated_share(cycles) == pytest.approx(share, rel=1e-12)
+        assert spring.repeated_strength_mpa(tensile_strength_mpa=tensile, cycles=cycles) == pytest.approx(share * tensile)
+
+
 def test_mass_of_the_springs():
     # hand: π·36.5·268 mm of wire of π·3.5²/4 mm² at 7850 kg/m³
     mass = spring.springs_mass_kg(spring_count=1, mean_diameter_mm=36.5, coils=268, wire_mm=3.5)

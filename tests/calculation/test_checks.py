@@ -4,7 +4,7 @@ from math import radians
 
 import pytest
 
-from service.calculation.checks import ROWS, Check, bend_as_arc_mm, fails, verdict_of
+from service.calculation.checks import ROWS, Check, bend_as_arc_mm, fails, in_order, verdict_of
 
 TOLERANCE_MM = 2.0
 MUSTS = [
@@ -96,3 +96,9 @@ def test_a_length_fails_where_its_margin_does(margin):
 )
 def test_verdict(checks, cautions, expected):
     assert verdict_of([made(*one) for one in checks], cautions=cautions) == expected
+
+
+def test_checks_stand_in_the_order_of_their_rows():
+    named = ["holds_open", "plate_height", "engagement", "roof_clearance"]
+    ordered = in_order([made(name, 1.0) for name in named])
+    assert [one.id for one in ordered] == ["plate_height", "roof_clearance", "engagement", "holds_open"]

@@ -51,6 +51,21 @@ def test_table_covers_the_longest_curtain():
         coil.hinge_radius_mm(**SLIM_ON_T50, slats_wound=len(coil.coil_table(**SLIM_ON_T50).radii_mm))
 
 
+def test_a_table_is_made_once(monkeypatch):
+    monkeypatch.setattr(coil, "TABLES", [])
+    monkeypatch.setattr(coil, "TABLES_MAX", 2)
+    first = coil.coil_table(**SLIM_ON_T50)
+    assert coil.coil_table(**SLIM_ON_T50) is first
+    # another number makes another table
+    thicker = coil.coil_table(**{**SLIM_ON_T50, "thickness_mm": 8.5})
+    assert thicker.radii_mm[0] > first.radii_mm[0]
+    assert list(coil.TABLES) == [first, thicker]
+    # one more than is kept
+    coil.coil_table(**{**SLIM_ON_T50, "nesting": 0.5})
+    assert len(coil.TABLES) == 1
+    assert coil.coil_table(**SLIM_ON_T50).radii_mm == first.radii_mm
+
+
 def test_bend_on_the_tube_is_twice_the_half_slats_angle():
     # 2·atan(14/29)
     bend = coil.hinge_bend_on_tube_deg(tube_radius_mm=25.0, pitch_mm=28.0, thickness_mm=8.0)

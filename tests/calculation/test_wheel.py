@@ -52,5 +52,17 @@ def test_pinch_of_the_sample_wheel_holes():
     assert shifts == pytest.approx([0.089063, 0.0, 0.0], abs=5e-7)
 
 
+def test_an_offset_is_searched_once(monkeypatch):
+    monkeypatch.setattr(wheel, "SHIFTS", {})
+    monkeypatch.setattr(wheel, "SHIFTS_MAX", 2)
+    asked = [{"above_mouth_mm": above, "wheel_path_radius_mm": 30.0, "pitch_mm": 28.0} for above in (18.0, 40.0, 17.0)]
+    first, second, third = (wheel.entry_shift_mm(**one) for one in asked)
+    assert first < third
+    assert second == 0.0
+    # one more than is kept
+    assert {17.0: third} == {above: shift for (above, _, _), shift in wheel.SHIFTS.items()}
+    assert wheel.entry_shift_mm(**asked[0]) == first
+
+
 def test_play_of_a_slat_in_its_slot():
     assert wheel.entry_shift_max_mm(slot_width_mm=10.0, thickness_mm=8.0) == 1.0

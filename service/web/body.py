@@ -89,6 +89,8 @@ class Patience:
 class Body:
     """A body as it arrives, without the byte order mark that may stand at its beginning (RFC 8259, 8.1)."""
 
+    __slots__ = ("_ahead", "_budget", "_first", "_gzipped", "_held", "_limit", "_patience", "_receive", "_watched")
+
     def __init__(
         self,
         receive: Receive,
@@ -96,8 +98,8 @@ class Body:
         budget: ByteBudget,
         limit_bytes: int,
         patience: Patience,
-        gzipped: bool = False,
-        watched: bool = False,
+        gzipped: bool,
+        watched: bool,
     ) -> None:
         """Prepare to read; `limit_bytes` counts what was sent as well as what it decompresses to.
 

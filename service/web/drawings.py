@@ -78,12 +78,8 @@ def _drawn(
         OF_A_PICTURE,
         *spoken(call.language),
     )
-    return Reply(
-        content,
-        media_type=media_type,
-        headers=headers,
-        logged=(("verdict", result.calculated.answer.verdict),),
-    )
+    call.line.verdict = result.calculated.answer.verdict
+    return Reply(content, media_type=media_type, headers=headers)
 
 
 def _link(result: Result, public_url: str) -> str:

@@ -2,7 +2,6 @@
 
 import sys
 from collections.abc import Mapping
-from contextlib import closing
 from functools import partial
 from typing import NamedTuple, cast
 
@@ -14,7 +13,7 @@ from service.web.admission import Admission
 from service.web.asgi import Receive, Scope, Send
 from service.web.body import Body, ByteBudget, GoneError, Patience
 from service.web.call import Call, Exchange, Handler, Reply, StreamHandler
-from service.web.request_log import ENDS, INTERNAL, log, send_refusal, state_of
+from service.web.request_log import ENDS, INTERNAL, RequestState, log, send_refusal, state_of
 from service.web.worker_threads import in_worker_thread
 from service.words import chosen_language
 from service.words.languages import marked
@@ -58,26 +57,25 @@ class Endpoint:
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answer one request."""
+        state = state_of(scope)
         try:
-            reply = await self._reply(scope, receive, send)
+            reply = await self._reply(scope, state, receive, send)
         except Refusal as refusal:
             await send_refusal(scope, send, refusal)
         except GoneError:
-            state_of(scope).logged["gone"] = True
+            state.line.gone = True
         except BaseException as fault:
             if isinstance(fault, ENDS):
                 raise
-            state = state_of(scope)
-            if state.status:  # an answer is under way: let the server cut it, so that the caller sees it is not whole
+            if state.line.status:  # an answer is under way: let the server cut it, so that the caller sees it is not whole
                 raise
-            log.exception("unhandled", request_id=state.request_id, path=self._path)
+            log.exception("unhandled", request_id=state.line.request_id, path=self._path)
             await send_refusal(scope, send, Refusal("internal-error", INTERNAL))
         else:
             if reply is not None:
-                state_of(scope).logged.update(reply.logged)
-                await _send(scope, send, reply)
+                await _send(scope, state.headers, send, reply)
 
-    async def _reply(self, scope: Scope, receive: Receive, send: Send) -> Reply | None:
+    async def _reply(self, scope: Scope, state: RequestState, receive: Receive, send: Send) -> Reply | None:
         """Settle everything that does not depend on the operation, then let its handler answer; None when it has."""
         served = self._served.get(scope["method"])
         if served is None:
@@ -86,28 +84,25 @@ class Endpoint:
                 return Reply(b"", headers=allow)
             raise Refusal("method-not-allowed", marked("Use {methods}."), methods=self._allow, headers=allow)
         operation = served.operation
-        state_of(scope).operation = operation.id
-        headers = _headers(scope)
-        caller = self._admission.admit(scope, headers, operation)
+        state.line.operation = operation.id
+        caller = self._admission.admit(scope, state, operation)
         self._admission.enter(caller, operation)
         try:
-            return await self._answer(served, scope, headers, receive, send)
+            return await self._answer(served, scope, state, receive, send)
         finally:
             self._admission.leave(caller, operation)
 
-    async def _answer(
-        self, served: Served, scope: Scope, headers: dict[bytes, str], receive: Receive, send: Send
-    ) -> Reply | None:
+    async def _answer(self, served: Served, scope: Scope, state: RequestState, receive: Receive, send: Send) -> Reply | None:
         """Read what the operation takes, and let its handler answer; None when it has."""
-        operation, handler = served
+        (operation, handler), headers, line = served, state.headers, state.line
         query = read_query(scope["query_string"].decode("latin-1"), operation.queries)
         language = chosen_language(headers.get(b"accept-language", ""))
         if operation.body is None:
             _check_accept(headers, operation.media_type)
-            return cast("Handler", handler)(Call(b"", query, language))
+            return cast("Handler", handler)(Call(b"", query, language, line))
         check_content_type(headers.get(b"content-type", ""), operation.takes)
         _check_accept(headers, operation.media_type)
-        reading = Body(
+        body = Body(
             receive,
             budget=self._limits.budget,
             limit_bytes=self._limit_bytes(operation),
@@ -115,16 +110,16 @@ class Endpoint:
             gzipped=check_content_encoding(headers.get(b"content-encoding", ""), gzip=operation.body_size != "small"),
             watched=operation.streams,
         )
-        with closing(reading) as body:
+        try:
             body.check_declared(headers.get(b"content-length", ""))
             if operation.streams:
-                state = state_of(scope)
-                exchange = Exchange(query, body, send, state.request_id, state.logged, language)
-                return await cast("StreamHandler", handler)(exchange)
-            call = Call(await body.whole(), query, language)
+                return await cast("StreamHandler", handler)(Exchange(query, body, send, language, line))
+            call = Call(await body.whole(), query, language, line)
             if operation.works_beside(query):
                 return await self._in_worker_thread(cast("Handler", handler), call, body)
             return cast("Handler", handler)(call)
+        finally:
+            body.close()
 
     async def _in_worker_thread(self, handler: Handler, call: Call, body: Body) -> Reply:
         """Let a heavy handler work in a thread beside the event loop.
@@ -160,18 +155,8 @@ def _check_accept(headers: dict[bytes, str], media_type: str) -> None:
         raise Refusal("not-acceptable", told, media_type=media_type)
 
 
-def _headers(scope: Scope) -> dict[bytes, str]:
-    """The headers by name; the values of a repeated one joined."""
-    headers: dict[bytes, str] = {}
-    for name, value in scope["headers"]:
-        text = value.decode("latin-1")
-        headers[name] = f"{headers[name]}, {text}" if name in headers else text
-    return headers
-
-
-async def _send(scope: Scope, send: Send, reply: Reply) -> None:
+async def _send(scope: Scope, asked: dict[bytes, str], send: Send, reply: Reply) -> None:
     """Send an answer: not at all where the caller has it already, compressed where that was done beforehand."""
-    asked = _headers(scope) if reply.etag or reply.gzipped else {}
     headers = list(reply.headers)
     content, status = reply.content, reply.status
     if reply.etag:

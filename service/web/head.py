@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Callable
+from functools import partial
 
 from service.contract.problems import Refusal
 from service.web.asgi import Scope
@@ -36,10 +37,10 @@ def hosts_of(text: str) -> frozenset[str]:
 
 def checking(hosts: frozenset[str]) -> Callable[[Scope], None]:
     """A check of heads; without hosts any name is taken."""
-    return lambda scope: check_head(scope, hosts)
+    return partial(check_head, hosts)
 
 
-def check_head(scope: Scope, hosts: frozenset[str]) -> None:
+def check_head(hosts: frozenset[str], scope: Scope) -> None:
     """Refuse a request by its head.
 
     Raises:
@@ -50,7 +51,8 @@ def check_head(scope: Scope, hosts: frozenset[str]) -> None:
         told = marked("This service opens no tunnels.")
         raise Refusal("method-not-allowed", told, headers=((b"allow", METHODS.encode()), CLOSE))
     headers = state_of(scope).headers
-    if "upgrade" in map(str.strip, headers.get(b"connection", "").lower().split(",")):
+    connection = headers.get(b"connection")
+    if connection is not None and "upgrade" in map(str.strip, connection.lower().split(",")):
         # the server's parser skips such a request's body, so nothing can be read on this connection any more
         switch = ((b"upgrade", b"HTTP/1.1"), CLOSE)
         raise Refusal("no-upgrade", marked("Send the request without the header Upgrade."), headers=switch)

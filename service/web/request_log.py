@@ -45,29 +45,32 @@ class RequestState:
     In `line`, its log line, `status` stands once an answer has begun, `operation` once it is known which one answers.
     """
 
-    __slots__ = ("_send", "_started", "_trace", "fields", "headers", "line")
+    __slots__ = ("_send", "_trace", "fields", "headers", "line", "started_s")
 
     def __init__(self, scope: Scope, send: Send, trace: "Trace | None") -> None:
         """Begin with the request's head; `send` sends to its caller."""
+        self.started_s = perf_counter()
         self._send = send
-        self._started = perf_counter()
         self._trace = trace
         self.fields: tuple[tuple[bytes, bytes], ...] = ()
-        self.headers: dict[bytes, str] = {}
+        headers: dict[bytes, str] = {}
+        repeated: dict[bytes, list[str]] = {}
         for name, value in scope["headers"]:
             text = value.decode("latin-1")
-            self.headers[name] = f"{self.headers[name]}, {text}" if name in self.headers else text
-        self.line = RequestLine(_request_id(scope, self.headers), scope["method"], path_of(scope))
-
-    @property
-    def seconds(self) -> float:
-        """How long it has been running."""
-        return perf_counter() - self._started
+            if name in headers:  # joined at the end: a head may repeat one a million times
+                repeated.setdefault(name, [headers[name]]).append(text)
+            else:
+                headers[name] = text
+        for name, values in repeated.items():
+            headers[name] = ", ".join(values)
+        self.headers = headers
+        self.line = RequestLine(_request_id(scope, headers), scope["method"], path_of(scope))
 
     def send(self, message: Message) -> Awaitable[None]:
         """Send a message of the answer, whose header gets what is on every answer."""
         line = self.line
-        if message["type"] == "http.response.start":
+        kind = message["type"]
+        if kind == "http.response.start":
             line.status = message["status"]
             if self._trace is not None:
                 line.trace_id, line.span_id = self._trace(line.operation)
@@ -76,9 +79,9 @@ class RequestState:
                 (b"x-request-id", line.request_id.encode()),
                 *ON_EVERY_ANSWER,
                 *self.fields,
-                (b"server-timing", b"app;dur=%.3f" % (self.seconds * 1000)),
+                (b"server-timing", b"app;dur=%.3f" % ((perf_counter() - self.started_s) * 1000)),
             ]
-        elif message["type"] == "http.response.body":
+        elif kind == "http.response.body":
             line.bytes_out += len(message.get("body", b""))
         return self._send(message)
 
@@ -139,7 +142,7 @@ class RequestLog:
                 raise
             await send_refusal(scope, state.send, Refusal("internal-error", INTERNAL))
         finally:
-            seconds = state.seconds
+            seconds = perf_counter() - state.started_s
             line.ms = round(seconds * 1e6) / 1000
             self._metrics.request(line.operation, line.method, line.status, seconds)
             if line.problem is not UNSET:

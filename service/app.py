@@ -35,7 +35,7 @@ from service.web.metrics import Metrics
 from service.web.rate import Rate, RateError, limit_of
 from service.web.request_log import RequestLog
 from service.web.request_log import log as lines
-from service.web.routes import Front, answer_uncaught, endpoints_of, route
+from service.web.routes import Front, answer_uncaught, endpoints_of
 from service.web.tracing import Spans, TracingError
 from service.web.worker_threads import WORKERS
 
@@ -142,7 +142,6 @@ def create(settings: Settings | None = None, made: Parts | None = None) -> Appli
     made_handlers = handlers(made.live, metrics, batch_limits, settings.public_url, settings.solvers_max)
     endpoints = endpoints_of(made_handlers, limits, admission)
     framework = Litestar(
-        route_handlers=[route(path, endpoint) for path, endpoint in endpoints.items()],
         exception_handlers={Exception: answer_uncaught},
         lifespan=[lambda _app: _running(made, written, metrics)],
         openapi_config=None,

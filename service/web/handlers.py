@@ -1,7 +1,7 @@
 """Who answers which operation."""
 
 from collections.abc import Callable
-from functools import partial
+from functools import cache, partial
 from time import perf_counter
 
 from service.audit.digest import sha256_hex
@@ -47,7 +47,7 @@ def handlers(
         **cutting(live, solvers_max),
         "verifyResult": partial(_verification, live),
         "getCatalogue": _Catalogue(live),
-        "getRules": _fixed(encode(rules())),
+        "getRules": _MadeWhenAsked(lambda: encode(rules())),  # it reads the rules' sources
         "getWarnings": _fixed(encode(warnings())),
         "getLiveness": partial(_alive, live),
         "getReadiness": partial(_ready, live),
@@ -136,6 +136,16 @@ def _fixed(encoded: bytes) -> Callable[[Call], Reply]:
     etag = f'"{sha256_hex(encoded)[:32]}"'.encode()
     reply = Reply(encoded, headers=((b"cache-control", b"no-cache"),), etag=etag)
     return lambda _call: reply
+
+
+class _MadeWhenAsked:
+    """Answers what never changes either, but is made when it is first asked for: not while the service starts."""
+
+    def __init__(self, make: Callable[[], bytes]) -> None:
+        self._answer = cache(lambda: _fixed(make()))
+
+    def __call__(self, call: Call) -> Reply:
+        return self._answer()(call)
 
 
 def problem_pages() -> dict[str, Handler]:

@@ -1,11 +1,14 @@
-"""The routes: an endpoint for each path of the contract and of the pages for people, and the way there."""
+"""The routes: an endpoint for each path of the contract and of the pages for people, and the way there.
+
+No path has a part that varies, so a dictionary leads to the endpoints; a router would need as long for a small request as
+its endpoint, and a quarter of a second at start.
+"""
 
 from collections.abc import Awaitable
 from typing import Any, cast
 
-from litestar import Request, Response, asgi
+from litestar import Request, Response
 from litestar.exceptions import HTTPException
-from litestar.handlers import ASGIRouteHandler
 
 from service.contract.openapi import PROBLEM_JSON
 from service.contract.operations import OPERATIONS
@@ -21,10 +24,6 @@ from service.web.request_log import INTERNAL, accepted_language, log, nothing_at
 NOT_FOUND = 404
 PROBLEM_PAGE = "getProblem"
 """The one operation whose path has a parameter: it is served at each of the parameter's values."""
-
-
-DIRECT = ("calculateFitting", "calculateShort")
-"""The small operations that are asked for most: they need no router."""
 
 
 def endpoints_of(
@@ -50,27 +49,16 @@ def endpoints_of(
 
 
 class Front:
-    """Hands requests of the operations that need no router to their endpoints, everything else to the framework."""
+    """Hands each request to the endpoint of its path, and everything else to the framework."""
 
     def __init__(self, endpoints: dict[str, Endpoint], framework: Application) -> None:
-        """Prepare for the endpoints of all paths."""
-        paths = [operation.path for operation in OPERATIONS if operation.id in DIRECT]
-        self._direct = {path: endpoints[path] for path in paths}
+        """Lead to these endpoints."""
+        self._endpoints: dict[str, Application] = {**endpoints}
         self._framework = framework
 
     def __call__(self, scope: Scope, receive: Receive, send: Send) -> Awaitable[None]:
-        """Answer one request."""
-        endpoint: Application = self._direct.get(scope.get("path", ""), self._framework)
-        return endpoint(scope, receive, send)
-
-
-def route(path: str, endpoint: Endpoint) -> ASGIRouteHandler:
-    """The framework's route to an endpoint."""
-
-    async def answer(scope: Scope, receive: Receive, send: Send) -> None:
-        await endpoint(scope, receive, send)
-
-    return asgi(path, copy_scope=False)(answer)
+        """Answer one request; what begins and ends with the service has no path."""
+        return self._endpoints.get(scope.get("path", ""), self._framework)(scope, receive, send)
 
 
 def answer_uncaught(request: Request[Any, Any, Any], error: Exception) -> Response[Problem]:

@@ -181,7 +181,6 @@ def _load_documents() -> None:
 @asynccontextmanager
 async def _running(made: Parts, written: log.Lines, metrics: Metrics) -> AsyncIterator[None]:
     """Watch the files and count what is noted while the service runs; send and write what is left when it stops."""
-    gc.collect()
     gc.freeze()  # what is there now stays: looking through it again and again would stop everything for a while
     watching = asyncio.ensure_future(watch(made.live, *([made.keys] if made.keys else [])))
     counting = asyncio.ensure_future(metrics.keep_counting())

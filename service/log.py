@@ -15,6 +15,7 @@ from typing import Any, BinaryIO, TextIO, cast
 
 import msgspec
 import structlog
+from msgspec import UNSET, UnsetType
 
 LEVELS = {"debug": logging.DEBUG, "info": logging.INFO, "warning": logging.WARNING, "error": logging.ERROR}
 LINES_MAX = 10_000
@@ -31,8 +32,46 @@ SHARED: list[Any] = [
 ]
 
 
+class RequestLine(msgspec.Struct, gc=False):
+    """The log line of one request; what a request does not have is not in it.
+
+    Whoever knows a part of it sets it: `key` is the key's name, `verdict` to `warnings` tell of a fitting, `items` to
+    `problems` of a batch, `bars` and `optimal` of a cutting plan, `outcome` of a verification; `problem` is the kind of a
+    refusal, `gone` whether the caller hung up.
+    """
+
+    request_id: str
+    method: str
+    path: str
+    operation: str = ""
+    status: int = 0
+    bytes_out: int = 0
+    ms: float = 0.0
+    key: str | UnsetType = UNSET
+    verdict: str | UnsetType = UNSET
+    warnings: list[str] | UnsetType = UNSET
+    items: int | UnsetType = UNSET
+    fits: int | UnsetType = UNSET
+    fits_with_cautions: int | UnsetType = UNSET
+    does_not_fit: int | UnsetType = UNSET
+    problems: int | UnsetType = UNSET
+    bars: int | UnsetType = UNSET
+    optimal: bool | UnsetType = UNSET
+    outcome: str | UnsetType = UNSET
+    problem: str | UnsetType = UNSET
+    gone: bool | UnsetType = UNSET
+    trace_id: str | UnsetType = UNSET
+    span_id: str | UnsetType = UNSET
+    event: str = "request"
+    level: str = "info"
+    time: datetime | UnsetType = UNSET
+
+
+_ENCODER = msgspec.json.Encoder(enc_hook=repr)
+
+
 def _to_bytes(content: Any, **_: Any) -> bytes:
-    return msgspec.json.encode(content, enc_hook=repr)
+    return _ENCODER.encode(content)
 
 
 class Lines:
@@ -49,10 +88,11 @@ class Lines:
         self._written = threading.Event()
         threading.Thread(target=self._write_all, name="log", daemon=True).start()
 
-    def tell(self, event: str, fields: dict[str, Any]) -> None:
-        """Take a line of the level `info`: for the one line a request, which a logger would make three times as dear."""
+    def tell(self, line: RequestLine) -> None:
+        """Take the one line of a request, now that it is complete: a logger would make it three times as dear."""
         if self._level <= logging.INFO:
-            self.write(_to_bytes({**fields, "event": event, "level": "info", "time": datetime.now(UTC)}) + b"\n")
+            line.time = datetime.now(UTC)
+            self.write(_ENCODER.encode(line) + b"\n")
 
     def write(self, line: bytes | str) -> int:
         """Take a line, or count it as dropped."""

@@ -1,7 +1,8 @@
-"""Measures engine, start, requests, batch, waiting, memory, growth, documents; each part by name, or all in order."""
+"""Measures engine, start, requests, batch, waiting, memory, growth, documents, soak; each by name, or all but soak."""
 
 import asyncio
 import http.client
+import itertools
 import json
 import os
 import re
@@ -12,9 +13,11 @@ import tempfile
 import threading
 import time
 import timeit
+from collections import deque
 from collections.abc import Callable, Iterator, MutableMapping
 from contextlib import ExitStack, contextmanager
 from pathlib import Path
+from statistics import mean
 from typing import Any
 from urllib.error import URLError
 from urllib.request import urlopen
@@ -48,6 +51,8 @@ SERVERS = {
 KINDS = {"full": "/v1/fittings", "figures": "/v1/fittings?fields=figures", "short": "/v1/fittings/short"}
 IDLE_S = 0.05
 """Processor time in a second up to which a process counts as idle."""
+SOAK_CALLERS = 4
+SAMPLES_A_MINUTE = 6
 MADE_BY_SERVERS = ("date", "server")
 TICKS_A_SECOND = os.sysconf("SC_CLK_TCK")
 
@@ -422,6 +427,54 @@ def measure_documents() -> None:
             print(f"  {path:22} {statistics.median(taken[1:]):7.1f} ms  {len(content) / 1000:6.0f} kB")
 
 
+def measure_soak() -> None:
+    """A mixed load for as many minutes as `MINUTES` says, 20 without: what a minute brought, and whether memory drifts."""
+    minutes, app, flags, port = float(os.environ.get("MINUTES", "20")), *SERVERS["Lathwind"]
+    samples: list[float] = []
+    waits: deque[float] = deque()
+    with running(app, flags, port) as process:
+        wait(port)
+        wait_until_idle(process.pid)
+        until = time.perf_counter() + minutes * 60
+        callers = [threading.Thread(target=call_mixed, args=(port, until, waits)) for _ in range(SOAK_CALLERS)]
+        for caller in callers:
+            caller.start()
+        print(f"a mixed load for {minutes:g} minutes")
+        while any(caller.is_alive() for caller in callers):
+            time.sleep(60 / SAMPLES_A_MINUTE)
+            samples.append(resident_mb(process.pid))
+            if len(samples) % SAMPLES_A_MINUTE == 0:
+                ms = sorted(waits.popleft() for _ in range(len(waits)))
+                descriptors, threads = (
+                    sum(1 for _ in Path(f"/proc/{process.pid}/{what}").iterdir()) for what in ("fd", "task")
+                )
+                print(
+                    f"  {len(ms) / 60:6.0f} small requests/s   p99 {ms[int(len(ms) * 0.99)]:6.1f} ms   "
+                    f"{samples[-1]:5.0f} MB   {descriptors} descriptors   {threads} threads",
+                    flush=True,
+                )
+    third = len(samples) // 3
+    print(f"  drift from the first third to the last: {mean(samples[-third:]) - mean(samples[:third]):+.1f} MB")
+
+
+def call_mixed(port: int, until: float, waits: deque[float]) -> None:
+    """Ask for everything in turn, most often for what is small, whose time [ms] is noted."""
+    body, connection = BODY.read_bytes(), http.client.HTTPConnection("127.0.0.1", port)
+    small = [*((path, body, 200) for path in KINDS.values()), ("/v1/fittings", b"{}", 422)]
+    batch = b'{"items":[' + b",".join([body] * 20) + b"]}"
+    large = [("/v1/fittings/batch?fields=short", batch, 200), ("/v1/sheets/fitting.pdf", body, 200)]
+    for path, content, status in itertools.cycle(small * 25 + large):
+        started = time.perf_counter()
+        if started > until:
+            return
+        connection.request("POST", path, content, {"Content-Type": "application/json"})
+        answer = connection.getresponse()
+        answer.read()
+        assert answer.status == status, (path, answer.status)
+        if status != 200 or path in KINDS.values():
+            waits.append((time.perf_counter() - started) * 1000)
+
+
 PARTS = {
     "engine": measure_engine,
     "start": measure_start,
@@ -431,6 +484,7 @@ PARTS = {
     "memory": measure_memory,
     "growth": measure_growth,
     "documents": measure_documents,
+    "soak": measure_soak,
 }
 
 if __name__ == "__main__":
@@ -438,5 +492,5 @@ if __name__ == "__main__":
         answer_inside(sys.argv[2])
         sys.exit()
     print(f"core: {core.__file__.rpartition('.')[2]}")
-    for part in sys.argv[1:] or PARTS:
+    for part in sys.argv[1:] or (part for part in PARTS if part != "soak"):
         PARTS[part]()

@@ -1,6 +1,5 @@
 """Admission to an operation: a known key with the right scope, not too often, not too much at once."""
 
-from collections import Counter
 from typing import NamedTuple
 
 from service.contract.operations import Operation
@@ -9,7 +8,7 @@ from service.web.asgi import Scope
 from service.web.keys import KeyRing, admit
 from service.web.live_file import LiveFile
 from service.web.rate import Rate, address_of
-from service.web.request_log import state_of
+from service.web.request_log import RequestState
 from service.words.languages import marked
 
 AGAIN = ((b"retry-after", b"1"),)
@@ -34,14 +33,15 @@ class Admission:
         self._rate = rate
         self._at_once = at_once
         self._under_way = 0
-        self._of_caller: Counter[tuple[str, bool]] = Counter()
+        self._requests: dict[str, int] = {}
+        self._batches: dict[str, int] = {}
 
     @property
     def asks_for_keys(self) -> bool:
         """Whether callers need a key."""
         return self._keys is not None
 
-    def admit(self, scope: Scope, headers: dict[bytes, str], operation: Operation) -> str:
+    def admit(self, scope: Scope, state: RequestState, operation: Operation) -> str:
         """The caller of a request that may pass; what it has left of its rate goes into the answer's header.
 
         Raises:
@@ -51,15 +51,14 @@ class Admission:
             return ""
         name = ""
         if self._keys is not None:
-            key = admit(
-                self._keys.content, headers.get(b"authorization", ""), headers.get(b"x-api-key", ""), operation.access
-            )
-            state_of(scope).logged["key"] = key.name
+            given = state.headers
+            key = admit(self._keys.content, given.get(b"authorization", ""), given.get(b"x-api-key", ""), operation.access)
+            state.line.key = key.name
             name = f"key:{key.name}"
         caller = name or f"address:{address_of(scope)}"
         if self._rate is not None and operation.counted:
             taken = self._rate.hit(caller)
-            state_of(scope).fields = self._rate.fields(taken)
+            state.fields = self._rate.fields(taken)
             if not taken.allowed:
                 told = marked("At most {most} requests in {seconds} s; see Retry-After.")
                 raise Refusal("too-many-requests", told, most=taken.limit, seconds=self._rate.limit.window_s)
@@ -73,21 +72,26 @@ class Admission:
         """
         if not operation.counted:
             return
-        most, batch = self._at_once, operation.streams
-        caller_max, told = (most.caller_batches_max, BATCHES) if batch else (most.caller_requests_max, REQUESTS)
-        if self._of_caller[caller, batch] >= caller_max:
+        most = self._at_once
+        if operation.streams:
+            taken, caller_max, told = self._batches, most.caller_batches_max, BATCHES
+        else:
+            taken, caller_max, told = self._requests, most.caller_requests_max, REQUESTS
+        of_caller = taken.get(caller, 0)
+        if of_caller >= caller_max:
             raise Refusal("too-many-requests", told, most=caller_max, headers=AGAIN)
         if self._under_way >= most.requests_max:
             told = marked("{most} requests are being answered already.")
             raise Refusal("busy", told, most=most.requests_max, headers=AGAIN)
         self._under_way += 1
-        self._of_caller[caller, batch] += 1
+        taken[caller] = of_caller + 1
 
     def leave(self, caller: str, operation: Operation) -> None:
         """Give the place back."""
         if not operation.counted:
             return
         self._under_way -= 1
-        self._of_caller[caller, operation.streams] -= 1
-        if not self._of_caller[caller, operation.streams]:
-            del self._of_caller[caller, operation.streams]
+        taken = self._batches if operation.streams else self._requests
+        taken[caller] -= 1
+        if not taken[caller]:
+            del taken[caller]

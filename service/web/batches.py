@@ -86,11 +86,14 @@ class Batches:
         self, exchange: Exchange, answering: Callable[[Exchange, Batch], Awaitable[None]], *, fields: str
     ) -> None:
         """Answer one batch and log what became of its items."""
-        batch = Batch(self._live.content.shelf, fields=fields, request_id=exchange.request_id, language=exchange.language)
+        batch = Batch(
+            self._live.content.shelf, fields=fields, request_id=exchange.line.request_id, language=exchange.language
+        )
         try:
             await answering(exchange, batch)
         finally:
-            exchange.logged.update(msgspec.structs.asdict(batch.summary))
+            for name, count in msgspec.structs.asdict(batch.summary).items():
+                setattr(exchange.line, name, count)
 
     async def _json(self, exchange: Exchange, batch: Batch) -> None:
         body = await exchange.body.whole()
@@ -130,7 +133,7 @@ class Batches:
                     if len(lines) > room:
                         raise self._too_many(self._limits.items_max)
             except Refusal as refused:
-                exchange.logged["problem"] = refused.kind
+                exchange.line.problem = refused.kind
                 await answer.write([encode(batch.refuse_rest(refused)) + b"\n"])
             else:
                 await answer.write([encode(StreamLine(summary=batch.summary)) + b"\n"])

@@ -49,7 +49,7 @@ class Patience:
 
     def __init__(self, limit_s: float) -> None:
         """Wait so long for each message."""
-        self.limit_s = limit_s
+        self._limit_s = limit_s
         self._until_s: dict[asyncio.Task[Any], float] = {}
         self._looking = False
 
@@ -57,12 +57,12 @@ class Patience:
         """A message, which has to come in time.
 
         Raises:
-            TimeoutError: it does not.
+            Refusal: it does not.
         """
         loop, task = asyncio.get_running_loop(), asyncio.current_task()
         if task is None:
             raise RuntimeError("only a task waits")
-        self._until_s[task] = loop.time() + self.limit_s
+        self._until_s[task] = loop.time() + self._limit_s
         if not self._looking:
             self._looking = True
             loop.call_later(LOOKED_AT_EVERY_S, self._look, loop)
@@ -71,7 +71,8 @@ class Patience:
         except asyncio.CancelledError:
             if task in self._until_s or task.uncancel() > 0:  # it was not us, or not us alone
                 raise
-            raise TimeoutError from None
+            told = marked("No more of the body arrived within {seconds} s.")
+            raise Refusal("too-slow", told, seconds=self._limit_s) from None
         finally:
             self._until_s.pop(task, None)
 
@@ -89,15 +90,17 @@ class Patience:
 class Body:
     """A body as it arrives, without the byte order mark that may stand at its beginning (RFC 8259, 8.1)."""
 
+    __slots__ = ("_ahead", "_budget", "_first", "_gzipped", "_held", "_limit", "_patience", "_receive", "_watched")
+
     def __init__(
         self,
         receive: Receive,
-        *,
         budget: ByteBudget,
-        limit_bytes: int,
         patience: Patience,
-        gzipped: bool = False,
-        watched: bool = False,
+        limit_bytes: int,
+        *,
+        gzipped: bool,
+        watched: bool,
     ) -> None:
         """Prepare to read; `limit_bytes` counts what was sent as well as what it decompresses to.
 
@@ -129,12 +132,13 @@ class Body:
             Refusal: it is too large, too slow, no gzip, or more than there is room for.
             GoneError: the caller has hung up.
         """
-        self._first = first = await self._message()
+        first = await self._patience.wait(self._receive())
         body: bytes = first.get("body", b"")
         simple = not (self._gzipped or self._watched or first.get("more_body", False))
-        if simple and first["type"] == "http.request" and len(body) <= min(PIECE_BYTES, self._limit):
+        if simple and first["type"] == "http.request" and len(body) <= PIECE_BYTES and len(body) <= self._limit:
             self._hold(len(body))
             return body.removeprefix(BOM_UTF8)
+        self._first = first
         pieces = []
         async for piece in self.pieces():
             self._hold(len(piece))
@@ -227,15 +231,11 @@ class Body:
             yield piece
 
     async def _message(self) -> Message:
-        """The next message, which has to come in time."""
-        first, self._first = self._first, None
-        if first is not None:
+        """The next message."""
+        if self._first is not None:
+            first, self._first = self._first, None
             return first
-        try:
-            return await self._patience.wait(self._ahead or self._receive())
-        except TimeoutError as error:
-            told = marked("No more of the body arrived within {seconds} s.")
-            raise Refusal("too-slow", told, seconds=self._patience.limit_s) from error
+        return await self._patience.wait(self._ahead or self._receive())
 
     def _too_large(self) -> Refusal:
         told = marked("The body may have {most} bytes at most, also when decompressed.")

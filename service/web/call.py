@@ -1,26 +1,30 @@
 """What handlers get and give: no framework in sight."""
 
 from collections.abc import Awaitable, Callable
-from typing import NamedTuple
+from functools import cache
+
+from msgspec import Struct
 
 from service.contract.operations import JSON
+from service.log import RequestLine
 from service.web.asgi import Send
 from service.web.body import Body
 
 
-class Call(NamedTuple):
-    """One request that was admitted."""
+class Call(Struct, frozen=True):
+    """One request that was admitted; into its log line goes what its handler has to tell there."""
 
     body: bytes
     query: dict[str, tuple[str, ...]]
-    language: str = "en"
+    language: str
+    line: RequestLine
 
 
-class Reply(NamedTuple):
+class Reply(Struct, frozen=True):
     """One answer.
 
     `status` is another than 200 where it leads elsewhere. `gzipped` is the content compressed beforehand, `etag` its entity
-    tag (both only where the content stays the same while the service runs); `logged` goes into the request's log line.
+    tag (both only where the content stays the same while the service runs).
     """
 
     content: bytes
@@ -29,24 +33,23 @@ class Reply(NamedTuple):
     headers: tuple[tuple[bytes, bytes], ...] = ()
     etag: bytes = b""
     gzipped: bytes = b""
-    logged: tuple[tuple[str, object], ...] = ()
 
 
-class Exchange(NamedTuple):
+class Exchange(Struct, frozen=True):
     """One request whose handler reads the body itself; it may send the answer itself too, piece by piece."""
 
     query: dict[str, tuple[str, ...]]
     body: Body
     send: Send
-    request_id: str
-    logged: dict[str, object]
-    language: str = "en"
+    language: str
+    line: RequestLine
 
 
 NO_STORE = (b"cache-control", b"no-store")
 """The header field of what nobody may keep."""
 
 
+@cache
 def spoken(language: str) -> tuple[tuple[bytes, bytes], ...]:
     """The header fields of an answer in words."""
     return (b"content-language", language.encode()), (b"vary", b"Accept-Language")

@@ -70,8 +70,8 @@ async def _planned(
         prepared = await in_worker_thread(partial(_prepared, decoder, body, live.content.shelf), exchange.body)
         solved = await solve(prepared.task, exchange)
     plan, reply = await in_worker_thread(partial(_answered, written, prepared, solved, exchange.language), exchange.body)
-    exchange.logged["bars"] = sum(one.bar_count for one in plan.profiles)
-    exchange.logged["optimal"] = all(one.optimal for one in plan.profiles)
+    exchange.line.bars = sum(one.bar_count for one in plan.profiles)
+    exchange.line.optimal = all(one.optimal for one in plan.profiles)
     return reply
 
 
@@ -128,7 +128,7 @@ async def solve(task: Task, exchange: Exchange) -> Answer:
             child.kill()
             await child.wait()
     if code:
-        log.error("solver_failed", request_id=exchange.request_id, code=code, said=complained[-TOLD_OF_A_FAILURE:])
+        log.error("solver_failed", request_id=exchange.line.request_id, code=code, said=complained[-TOLD_OF_A_FAILURE:])
         raise Refusal("no-plan", marked("The solver ended before it had a plan."), headers=AGAIN)
     return msgspec.json.decode(said, type=Answer)
 

@@ -15,7 +15,6 @@ from service.contract.decoding import BodyDecoder
 from service.contract.fittings import Result, calculate, encode
 from service.contract.operations import DXF, PDF, SVG
 from service.contract.requests import FittingRequest
-from service.documents.subject import Subject, Title
 from service.web.call import NO_STORE, Call, Handler, Reply, spoken
 from service.web.live_catalogue import LiveCatalogue
 from service.words import words_of
@@ -54,6 +53,8 @@ def _drawn(
     call: Call,
 ) -> Reply:
     """Calculate, then draw."""
+    from service.documents.subject import Subject, Title  # noqa: PLC0415 - loaded by the first document, as what draws
+
     result = calculate(decoder.decode(call.body), live.content.shelf)
     reference = "" if result.request.reference is UNSET else result.request.reference
     title = Title(
@@ -78,12 +79,8 @@ def _drawn(
         OF_A_PICTURE,
         *spoken(call.language),
     )
-    return Reply(
-        content,
-        media_type=media_type,
-        headers=headers,
-        logged=(("verdict", result.calculated.answer.verdict),),
-    )
+    call.line.verdict = result.calculated.answer.verdict
+    return Reply(content, media_type=media_type, headers=headers)
 
 
 def _link(result: Result, public_url: str) -> str:

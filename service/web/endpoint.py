@@ -2,7 +2,6 @@
 
 import sys
 from collections.abc import Mapping
-from contextlib import closing
 from functools import partial
 from typing import NamedTuple, cast
 
@@ -14,7 +13,7 @@ from service.web.admission import Admission
 from service.web.asgi import Receive, Scope, Send
 from service.web.body import Body, ByteBudget, GoneError, Patience
 from service.web.call import Call, Exchange, Handler, Reply, StreamHandler
-from service.web.request_log import ENDS, INTERNAL, log, send_refusal, state_of
+from service.web.request_log import ENDS, INTERNAL, RequestState, log, send_refusal, state_of
 from service.web.worker_threads import in_worker_thread
 from service.words import chosen_language
 from service.words.languages import marked
@@ -28,6 +27,14 @@ class Served(NamedTuple):
 
     operation: Operation
     handler: Handler | StreamHandler
+
+
+class _Way(NamedTuple):
+    """An operation, who answers it, and how large its body may be."""
+
+    operation: Operation
+    handler: Handler | StreamHandler
+    limit_bytes: int
 
 
 class BodyLimits(NamedTuple):
@@ -49,7 +56,7 @@ class Endpoint:
     def __init__(self, path: str, served: Mapping[str, Served], limits: BodyLimits, admission: Admission) -> None:
         """Serve the operations of a path by their methods."""
         self._path = path
-        self._served = dict(served)
+        self._served = {method: _Way(*one, _limit_bytes(one.operation, limits)) for method, one in served.items()}
         if "GET" in self._served:
             self._served["HEAD"] = self._served["GET"]
         self._allow = ", ".join(sorted({*self._served, "OPTIONS"}))
@@ -58,73 +65,71 @@ class Endpoint:
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answer one request."""
+        state = state_of(scope)
         try:
-            reply = await self._reply(scope, receive, send)
+            reply = await self._reply(scope, state, receive, send)
         except Refusal as refusal:
             await send_refusal(scope, send, refusal)
         except GoneError:
-            state_of(scope).logged["gone"] = True
+            state.line.gone = True
         except BaseException as fault:
             if isinstance(fault, ENDS):
                 raise
-            state = state_of(scope)
-            if state.status:  # an answer is under way: let the server cut it, so that the caller sees it is not whole
+            if state.line.status:  # an answer is under way: let the server cut it, so that the caller sees it is not whole
                 raise
-            log.exception("unhandled", request_id=state.request_id, path=self._path)
+            log.exception("unhandled", request_id=state.line.request_id, path=self._path)
             await send_refusal(scope, send, Refusal("internal-error", INTERNAL))
         else:
             if reply is not None:
-                state_of(scope).logged.update(reply.logged)
-                await _send(scope, send, reply)
+                await _send(scope, state.headers, send, reply)
 
-    async def _reply(self, scope: Scope, receive: Receive, send: Send) -> Reply | None:
+    async def _reply(self, scope: Scope, state: RequestState, receive: Receive, send: Send) -> Reply | None:
         """Settle everything that does not depend on the operation, then let its handler answer; None when it has."""
         served = self._served.get(scope["method"])
         if served is None:
-            allow = ((b"allow", self._allow.encode()),)
-            if scope["method"] == "OPTIONS":
-                return Reply(b"", headers=allow)
-            raise Refusal("method-not-allowed", marked("Use {methods}."), methods=self._allow, headers=allow)
-        operation = served.operation
-        state_of(scope).operation = operation.id
-        headers = _headers(scope)
-        caller = self._admission.admit(scope, headers, operation)
+            return self._without_operation(scope["method"])
+        operation, handler, limit_bytes = served
+        headers, line = state.headers, state.line
+        line.operation = operation.id
+        caller = self._admission.admit(scope, state, operation)
         self._admission.enter(caller, operation)
+        body = None
         try:
-            return await self._answer(served, scope, headers, receive, send)
-        finally:
-            self._admission.leave(caller, operation)
-
-    async def _answer(
-        self, served: Served, scope: Scope, headers: dict[bytes, str], receive: Receive, send: Send
-    ) -> Reply | None:
-        """Read what the operation takes, and let its handler answer; None when it has."""
-        operation, handler = served
-        query = read_query(scope["query_string"].decode("latin-1"), operation.queries)
-        language = chosen_language(headers.get(b"accept-language", ""))
-        if operation.body is None:
+            query = read_query(scope["query_string"].decode("latin-1"), operation.queries)
+            language = chosen_language(headers.get(b"accept-language", ""))
+            if operation.body is None:
+                _check_accept(headers, operation.media_type)
+                return cast("Handler", handler)(Call(b"", query, language, line))
+            check_content_type(headers.get(b"content-type", ""), operation.takes)
             _check_accept(headers, operation.media_type)
-            return cast("Handler", handler)(Call(b"", query, language))
-        check_content_type(headers.get(b"content-type", ""), operation.takes)
-        _check_accept(headers, operation.media_type)
-        reading = Body(
-            receive,
-            budget=self._limits.budget,
-            limit_bytes=self._limit_bytes(operation),
-            patience=self._limits.patience,
-            gzipped=check_content_encoding(headers.get(b"content-encoding", ""), gzip=operation.body_size != "small"),
-            watched=operation.streams,
-        )
-        with closing(reading) as body:
+            gzipped = b"content-encoding" in headers and check_content_encoding(
+                headers[b"content-encoding"], gzip=operation.body_size != "small"
+            )
+            body = Body(
+                receive, self._limits.budget, self._limits.patience, limit_bytes, gzipped=gzipped, watched=operation.streams
+            )
             body.check_declared(headers.get(b"content-length", ""))
             if operation.streams:
-                state = state_of(scope)
-                exchange = Exchange(query, body, send, state.request_id, state.logged, language)
-                return await cast("StreamHandler", handler)(exchange)
-            call = Call(await body.whole(), query, language)
-            if operation.works_beside(query):
+                return await cast("StreamHandler", handler)(Exchange(query, body, send, language, line))
+            call = Call(await body.whole(), query, language, line)
+            if operation.heavy or (query and operation.works_beside(query)):
                 return await self._in_worker_thread(cast("Handler", handler), call, body)
             return cast("Handler", handler)(call)
+        finally:
+            if body is not None:
+                body.close()
+            self._admission.leave(caller, operation)
+
+    def _without_operation(self, method: str) -> Reply:
+        """What is answered to a method that has no operation here.
+
+        Raises:
+            Refusal: it is not the one that asks for those that have.
+        """
+        allow = ((b"allow", self._allow.encode()),)
+        if method != "OPTIONS":
+            raise Refusal("method-not-allowed", marked("Use {methods}."), methods=self._allow, headers=allow)
+        return Reply(b"", headers=allow)
 
     async def _in_worker_thread(self, handler: Handler, call: Call, body: Body) -> Reply:
         """Let a heavy handler work in a thread beside the event loop.
@@ -139,12 +144,12 @@ class Endpoint:
             told, again = marked("It was given up after {seconds} s."), ((b"retry-after", b"5"),)
             raise Refusal("took-too-long", told, seconds=self._limits.heavy_s, headers=again) from error
 
-    def _limit_bytes(self, operation: Operation) -> int:
-        """How large a body may be; one that is answered while it arrives is only limited line by line."""
-        if operation.body_size == "stream":
-            return sys.maxsize
-        limit = self._limits.small_bytes if operation.body_size == "small" else self._limits.large_bytes
-        return min(limit, operation.body_bytes_max)
+
+def _limit_bytes(operation: Operation, limits: BodyLimits) -> int:
+    """How large a body may be; one that is answered while it arrives is only limited line by line."""
+    if operation.body_size == "stream":
+        return sys.maxsize
+    return min(limits.small_bytes if operation.body_size == "small" else limits.large_bytes, operation.body_bytes_max)
 
 
 def _check_accept(headers: dict[bytes, str], media_type: str) -> None:
@@ -153,25 +158,15 @@ def _check_accept(headers: dict[bytes, str], media_type: str) -> None:
     Raises:
         Refusal: it does not.
     """
-    accept = headers.get(b"accept", "")
+    accept = headers.get(b"accept")
     # some generated clients name of an operation's media types only the JSON one, its problems'
-    if not accepts(accept, media_type) and PROBLEM_JSON not in accept:
+    if accept is not None and not accepts(accept, media_type) and PROBLEM_JSON not in accept:
         told = marked("This operation answers with {media_type}.")
         raise Refusal("not-acceptable", told, media_type=media_type)
 
 
-def _headers(scope: Scope) -> dict[bytes, str]:
-    """The headers by name; the values of a repeated one joined."""
-    headers: dict[bytes, str] = {}
-    for name, value in scope["headers"]:
-        text = value.decode("latin-1")
-        headers[name] = f"{headers[name]}, {text}" if name in headers else text
-    return headers
-
-
-async def _send(scope: Scope, send: Send, reply: Reply) -> None:
+async def _send(scope: Scope, asked: dict[bytes, str], send: Send, reply: Reply) -> None:
     """Send an answer: not at all where the caller has it already, compressed where that was done beforehand."""
-    asked = _headers(scope) if reply.etag or reply.gzipped else {}
     headers = list(reply.headers)
     content, status = reply.content, reply.status
     if reply.etag:
@@ -185,7 +180,7 @@ async def _send(scope: Scope, send: Send, reply: Reply) -> None:
             content = reply.gzipped
     if status != NOT_MODIFIED:
         headers.append((b"content-type", reply.media_type.encode()))
-        headers.append((b"content-length", str(len(content)).encode()))
+        headers.append((b"content-length", b"%d" % len(content)))
     start = {"type": "http.response.start", "status": status, "headers": headers}
     body = b"" if scope["method"] == "HEAD" else content
     end = {"type": "http.response.body", "body": body, "more_body": False}

@@ -1,7 +1,7 @@
 """Who answers which operation."""
 
 from collections.abc import Callable
-from functools import partial
+from functools import cache, partial
 from time import perf_counter
 
 from service.audit.digest import sha256_hex
@@ -47,7 +47,7 @@ def handlers(
         **cutting(live, solvers_max),
         "verifyResult": partial(_verification, live),
         "getCatalogue": _Catalogue(live),
-        "getRules": _fixed(encode(rules())),
+        "getRules": _MadeWhenAsked(lambda: encode(rules())),  # it reads the rules' sources
         "getWarnings": _fixed(encode(warnings())),
         "getLiveness": partial(_alive, live),
         "getReadiness": partial(_ready, live),
@@ -58,36 +58,29 @@ def handlers(
 
 def _fitting(live: LiveCatalogue, metrics: Metrics, decoder: BodyDecoder[FittingRequest], call: Call) -> Reply:
     """Calculates one fitting."""
-    result, seconds = _calculated(live, decoder, call)
+    result = _calculated(live, metrics, decoder, call)
     content = answer(
         result,
         include=frozenset(call.query.get("include", ())),
         with_words=call.query.get("fields") != ("figures",),
         language=call.language,
     )
-    return _counted(content, result, metrics, seconds, headers=(NO_STORE, *spoken(call.language)))
+    return Reply(content, headers=(NO_STORE, *spoken(call.language)))
 
 
 def _short(live: LiveCatalogue, metrics: Metrics, decoder: BodyDecoder[FittingRequest], call: Call) -> Reply:
     """Calculates one fitting and answers in short."""
-    result, seconds = _calculated(live, decoder, call)
-    return _counted(bytes(short(result)), result, metrics, seconds, headers=(NO_STORE,))
+    return Reply(bytes(short(_calculated(live, metrics, decoder, call))), headers=(NO_STORE,))
 
 
-def _calculated(live: LiveCatalogue, decoder: BodyDecoder[FittingRequest], call: Call) -> tuple[Result, float]:
-    """A calculated fitting, and the seconds that it took."""
+def _calculated(live: LiveCatalogue, metrics: Metrics, decoder: BodyDecoder[FittingRequest], call: Call) -> Result:
+    """A calculated fitting, which the metrics count and the log names."""
     request, started = decoder.decode(call.body), perf_counter()
-    return calculate(request, live.content.shelf), perf_counter() - started
-
-
-def _counted(
-    content: bytes, result: Result, metrics: Metrics, seconds: float, *, headers: tuple[tuple[bytes, bytes], ...]
-) -> Reply:
-    """The reply with a calculated fitting, which the metrics count and the log names."""
-    found = result.calculated.answer
-    codes = [one.code for one in found.warnings]
-    metrics.calculated(found.verdict, codes, seconds)
-    return Reply(content, headers=headers, logged=(("verdict", found.verdict), ("warnings", codes)))
+    result = calculate(request, live.content.shelf)
+    found, line = result.calculated.answer, call.line
+    line.verdict, line.warnings = found.verdict, [one.code for one in found.warnings]
+    metrics.calculated(found.verdict, line.warnings, perf_counter() - started)
+    return result
 
 
 class _Catalogue:
@@ -130,7 +123,8 @@ def _calibration(live: LiveCatalogue, decoder: BodyDecoder[CalibrationRequest], 
 
 def _verification(live: LiveCatalogue, call: Call) -> Reply:
     verified = verify(decode_plainly(call.body), live.content.shelf)
-    return Reply(encode(verified), headers=(NO_STORE,), logged=(("outcome", verified.outcome),))
+    call.line.outcome = verified.outcome
+    return Reply(encode(verified), headers=(NO_STORE,))
 
 
 def _metrics(metrics: Metrics, _call: Call) -> Reply:
@@ -142,6 +136,16 @@ def _fixed(encoded: bytes) -> Callable[[Call], Reply]:
     etag = f'"{sha256_hex(encoded)[:32]}"'.encode()
     reply = Reply(encoded, headers=((b"cache-control", b"no-cache"),), etag=etag)
     return lambda _call: reply
+
+
+class _MadeWhenAsked:
+    """Answers what never changes either, but is made when it is first asked for: not while the service starts."""
+
+    def __init__(self, make: Callable[[], bytes]) -> None:
+        self._answer = cache(lambda: _fixed(make()))
+
+    def __call__(self, call: Call) -> Reply:
+        return self._answer()(call)
 
 
 def problem_pages() -> dict[str, Handler]:

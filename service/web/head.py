@@ -2,10 +2,11 @@
 
 import re
 from collections.abc import Callable
+from functools import partial
 
 from service.contract.problems import Refusal
 from service.web.asgi import Scope
-from service.web.request_log import nothing_at
+from service.web.request_log import nothing_at, state_of
 from service.words.languages import marked
 
 HOST = re.compile(r"(?P<name>\[[0-9a-f:.]+\]|[a-z0-9._~!$&'()*+;=%-]+)(?::[0-9]*)?\Z")
@@ -36,10 +37,10 @@ def hosts_of(text: str) -> frozenset[str]:
 
 def checking(hosts: frozenset[str]) -> Callable[[Scope], None]:
     """A check of heads; without hosts any name is taken."""
-    return lambda scope: check_head(scope, hosts)
+    return partial(check_head, hosts)
 
 
-def check_head(scope: Scope, hosts: frozenset[str]) -> None:
+def check_head(hosts: frozenset[str], scope: Scope) -> None:
     """Refuse a request by its head.
 
     Raises:
@@ -49,18 +50,20 @@ def check_head(scope: Scope, hosts: frozenset[str]) -> None:
     if scope["method"] == "CONNECT":
         told = marked("This service opens no tunnels.")
         raise Refusal("method-not-allowed", told, headers=((b"allow", METHODS.encode()), CLOSE))
-    named: list[str] = []
-    for name, value in scope["headers"]:
-        if name == b"host":
-            named.append(value.decode("latin-1").lower())
-        elif name == b"connection" and b"upgrade" in map(bytes.strip, value.lower().split(b",")):
-            # the server's parser skips such a request's body, so nothing can be read on this connection any more
-            headers = ((b"upgrade", b"HTTP/1.1"), CLOSE)
-            raise Refusal("no-upgrade", marked("Send the request without the header Upgrade."), headers=headers)
-    if len(named) > 1 or (not named and scope["http_version"] == "1.1"):  # RFC 9112, 3.2
+    headers = state_of(scope).headers
+    connection = headers.get(b"connection")
+    if connection is not None and "upgrade" in map(str.strip, connection.lower().split(",")):
+        # the server's parser skips such a request's body, so nothing can be read on this connection any more
+        switch = ((b"upgrade", b"HTTP/1.1"), CLOSE)
+        raise Refusal("no-upgrade", marked("Send the request without the header Upgrade."), headers=switch)
+    host = headers.get(b"host")
+    repeated = len(headers) != len(scope["headers"]) and [name for name, _ in scope["headers"]].count(b"host") > 1
+    if repeated or (host is None and scope["http_version"] == "1.1"):  # RFC 9112, 3.2
         raise Refusal("malformed-head", marked("A request has one header Host."), headers=(CLOSE,))
-    found = HOST.match(named[0]) if named else None
-    if (named and found is None) or (hosts and scope["path"] not in PROBES and (not found or found["name"] not in hosts)):
+    found = HOST.match(host.lower()) if host is not None else None
+    if (host is not None and not found) or (
+        hosts and scope["path"] not in PROBES and (not found or found["name"] not in hosts)
+    ):
         raise Refusal("wrong-host", marked("This service does not answer under the name in the header Host."))
     # Ours are plain ASCII. What a proxy lets through goes by the path as it is written, so there is one way to write it.
     path = scope["path"]

@@ -2,18 +2,19 @@
 
 import asyncio
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Awaitable, Callable, Mapping
 from random import getrandbits
 from time import perf_counter
 from typing import Any
 
 import msgspec
 import structlog
+from msgspec import UNSET
 
 from service.contract.openapi import PROBLEM_JSON
 from service.contract.problems import KINDS, Refusal, problem
 from service.contract.version import CONTRACT_VERSION
-from service.log import Lines
+from service.log import Lines, RequestLine
 from service.web.asgi import Application, Message, Receive, Scope, Send
 from service.web.call import NO_STORE, spoken
 from service.web.metrics import Metrics
@@ -40,19 +41,53 @@ log = structlog.stdlib.get_logger("lathwind")
 class RequestState:
     """What is known of a request while it runs.
 
-    `status` stands once an answer has begun, `operation` once it is known which one answers. `fields` go into the
-    answer's header, `logged` into the log line.
+    `headers` are the header fields by name, the values of a repeated one joined; `fields` go into the answer's header.
+    In `line`, its log line, `status` stands once an answer has begun, `operation` once it is known which one answers.
     """
 
-    __slots__ = ("fields", "logged", "operation", "request_id", "status")
+    __slots__ = ("_send", "_trace", "fields", "headers", "line", "started_s")
 
-    def __init__(self, request_id: str) -> None:
-        """Start with the request's id."""
-        self.request_id = request_id
-        self.status = 0
-        self.operation = ""
+    def __init__(self, scope: Scope, send: Send, trace: "Trace | None") -> None:
+        """Begin with the request's head; `send` sends to its caller."""
+        self.started_s = perf_counter()
+        self._send = send
+        self._trace = trace
         self.fields: tuple[tuple[bytes, bytes], ...] = ()
-        self.logged: dict[str, Any] = {}
+        headers: dict[bytes, str] = {}
+        repeated: dict[bytes, list[str]] = {}
+        for name, value in scope["headers"]:
+            text = value.decode("latin-1")
+            if name in headers:  # joined at the end: a head may repeat one a million times
+                repeated.setdefault(name, [headers[name]]).append(text)
+            else:
+                headers[name] = text
+        for name, values in repeated.items():
+            headers[name] = ", ".join(values)
+        self.headers = headers
+        self.line = RequestLine(_request_id(scope, headers), scope["method"], path_of(scope))
+
+    def send(self, message: Message) -> Awaitable[None]:
+        """Send a message of the answer, whose header gets what is on every answer."""
+        line = self.line
+        kind = message["type"]
+        if kind == "http.response.start":
+            line.status = message["status"]
+            if self._trace is not None:
+                line.trace_id, line.span_id = self._trace(line.operation)
+            message["headers"] = [
+                *message.get("headers", ()),
+                (b"x-request-id", line.request_id.encode()),
+                *ON_EVERY_ANSWER,
+                *self.fields,
+                (b"server-timing", b"app;dur=%.3f" % ((perf_counter() - self.started_s) * 1000)),
+            ]
+        elif kind == "http.response.body":
+            line.bytes_out += len(message.get("body", b""))
+        return self._send(message)
+
+
+Trace = Callable[[str], tuple[str, str]]
+"""Told the operation's id when the answer begins, gives the ids of the current trace and span."""
 
 
 def state_of(scope: Mapping[str, Any]) -> RequestState:
@@ -71,7 +106,7 @@ class RequestLog:
         check: Callable[[Scope], None],
         metrics: Metrics,
         lines: Lines,
-        trace: Callable[[str], dict[str, str]] | None = None,
+        trace: Trace | None = None,
     ) -> None:
         """Wrap an application.
 
@@ -80,7 +115,7 @@ class RequestLog:
             check: refuses a request by its head alone, before anything else looks at it
             metrics: count what is answered
             lines: the log
-            trace: told the operation's id when the answer begins, gives the ids of the current trace for the log line
+            trace: names the trace of a request for its log line
         """
         self._app = app
         self._check = check
@@ -93,55 +128,26 @@ class RequestLog:
         if scope["type"] != "http":
             await self._app(scope, receive, send)
             return
-        started = perf_counter()
-        state = scope[SCOPE_KEY] = RequestState(_request_id(scope))
-        own = ((b"x-request-id", state.request_id.encode()), *ON_EVERY_ANSWER)
-        sent = 0
-
-        async def sending(message: Message) -> None:
-            nonlocal sent
-            if message["type"] == "http.response.start":
-                state.status = message["status"]
-                if self._trace is not None:
-                    state.logged |= self._trace(state.operation)
-                timing = b"app;dur=%.3f" % ((perf_counter() - started) * 1000)
-                message["headers"] = [*message.get("headers", ()), *own, *state.fields, (b"server-timing", timing)]
-            elif message["type"] == "http.response.body":
-                sent += len(message.get("body", b""))
-            await send(message)
-
+        state = scope[SCOPE_KEY] = RequestState(scope, send, self._trace)
+        line = state.line
         try:
             self._check(scope)
-            await self._app(scope, receive, sending)
+            await self._app(scope, receive, state.send)
         except Refusal as refusal:
-            await send_refusal(scope, sending, refusal)
+            await send_refusal(scope, state.send, refusal)
         except Exception:
-            log.exception("unhandled", request_id=state.request_id, path=path_of(scope))
-            if state.status:
-                state.logged["problem"] = "internal-error"
+            log.exception("unhandled", request_id=line.request_id, path=line.path)
+            if line.status:
+                line.problem = "internal-error"
                 raise
-            await send_refusal(scope, sending, Refusal("internal-error", INTERNAL))
+            await send_refusal(scope, state.send, Refusal("internal-error", INTERNAL))
         finally:
-            self._write(scope, state, perf_counter() - started, sent)
-
-    def _write(self, scope: Scope, state: RequestState, seconds: float, sent: int) -> None:
-        """Count the request, and write its line."""
-        self._metrics.request(state.operation, scope["method"], state.status, seconds)
-        if "problem" in state.logged:
-            self._metrics.rejected(str(state.logged["problem"]))
-        self._lines.tell(
-            "request",
-            {
-                "request_id": state.request_id,
-                "operation": state.operation,
-                "method": scope["method"],
-                "path": path_of(scope),
-                "status": state.status,
-                "bytes_out": sent,
-                "ms": round(seconds * 1000, 3),
-                **state.logged,
-            },
-        )
+            seconds = perf_counter() - state.started_s
+            line.ms = round(seconds * 1e6) / 1000
+            self._metrics.request(line.operation, line.method, line.status, seconds)
+            if line.problem is not UNSET:
+                self._metrics.rejected(line.problem)
+            self._lines.tell(line)
 
 
 ENDS = (asyncio.CancelledError, GeneratorExit, KeyboardInterrupt, SystemExit)
@@ -149,11 +155,12 @@ ENDS = (asyncio.CancelledError, GeneratorExit, KeyboardInterrupt, SystemExit)
 INTERNAL = marked("The service failed; the fault is logged under this request's id.")
 
 
-def _request_id(scope: Scope) -> str:
+def _request_id(scope: Scope, headers: Mapping[bytes, str]) -> str:
     """The caller's id where it has the right form, else a new one."""
-    for name, value in scope["headers"]:
-        if name == b"x-request-id" and REQUEST_ID.match(value):
-            return str(value, "ascii")
+    if b"x-request-id" in headers:
+        for name, value in scope["headers"]:
+            if name == b"x-request-id" and REQUEST_ID.match(value):
+                return str(value, "ascii")
     return f"{getrandbits(ID_BITS):032x}"
 
 
@@ -165,9 +172,7 @@ def path_of(scope: Mapping[str, Any]) -> str:
 
 def accepted_language(scope: Mapping[str, Any]) -> str:
     """The language that a request asks for."""
-    return chosen_language(
-        ", ".join(value.decode("latin-1") for name, value in scope["headers"] if name == b"accept-language")
-    )
+    return chosen_language(state_of(scope).headers.get(b"accept-language", ""))
 
 
 def nothing_at(scope: Mapping[str, Any]) -> Refusal:
@@ -177,10 +182,10 @@ def nothing_at(scope: Mapping[str, Any]) -> Refusal:
 
 async def send_refusal(scope: Scope, send: Send, refusal: Refusal) -> None:
     """Answer with a refusal's problem, and note it for the log line."""
-    state = state_of(scope)
-    state.logged["problem"] = refusal.kind
+    line = state_of(scope).line
+    line.problem = refusal.kind
     language = accepted_language(scope)
-    body = msgspec.json.encode(problem(refusal, instance=state.request_id, language=language))
+    body = msgspec.json.encode(problem(refusal, instance=line.request_id, language=language))
     headers = [
         (b"content-type", PROBLEM_JSON.encode()),
         (b"content-length", str(len(body)).encode()),

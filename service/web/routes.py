@@ -1,5 +1,6 @@
 """The routes: an endpoint for each path of the contract and of the pages for people, and the way there."""
 
+from collections.abc import Awaitable
 from typing import Any, cast
 
 from litestar import Request, Response, asgi
@@ -15,15 +16,13 @@ from service.web.asgi import Application, Receive, Scope, Send
 from service.web.call import Handler, StreamHandler, spoken
 from service.web.endpoint import BodyLimits, Endpoint, Served
 from service.web.handlers import problem_pages
-from service.web.request_log import INTERNAL, accepted_language, log, nothing_at, path_of, state_of
+from service.web.request_log import INTERNAL, accepted_language, log, nothing_at, state_of
 
 NOT_FOUND = 404
 PROBLEM_PAGE = "getProblem"
 """The one operation whose path has a parameter: it is served at each of the parameter's values."""
-
-
 DIRECT = ("calculateFitting", "calculateShort")
-"""The small operations that are asked for most: they need no router."""
+"""The small operations that are asked for most: a router would need as long for them as their endpoints."""
 
 
 def endpoints_of(
@@ -54,13 +53,12 @@ class Front:
     def __init__(self, endpoints: dict[str, Endpoint], framework: Application) -> None:
         """Prepare for the endpoints of all paths."""
         paths = [operation.path for operation in OPERATIONS if operation.id in DIRECT]
-        self._direct = {path: endpoints[path] for path in paths}
+        self._direct: dict[str, Application] = {path: endpoints[path] for path in paths}
         self._framework = framework
 
-    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
-        """Answer one request."""
-        endpoint = self._direct.get(scope.get("path", ""), self._framework)
-        await endpoint(scope, receive, send)
+    def __call__(self, scope: Scope, receive: Receive, send: Send) -> Awaitable[None]:
+        """Answer one request; what begins and ends with the service has no path."""
+        return self._direct.get(scope.get("path", ""), self._framework)(scope, receive, send)
 
 
 def route(path: str, endpoint: Endpoint) -> ASGIRouteHandler:
@@ -75,13 +73,13 @@ def route(path: str, endpoint: Endpoint) -> ASGIRouteHandler:
 def answer_uncaught(request: Request[Any, Any, Any], error: Exception) -> Response[Problem]:
     """The problem document for what the framework itself raises: unknown paths, and faults of ours."""
     scope = cast("dict[str, Any]", request.scope)
-    state, language = state_of(scope), accepted_language(scope)
+    line, language = state_of(scope).line, accepted_language(scope)
     if isinstance(error, HTTPException) and error.status_code == NOT_FOUND:
         refusal = nothing_at(scope)
     else:
         refusal = Refusal("internal-error", INTERNAL)
-        log.error("unhandled", request_id=state.request_id, path=path_of(scope), exc_info=error)
-    state.logged["problem"] = refusal.kind
+        log.error("unhandled", request_id=line.request_id, path=line.path, exc_info=error)
+    line.problem = refusal.kind
     headers = {"cache-control": "no-store", **{name.decode(): value.decode() for name, value in spoken(language)}}
-    body = problem(refusal, instance=state.request_id, language=language)
+    body = problem(refusal, instance=line.request_id, language=language)
     return Response(body, status_code=KINDS[refusal.kind].status, media_type=PROBLEM_JSON, headers=headers)

@@ -61,13 +61,13 @@ class Spans:
         )
         return wrapped
 
-    def name(self, operation: str) -> dict[str, str]:
-        """Name the current span by its operation, and tell its ids for the log line."""
+    def name(self, operation: str) -> tuple[str, str]:
+        """Name the current span by its operation, and tell the ids of its trace and its own for the log line."""
         span = self._trace.get_current_span()
         if operation:
             span.update_name(operation)
         context = span.get_span_context()
-        return {"trace_id": f"{context.trace_id:032x}", "span_id": f"{context.span_id:016x}"}
+        return f"{context.trace_id:032x}", f"{context.span_id:016x}"
 
     def close(self) -> None:
         """Send what has not been sent yet."""

@@ -104,6 +104,12 @@ def test_a_host_is_not_asked_of_the_older_version(service):
     assert said(service, b"GET /health/live HTTP/1.0\r\n\r\n").startswith(b"HTTP/1.1 200 ")
 
 
+def test_a_field_that_is_repeated_ever_so_often_keeps_nobody_waiting(service):
+    # joined one by one they took minutes
+    sent = b"GET /health/live HTTP/1.1\r\nHost: x\r\nConnection: close\r\n" + b"a: b\r\n" * 700_000 + b"\r\n"
+    assert said(service, sent).startswith(b"HTTP/1.1 200 ")
+
+
 @pytest.mark.parametrize("operation", OPERATIONS, ids=lambda one: one.id)
 def test_a_path_is_answered_in_one_form_only(client, operation):
     path = operation.path.replace("{kind}", "busy")

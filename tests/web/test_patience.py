@@ -4,6 +4,7 @@ import asyncio
 
 import pytest
 
+from service.contract.problems import Refusal
 from service.web import body
 from service.web.body import Patience
 
@@ -28,7 +29,7 @@ def test_a_message_that_is_there_is_handed_on():
 
 
 def test_a_message_that_never_comes_ends_the_wait():
-    with pytest.raises(TimeoutError):
+    with pytest.raises(Refusal):
         asyncio.run(Patience(0.02).wait(never()))
 
 
@@ -54,7 +55,7 @@ def test_one_wait_ends_and_the_others_go_on():
         first = asyncio.ensure_future(patience.wait(never()))
         await asyncio.sleep(0.07)
         second = asyncio.ensure_future(patience.wait(late()))
-        with pytest.raises(TimeoutError):
+        with pytest.raises(Refusal):
             await first
         there.set()
         assert await second is MESSAGE

@@ -14,6 +14,8 @@ UNCOUNTED: Final = 1 << 60
 SMALL: Final = 1e-5
 LARGE: Final = 1e15
 
+WHOLE: Final[list[str]] = [str(whole) for whole in range(4000)]
+"""Whole numbers, written once as far as lengths of a compartment go [mm]."""
 FRACTIONS: Final[list[str]] = [f".{thousandths:03}".rstrip("0") if thousandths else "" for thousandths in range(THOUSAND)]
 """What stands behind the whole part of a figure, by its thousandths."""
 
@@ -59,8 +61,13 @@ def figure_text(value: float) -> str:
     if thousandths == UNCOUNTED:
         return repr(figure(value))
     if thousandths < 0:
-        return "-" + str(-thousandths // THOUSAND) + FRACTIONS[-thousandths % THOUSAND]
-    return str(thousandths // THOUSAND) + FRACTIONS[thousandths % THOUSAND]
+        return "-" + whole_text(-thousandths // THOUSAND) + FRACTIONS[-thousandths % THOUSAND]
+    return whole_text(thousandths // THOUSAND) + FRACTIONS[thousandths % THOUSAND]
+
+
+def whole_text(whole: int) -> str:
+    """A whole number, written."""
+    return WHOLE[whole] if 0 <= whole < len(WHOLE) else str(whole)
 
 
 def integral(content: Any) -> Any:

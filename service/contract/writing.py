@@ -5,12 +5,13 @@ figures rounded on the way, or a request's, numbers as they were sent. What has 
 """
 
 from json.encoder import encode_basestring
+from math import floor
 from typing import Any, Final, final, get_args, get_type_hints
 
 import msgspec
 import rfc8785
 
-from service.audit.figures import LARGE, figure_text
+from service.audit.figures import LARGE, figure_text, whole_text
 from service.calculation.checks import ROWS, Check
 from service.calculation.parts import Part
 from service.contract import answers as wire
@@ -29,10 +30,12 @@ def quoted(text: str) -> str:
 def number_text(number: float) -> str:
     """A number as RFC 8785 writes it, not rounded."""
     size = abs(number)
-    if size < LARGE and number.is_integer():
-        return str(int(number))
-    if SMALLEST_PLAIN <= size < LARGE:
-        return repr(number)
+    if size < LARGE:
+        whole = floor(number)
+        if whole == number:
+            return whole_text(whole)
+        if size >= SMALLEST_PLAIN:
+            return repr(number)
     return str(rfc8785.dumps(number), "utf-8")
 
 

@@ -2,7 +2,7 @@
 
 from typing import Final, final
 
-from service.audit.figures import UNCOUNTED, figure_text, nearest_count
+from service.audit.figures import UNCOUNTED, figure_text, nearest_count, whole_text
 
 DECIMALS_OF_UNIT: Final = {"mm": 1, "deg": 1, "%": 1, "MPa": 0, "N": 0, "slats": 0, "springs": 0, "1": 1}
 """Decimals that a check's figures are shown with, by the check's unit."""
@@ -11,9 +11,6 @@ MOST_DECIMALS: Final = 3
 """Decimals that an answer has: no more are ever shown."""
 
 FORMATS: Final = tuple(f"%.{decimals}f" for decimals in range(MOST_DECIMALS + 1))
-
-WHOLE: Final[list[str]] = [str(whole) for whole in range(4000)]
-"""Whole numbers, made once as far as lengths of a compartment go [mm]."""
 
 MINUS: Final = "\N{MINUS SIGN}"
 
@@ -80,9 +77,8 @@ class Numbers:
         if count == UNCOUNTED:
             count = int((FORMATS[decimals] % value).replace(".", ""))
         if count < 0:
-            return MINUS + str(-count // parts) + behind[-count % parts]
-        whole = count // parts
-        return (WHOLE[whole] if whole < len(WHOLE) else str(whole)) + behind[count % parts]
+            return MINUS + whole_text(-count // parts) + behind[-count % parts]
+        return whole_text(count // parts) + behind[count % parts]
 
 
 def _decimals_apart(first: float, second: float, least: int) -> int:

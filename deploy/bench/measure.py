@@ -22,15 +22,14 @@ from typing import Any
 from urllib.error import URLError
 from urllib.request import urlopen
 
-import msgspec
-
 from service.app import create
 from service.calculation import fitting as core
 from service.calculation.fitting import fit
 from service.calculation.place import first_that_passes
 from service.catalogue.loader import STANDARD, load
+from service.contract.batch import Batch
 from service.contract.decoding import BodyDecoder
-from service.contract.fittings import fitting, trace_of
+from service.contract.fittings import encode, fitting, trace_of
 from service.contract.jobs import to_job
 from service.contract.requests import FittingRequest
 from service.contract.shelf import stock
@@ -38,6 +37,8 @@ from service.contract.shelf import stock
 PACKAGE = Path(core.__file__).parents[2]
 """Where the measured package is: the working tree, or a folder with the compiled core."""
 BODY = Path("openapi/examples/lock-gate-truck.request.json")
+IMAGE_PYTHON = Path(".bench/image/bin/python")
+"""Python with what the service needs and nothing else, as in the image."""
 ROUNDS = 5
 SECONDS = 3
 SERVERS = {
@@ -80,9 +81,11 @@ def measure_engine() -> None:
 
 
 @contextmanager
-def running(app: str, flags: list[str], port: int) -> Iterator[subprocess.Popen[bytes]]:
+def running(
+    app: str, flags: list[str], port: int, *, python: Path | str = sys.executable
+) -> Iterator[subprocess.Popen[bytes]]:
     """One uvicorn worker on the first core; wrk runs on the second."""
-    command = [sys.executable, "-m", "uvicorn", app, *flags, "--port", str(port), "--loop", "uvloop", "--http", "httptools"]
+    command = [python, "-P", "-m", "uvicorn", app, *flags, "--port", str(port), "--loop", "uvloop", "--http", "httptools"]
     environment = {
         **os.environ,
         "PYTHONPATH": os.pathsep.join([str(Path(__file__).parent), os.environ.get("PYTHONPATH", "")]),
@@ -259,18 +262,18 @@ def answer_inside(path: str) -> None:
 
 
 def measure_start() -> None:
-    """How soon the service answers, and what it holds before a first document and afterwards."""
+    """How soon the service answers, and what it holds then, before a first document."""
     app, flags, port = SERVERS["Lathwind"]
     taken = []
     for _ in range(ROUNDS):
-        with running(app, flags, port) as process:
+        with running(app, flags, port, python=IMAGE_PYTHON) as process:
             taken.append(wait(port))
             before = resident_mb(process.pid)
     print(f"start to first answer: {statistics.median(taken):.2f} s, resident memory then {before:.0f} MB")
 
 
 def stream_of(count: int) -> bytes:
-    """A stream of so many openings, all different, some of which do not fit."""
+    """A stream of so many openings, all different."""
     request = json.loads(BODY.read_bytes())
     lines = []
     for number in range(count):
@@ -280,45 +283,49 @@ def stream_of(count: int) -> bytes:
 
 
 def measure_batch() -> None:
-    """Items a second of one worker in a batch and a stream, against decoding and encoding alone."""
+    """Items of a batch and a stream in one worker: processor time of one, against the same in a loop; items a second."""
     count = 16_000  # as many as a batch may have commas for
     lines = stream_of(count)
     as_json = b'{"items":[' + b",".join(lines.splitlines()) + b"]}"
-    decoder = BodyDecoder(FittingRequest)
-    answer = fitting(decoder.decode(BODY.read_bytes()), stock(load(STANDARD)))
-    started = time.perf_counter()
-    for line in lines.splitlines():
-        decoder.decode(line)
-        msgspec.json.encode(msgspec.json.decode(bytes(answer)))
-    alone = count / (time.perf_counter() - started)
-    print(f"batch, one worker, {count} items")
-    print(f"  decode a request, decode and encode a whole answer, nothing else: {alone:8.0f} items/s")
+    shelf, decoder, some = stock(load(STANDARD)), BodyDecoder(FittingRequest), lines.splitlines()[::8]
+    misfits = sum(b'"verdict":"does_not_fit"' in bytes(fitting(decoder.decode(line), shelf)) for line in some) / len(some)
+    print(f"batch, one worker, {count} items, {misfits:.0%} of which do not fit; µs of processor time an item")
     app, flags, port = SERVERS["Lathwind"]
-    with running(app, flags, port):
+    with running(app, flags, port) as process:
         wait(port)
+        wait_until_idle(process.pid)
         for fields in ("short", "figures", "full"):
+            one = Batch(shelf, fields=fields, request_id="")
+            before_s = time.process_time()
+            for line in some:
+                encode(one.answer(line).item)
+            alone = (time.process_time() - before_s) / len(some) * 1e6
+            print(f"  {fields:7} in a loop {alone:6.0f}")
             for kind, media_type, body in (
                 ("batch", "application/json", as_json),
                 ("stream", "application/x-ndjson", lines),
             ):
+                before_s = processor_s(process.pid)
                 seconds, received = post(port, f"/v1/fittings/{kind}?fields={fields}", media_type, body)
+                taken = (processor_s(process.pid) - before_s) / count * 1e6
                 assert received.count(b'"index":') == count
-                print(f"  {fields:7} {kind:6} {count / seconds:8.0f} items/s")
+                print(
+                    f"  {fields:7} {kind:9} {taken:6.0f}   {count / seconds:6.0f} items/s with curl on the other processor"
+                )
 
 
 def post(port: int, path: str, media_type: str, body: bytes) -> tuple[float, bytes]:
-    """Seconds and the answer of one request with a large body; it reads while it writes."""
-    with tempfile.NamedTemporaryFile() as file:
-        file.write(body)
-        file.flush()
+    """Seconds and the answer of one request with a large body; it reads while it writes, on the second core."""
+    with tempfile.NamedTemporaryFile() as sent, tempfile.NamedTemporaryFile() as received:
+        sent.write(body)
+        sent.flush()
         started = time.perf_counter()
-        ran = subprocess.run(
-            ["curl", "-sS", "-X", "POST", "-H", f"Content-Type: {media_type}", "-T", file.name,
-             f"http://127.0.0.1:{port}{path}"],
-            capture_output=True,
+        subprocess.run(
+            ["taskset", "-c", "1", "curl", "-sS", "-X", "POST", "-H", f"Content-Type: {media_type}", "-T", sent.name,
+             "-o", received.name, f"http://127.0.0.1:{port}{path}"],
             check=True,
         )  # fmt: skip
-        return time.perf_counter() - started, ran.stdout
+        return time.perf_counter() - started, Path(received.name).read_bytes()
 
 
 def measure_waiting() -> None:

@@ -38,6 +38,8 @@ from service.web.request_log import log as lines
 from service.web.routes import Front, answer_uncaught, endpoints_of, route
 from service.web.tracing import Spans, TracingError
 from service.web.worker_threads import WORKERS
+from service.words import LANGUAGES
+from service.words.languages import language_of
 
 SWITCH_INTERVAL_S = 0.001
 """How long a heavy operation may keep the interpreter from a small one."""
@@ -171,10 +173,12 @@ def _end_with_the_parent() -> None:
         threading.Thread(target=stop, name="parent", daemon=True).start()
 
 
-def _load_documents() -> None:
-    """Load what documents need; imported here, so that the service answers before it is there."""
+def _load_the_rest() -> None:
+    """Load the other languages and what documents need; here, so that the service answers before it is there."""
     from service.documents.loading import load  # noqa: PLC0415 - large
 
+    for code in LANGUAGES:
+        language_of(code)
     load()
 
 
@@ -184,7 +188,7 @@ async def _running(made: Parts, written: log.Lines, metrics: Metrics) -> AsyncIt
     gc.freeze()  # what is there now stays: looking through it again and again would stop everything for a while
     watching = asyncio.ensure_future(watch(made.live, *([made.keys] if made.keys else [])))
     counting = asyncio.ensure_future(metrics.keep_counting())
-    WORKERS.submit(_load_documents)  # a first document need not wait for typefaces and libraries
+    WORKERS.submit(_load_the_rest)  # a first document need not wait for typefaces and libraries
     try:
         yield
     finally:

@@ -1,4 +1,4 @@
-"""The languages: English is written in the code and is the key; the others are read from their `.po` files at start.
+"""The languages: English is written in the code and is the key; the others are read from their `.po` files.
 
 A text is a whole sentence or a name, with named places for figures: `marked("{width} mm wide")`. `marked` is what
 `pybabel extract` looks for. Nothing is put together from pieces of sentences; where grammar differs there are two texts.
@@ -9,15 +9,13 @@ from string import Formatter
 from sys import intern
 from typing import Final, final
 
-from babel.messages.pofile import read_po
-
 from .model import LANGUAGES, LanguageCode
 from .numbers import Numbers
 
 LOCALE: Final = Path(__file__).parent / "locale"
 """Where the `.po` files lie, one a language but English."""
 
-DECIMAL_MARKS: Final[dict[LanguageCode, str]] = {"en": ".", "de": ",", "fr": ","}
+DECIMAL_MARKS: Final[dict[str, str]] = {"en": ".", "de": ",", "fr": ","}
 
 
 NO_FIGURES: Final[dict[str, str]] = {}
@@ -59,9 +57,13 @@ class Text:
 class Language:
     """One language: its texts by their English, and its numbers."""
 
-    def __init__(self, code: LanguageCode, texts: dict[str, str]) -> None:
-        """Take the translations by the English text; what has none is said in English."""
-        self.code: LanguageCode = code
+    def __init__(self, code: str, texts: dict[str, str]) -> None:
+        """Take the translations by the English text; what has none is said in English.
+
+        Raises:
+            KeyError: there are no words in that language.
+        """
+        self.code = code
         self.texts = texts
         self.numbers = Numbers(DECIMAL_MARKS[code])
         self._lines: dict[str, Text] = {}
@@ -101,8 +103,10 @@ class Language:
         return found
 
 
-def _texts(code: LanguageCode) -> dict[str, str]:
+def _texts(code: str) -> dict[str, str]:
     """The translations into a language, as its file has them."""
+    from babel.messages.pofile import read_po  # noqa: PLC0415 - with it the service takes a tenth longer to start
+
     path = LOCALE / f"{code}.po"
     if not path.exists():
         return {}
@@ -110,17 +114,20 @@ def _texts(code: LanguageCode) -> dict[str, str]:
         return {str(one.id): str(one.string) for one in read_po(file, locale=code) if one.id and one.string}
 
 
-BY_CODE: Final[dict[str, Language]] = {code: Language(code, _texts(code)) for code in LANGUAGES}
-"""Every language by its code."""
+BY_CODE: Final[dict[str, Language]] = {"en": Language("en", {})}
+"""Every language by its code that has been asked for."""
 
 
 def language_of(code: str) -> Language:
-    """The language of a code.
+    """The language of a code; read when it is first asked for.
 
     Raises:
         KeyError: there are no words in that language.
     """
-    return BY_CODE[code]
+    found = BY_CODE.get(code)
+    if found is None:
+        found = BY_CODE[code] = Language(code, _texts(code))
+    return found
 
 
 def chosen_language(accept_language: str) -> LanguageCode:

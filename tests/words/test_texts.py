@@ -18,7 +18,7 @@ from service.calculation.cures import Change, Cure
 from service.calculation.limits import Limits, Range
 from service.calculation.warnings import CODES
 from service.words import coils, findings, parcel, work
-from service.words.languages import BY_CODE, LOCALE, Language
+from service.words.languages import BY_CODE, LOCALE, Language, language_of
 
 SERVICE = Path(words.__file__).parents[1]
 TRANSLATED = tuple(code for code in words.LANGUAGES if code != "en")
@@ -56,7 +56,7 @@ def test_translations_have_the_same_places(code):
 @pytest.mark.parametrize("language", words.LANGUAGES)
 def test_words_have_no_sign_that_json_escapes(language):
     for text in _marked(SERVICE / "words"):
-        told = BY_CODE[language].name(text)
+        told = language_of(language).name(text)
         assert msgspec.json.encode(told).decode() == f'"{told}"'
 
 
@@ -167,7 +167,8 @@ def _say_everything(language):
     said += [words.severity_label(one, language=language) for one in ("stop", "caution", "note")]
     said += [words.verdict_label(one, language=language) for one in ("fits", "fits_with_cautions", "does_not_fit")]
     said += [
-        BY_CODE[language].say(text, **{str(place): "1" for place in _places(text)}) for text in coils.CONTRADICTIONS.values()
+        language_of(language).say(text, **{str(place): "1" for place in _places(text)})
+        for text in coils.CONTRADICTIONS.values()
     ]
     said += [words.limits_reason(limits(value), language=language) for value in (1500, None)]
     said += [words.best_reason(ranked, language=language) for ranked in rankings()]

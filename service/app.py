@@ -43,6 +43,8 @@ from service.words.languages import language_of
 
 SWITCH_INTERVAL_S = 0.001
 """How long a heavy operation may keep the interpreter from a small one."""
+LOAD_AFTER_S = 0.5
+"""When what the first requests seldom need is loaded, after the start [s]."""
 LAST_LINES_S = 1.0
 """How long the end of the service waits for its last log lines to be written."""
 
@@ -174,7 +176,7 @@ def _end_with_the_parent() -> None:
 
 
 def _load_the_rest() -> None:
-    """Load the other languages and what documents need; here, so that the service answers before it is there."""
+    """Load the other languages and what documents need, which takes longer than all the rest of the start."""
     from service.documents.loading import load  # noqa: PLC0415 - large
 
     for code in LANGUAGES:
@@ -188,12 +190,14 @@ async def _running(made: Parts, written: log.Lines, metrics: Metrics) -> AsyncIt
     gc.freeze()  # what is there now stays: looking through it again and again would stop everything for a while
     watching = asyncio.ensure_future(watch(made.live, *([made.keys] if made.keys else [])))
     counting = asyncio.ensure_future(metrics.keep_counting())
-    WORKERS.submit(_load_the_rest)  # a first document need not wait for typefaces and libraries
+    # a first document need not wait for typefaces and libraries, nor the first requests for those to be loaded
+    loading = asyncio.get_running_loop().call_later(LOAD_AFTER_S, WORKERS.submit, _load_the_rest)
     try:
         yield
     finally:
         watching.cancel()
         counting.cancel()
+        loading.cancel()
         metrics.count()
         if made.spans is not None:
             made.spans.close()

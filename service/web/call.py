@@ -59,3 +59,9 @@ Handler = Callable[[Call], Reply]
 """Answers a call, or refuses it (`Refusal`)."""
 StreamHandler = Callable[[Exchange], Awaitable[Reply | None]]
 """Reads a body and gives an answer, or sends it piece by piece; refuses only what it has not begun to answer."""
+
+
+def made_when_asked(make: Callable[[], Reply]) -> Handler:
+    """A handler whose reply never changes and is made when it is first asked for: not while the service starts."""
+    reply = cache(make)
+    return lambda _call: reply()

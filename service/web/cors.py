@@ -6,8 +6,6 @@ never allowed.
 
 import re
 
-from starlette.middleware.cors import CORSMiddleware
-
 from service.web.asgi import Application
 
 ORIGIN = re.compile(r"https?://(?:[a-z0-9](?:[a-z0-9.-]*[a-z0-9])?|\[[0-9a-f:]+\])(?::(?P<port>[1-9][0-9]{0,4}))?\Z")
@@ -75,6 +73,8 @@ def allowing(app: Application, origins: list[str]) -> Application:
     """An application whose answers pages of these origins may read; the application itself where there are none."""
     if not origins:
         return app
+    from starlette.middleware.cors import CORSMiddleware  # noqa: PLC0415 - most services allow none, and start sooner
+
     return CORSMiddleware(
         app,
         allow_origins=origins,

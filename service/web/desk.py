@@ -28,15 +28,16 @@ REFERENCES = f"{PREFIX}{{name}}"
 def desk(*, keys: bool) -> dict[str, Handler]:
     """The page and its assets by path; `keys`: whether the service has keys, so that the page asks for one."""
     assets = {path.name: path for path in sorted(FILES.iterdir()) if path.suffix in MEDIA_TYPES}
-    modules = "".join(
-        f'\n  <link rel="modulepreload" href="desk/EDITION/{name}">' for name in assets if name.endswith(".js")
-    )
-    places = {
-        "<!-- MODULES -->": modules.strip(),
-        "KEYS": "yes" if keys else "no",
-        '"RANGES"': _embedded(ranges()),
-        '"LABELS"': _embedded(labels()),
-    }
+
+    def places() -> dict[str, str]:
+        modules = [f'\n  <link rel="modulepreload" href="desk/EDITION/{name}">' for name in assets if name.endswith(".js")]
+        return {
+            "<!-- MODULES -->": "".join(modules).strip(),
+            "KEYS": "yes" if keys else "no",
+            '"RANGES"': _embedded(ranges()),
+            '"LABELS"': _embedded(labels()),
+        }
+
     return static_page(PAGE, FILES / "desk.html", assets, places)
 
 

@@ -24,4 +24,4 @@ PAGE = Operation("getDocsPage", "GET", "/docs", "Docs", "The page", "", answer=N
 
 def docs(*, keys: bool) -> dict[str, Handler]:
     """The page and its assets by path; `keys`: whether the service has keys, so that the page asks for one."""
-    return static_page(PAGE, FILES / "docs.html", ASSETS, {"KEYS": "yes" if keys else "no"})
+    return static_page(PAGE, FILES / "docs.html", ASSETS, lambda: {"KEYS": "yes" if keys else "no"})

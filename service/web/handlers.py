@@ -1,7 +1,6 @@
 """Who answers which operation."""
 
-from collections.abc import Callable
-from functools import cache, partial
+from functools import partial
 from time import perf_counter
 
 from service.audit.digest import sha256_hex
@@ -20,7 +19,7 @@ from service.contract.selfcheck import known_fitting_holds
 from service.contract.verification import verify
 from service.contract.warning_list import warnings
 from service.web.batches import Batches, BatchLimits
-from service.web.call import NO_STORE, Call, Handler, Reply, StreamHandler, spoken
+from service.web.call import NO_STORE, Call, Handler, Reply, StreamHandler, made_when_asked, spoken
 from service.web.cutting import cutting
 from service.web.drawings import drawings
 from service.web.live_catalogue import LiveCatalogue
@@ -47,7 +46,7 @@ def handlers(
         **cutting(live, solvers_max),
         "verifyResult": partial(_verification, live),
         "getCatalogue": _Catalogue(live),
-        "getRules": _MadeWhenAsked(lambda: encode(rules())),  # it reads the rules' sources
+        "getRules": made_when_asked(lambda: _unchanging(encode(rules()))),  # it reads the rules' sources
         "getWarnings": _fixed(encode(warnings())),
         "getLiveness": partial(_alive, live),
         "getReadiness": partial(_ready, live),
@@ -131,21 +130,15 @@ def _metrics(metrics: Metrics, _call: Call) -> Reply:
     return Reply(metrics.render(), media_type=METRICS_TYPE, headers=(NO_STORE,))
 
 
-def _fixed(encoded: bytes) -> Callable[[Call], Reply]:
+def _fixed(encoded: bytes) -> Handler:
     """A handler whose answer never changes while the service runs: encoded beforehand, with an entity tag."""
-    etag = f'"{sha256_hex(encoded)[:32]}"'.encode()
-    reply = Reply(encoded, headers=((b"cache-control", b"no-cache"),), etag=etag)
+    reply = _unchanging(encoded)
     return lambda _call: reply
 
 
-class _MadeWhenAsked:
-    """Answers what never changes either, but is made when it is first asked for: not while the service starts."""
-
-    def __init__(self, make: Callable[[], bytes]) -> None:
-        self._answer = cache(lambda: _fixed(make()))
-
-    def __call__(self, call: Call) -> Reply:
-        return self._answer()(call)
+def _unchanging(encoded: bytes) -> Reply:
+    etag = f'"{sha256_hex(encoded)[:32]}"'.encode()
+    return Reply(encoded, headers=((b"cache-control", b"no-cache"),), etag=etag)
 
 
 def problem_pages() -> dict[str, Handler]:

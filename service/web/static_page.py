@@ -1,13 +1,13 @@
 """Pages for people: HTML and what it loads, from files that do not change while the service runs."""
 
 from collections.abc import Callable, Mapping
-from functools import cache, partial
+from functools import partial
 from gzip import compress
 from pathlib import Path
 
 from service.audit.digest import sha256_hex
 from service.contract.operations import HTML, Operation
-from service.web.call import Handler, Reply
+from service.web.call import Handler, Reply, made_when_asked
 
 FOLDER = Path(__file__).with_name("pages")
 POLICY = (
@@ -19,7 +19,7 @@ MEDIA_TYPES = {".css": "text/css", ".js": "text/javascript"}
 
 
 def static_page(
-    operation: Operation, html: Path, assets: Mapping[str, Path], places: Mapping[str, str]
+    operation: Operation, html: Path, assets: Mapping[str, Path], places: Callable[[], Mapping[str, str]]
 ) -> dict[str, Handler]:
     """The handlers of a page and its assets, by path.
 
@@ -29,26 +29,18 @@ def static_page(
         operation: where the page is served
         html: the page; `EDITION` in it becomes the part of the assets' paths that changes
         assets: the files it loads by their names
-        places: what else is put into the page, by what stands there instead
+        places: gives what else is put into the page, by what stands there instead; called when the page is first asked for
     """
     contents = {name: path.read_bytes() for name, path in assets.items()}
     edition = sha256_hex(b"".join(contents.values()))[:16]
     written = html.read_text(encoding="utf-8")
-    for place, text in {**places, "EDITION": edition}.items():
-        written = written.replace(place, text)
     return {
-        operation.path: _answering(partial(_page, written.encode())),
+        operation.path: made_when_asked(partial(_page, written, edition, places)),
         **{
-            f"{operation.path}/{edition}/{name}": _answering(partial(_asset, name, content))
+            f"{operation.path}/{edition}/{name}": made_when_asked(partial(_asset, name, content))
             for name, content in contents.items()
         },
     }
-
-
-def _answering(made: Callable[[], Reply]) -> Handler:
-    """A handler whose reply is made, and compressed, when it is first asked for: not while the service starts."""
-    reply = cache(made)
-    return lambda _call: reply()
 
 
 def _asset(name: str, content: bytes) -> Reply:
@@ -60,7 +52,10 @@ def _asset(name: str, content: bytes) -> Reply:
     )
 
 
-def _page(content: bytes) -> Reply:
+def _page(written: str, edition: str, places: Callable[[], Mapping[str, str]]) -> Reply:
+    for place, text in {**places(), "EDITION": edition}.items():
+        written = written.replace(place, text)
+    content = written.encode()
     return Reply(
         content,
         media_type=f"{HTML}; charset=utf-8",

@@ -265,7 +265,7 @@ class _Whole(msgspec.Struct, forbid_unknown_fields=True):
     items: msgspec.Raw
 
 
-SHAPE = BodyDecoder(_Shape)
+SHAPE = BodyDecoder(_Shape, with_anything=True)
 WHOLE = msgspec.json.Decoder(_Whole)
 ITEMS = msgspec.json.Decoder(list[msgspec.Raw])
 BEFORE = re.compile(rb'[ \t\n\r]*\{[ \t\n\r]*"items"[ \t\n\r]*:[ \t\n\r]*')

@@ -15,6 +15,7 @@ import uvicorn
 
 from service.__main__ import how_to_serve
 from service.app import create
+from service.documents.loading import load
 
 PATIENCE_S = 60.0
 
@@ -22,6 +23,7 @@ PATIENCE_S = 60.0
 @contextmanager
 def serving(settings):
     """The base address of a service that runs for as long as the context does."""
+    load()  # a service does so beside its loop, which makes loggers while pytest goes through all there are for each test
     with socket.socket() as listening:
         listening.bind(("127.0.0.1", 0))
         server = uvicorn.Server(uvicorn.Config(create(settings), **how_to_serve(settings)))

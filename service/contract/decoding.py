@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 from functools import cache
 from itertools import chain, islice
-from math import inf
+from math import inf, isinf
 from typing import Any, Generic, TypeVar
 
 import jsonschema_rs
@@ -42,6 +42,7 @@ FINDINGS: dict[type, tuple[str, str]] = {
     Kind.MultipleOf: ("whole_number", WHOLE_NUMBER),
 }
 """The code and the words of what a schema validator finds; `PATTERNS` has those of a pattern."""
+MISMATCH = marked("The body does not match the contract.")
 MISSING = marked("the member is missing")
 UNKNOWN = marked("there is no such member")
 UNIT = marked("must be at least {limit}; if {given} is meant in {unit}, write {converted}")
@@ -49,9 +50,6 @@ UNITS = {"cm": 10, "m": 1000}
 """Millimetres of the units that sizes are given in by mistake."""
 CLEARLY_LESS = 0.9
 """Share of a least size below which a size may be meant in another unit; a size just below it is probably meant in mm."""
-
-LEAST_READ, MOST_READ = 1e-200, 1e200
-"""Sizes of numbers that are read where anything may stand; no figure of an answer comes near."""
 
 FAULTS_MAX = 50
 SEARCHED_BYTES = 262_144
@@ -111,8 +109,7 @@ class BodyDecoder(Generic[T]):
             if self._with_anything or _may_be_twice(body):
                 _REFUSING_TWICE.decode(body.decode())
         except msgspec.ValidationError as error:
-            told = marked("The body does not match the contract.")
-            raise Refusal("invalid-request", told, faults=self._all_faults(body, error)) from error
+            raise Refusal("invalid-request", MISMATCH, faults=self._all_faults(body, error)) from error
         except _TwiceError as error:
             told = marked("The body names a member twice.")
             raise Refusal("invalid-request", told, faults=_members_twice(body)) from error
@@ -126,11 +123,30 @@ class BodyDecoder(Generic[T]):
             msgspec.json.decode(body, type=msgspec.Raw)  # raises where it is no JSON further on, also half a surrogate pair
             if len(body) > SEARCHED_BYTES:
                 return [_first_fault(first)]
-            content = _shortened(_REFUSING_TWICE.decode(body.decode()), _known(self._type))
+            content = _REFUSING_TWICE.decode(body.decode())
         except _TwiceError:
             return _members_twice(body)
         except (ValueError, RecursionError, msgspec.DecodeError) as error:
             raise unreadable(body, error) from error
+        return self._faults(content, first)
+
+    def convert(self, content: Any) -> T:
+        """The same from content that has been read already, and is not read again.
+
+        Raises:
+            Refusal: it does not match the contract.
+        """
+        try:
+            found: T = msgspec.convert(content, self._type)
+        except msgspec.ValidationError as error:
+            long = len(msgspec.json.encode(content)) > SEARCHED_BYTES
+            faults = [_first_fault(error)] if long else self._faults(content, error)
+            raise Refusal("invalid-request", MISMATCH, faults=faults) from error
+        return found
+
+    def _faults(self, content: Any, first: msgspec.ValidationError) -> list[Mistake]:
+        """The faults the schema finds in plain content."""
+        content = _shortened(content, _known(self._type))
         found = (
             fault for error in validator(self._type).iter_errors(content) for fault in _faults(error, schema(self._type))
         )
@@ -179,21 +195,23 @@ def validator(type: Any) -> jsonschema_rs.Draft202012Validator:
 def decode_plainly(body: bytes) -> Any:
     """A body's content as plain objects, members of any kind.
 
-    Not by msgspec, which takes 20 µs for a number such as 1e300 and keeps all others waiting meanwhile. Such a number is
-    refused, so that what is read may be handed to msgspec.
+    Not by msgspec, which takes 20 µs for a number such as 1e300 and keeps all others waiting meanwhile.
 
     Raises:
-        Refusal: the body is no JSON, or has a number beyond `LEAST_READ` or `MOST_READ`.
+        Refusal: the body is no JSON, or has a number that no computer holds.
     """
     try:
-        return json.loads(body, parse_float=_usual)
-    except (ValueError, RecursionError) as error:
+        msgspec.json.decode(
+            body, type=msgspec.Raw
+        )  # raises where the other reader does not: at NaN and half a surrogate pair
+        return json.loads(body, parse_float=_finite)
+    except (ValueError, RecursionError, msgspec.DecodeError) as error:
         raise unreadable(body, error) from error
 
 
-def _usual(text: str) -> float:
+def _finite(text: str) -> float:
     number = float(text)
-    if number and not LEAST_READ <= abs(number) <= MOST_READ:
+    if isinf(number):
         raise ValueError("number out of range")
     return number
 

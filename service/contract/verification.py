@@ -86,7 +86,7 @@ def verify(content: Any, shelf: Shelf) -> Verification:
         kept.pop("words", None)
     if _of_another_version(kept, shelf):
         return _verified("other_version", [], shelf)
-    stored = _DECODER.decode(msgspec.json.encode(kept))
+    stored = _DECODER.convert(kept)
     include = frozenset(name for name, path in ADDED.items() if _member(kept, path) is not UNSET)
     try:
         calculated = encode(fitting(stored.audit.request, shelf, include=include, with_words=False))

@@ -195,6 +195,8 @@ def test_a_syntax_fault_behind_a_member_at_fault_is_told_alike():
         (b'{"x": "\xff"}', "not_utf8"),
         (b'{"x": ' + b"9" * 5000 + b"}", "number_form"),
         (b'{"x": 1e999}', "number_form"),
+        (b'{"curtain": {"slat": "\\ud800"}}', "not_json"),
+        (b'{"x": NaN}', "unknown_word"),
         (b'{"x": 1180,5}', "comma_in_number"),
     ],
 )

@@ -26,8 +26,7 @@ rule(
 
 def outside_reach_mm(*, top_gap_mm: float, reach_min_mm: float, reach_max_mm: float) -> float:
     """How far a gap lies outside what a profile reaches [mm]; 0 where the profile seals it."""
-    outside = max(reach_min_mm - top_gap_mm, top_gap_mm - reach_max_mm)  # a maximum of two compiles well
-    return max(0.0, outside)
+    return _outside_mm(top_gap_mm, reach_min_mm, reach_max_mm)
 
 
 rule(
@@ -82,8 +81,12 @@ def choose_top_seal(header: Header, top_gap: float) -> TopSeal:
     """The first profile that seals the gap, or the one that comes nearest to it."""
     nearest, least = header.top_seals[0], inf
     for profile in header.top_seals:
-        outside = max(profile.reach_min_mm - top_gap, top_gap - profile.reach_max_mm)
-        outside = max(0.0, outside)
+        outside = _outside_mm(top_gap, profile.reach_min_mm, profile.reach_max_mm)  # what is not chosen is no step
         if outside < least:
             nearest, least = profile, outside
     return nearest
+
+
+def _outside_mm(gap_mm: float, reach_min_mm: float, reach_max_mm: float) -> float:
+    outside = max(reach_min_mm - gap_mm, gap_mm - reach_max_mm)  # a maximum of two compiles well
+    return max(0.0, outside)

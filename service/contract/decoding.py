@@ -201,9 +201,8 @@ def decode_plainly(body: bytes) -> Any:
         Refusal: the body is no JSON, or has a number that no computer holds.
     """
     try:
-        msgspec.json.decode(
-            body, type=msgspec.Raw
-        )  # raises where the other reader does not: at NaN and half a surrogate pair
+        # raises where the other reader does not: at NaN and at half a surrogate pair
+        msgspec.json.decode(body, type=msgspec.Raw)
         return json.loads(body, parse_float=_finite)
     except (ValueError, RecursionError, msgspec.DecodeError) as error:
         raise unreadable(body, error) from error

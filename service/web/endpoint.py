@@ -112,7 +112,7 @@ class Endpoint:
             if operation.streams:
                 return await cast("StreamHandler", handler)(Exchange(query, body, send, language, line))
             call = Call(await body.whole(), query, language, line)
-            if operation.heavy or (query and operation.works_beside(query)):
+            if operation.works_beside(query):
                 return await self._in_worker_thread(cast("Handler", handler), call, body)
             return cast("Handler", handler)(call)
         finally:

@@ -11,6 +11,7 @@ a worker in the middle of a request) and must be empty at the start; counts of w
 
 import asyncio
 import os
+from collections import Counter as Tally
 from collections import deque
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
@@ -132,20 +133,16 @@ class Metrics:
 
     def count(self) -> None:
         """Count what is noted; other threads may note more meanwhile."""
-        requests: dict[tuple[str, str, int], int] = {}
-        verdicts: dict[Verdict, int] = {}
-        warnings: dict[str, int] = {}
+        requests, verdicts, warnings = Tally[tuple[str, str, int]](), Tally[Verdict](), Tally[str]()
         for _ in range(len(self._answered)):
             operation, method, status, seconds = self._answered.popleft()
             operation = operation if operation in self._seconds else OTHER
-            labels = operation, method if method in METHODS else OTHER, status
-            requests[labels] = requests.get(labels, 0) + 1
+            requests[operation, method if method in METHODS else OTHER, status] += 1
             self._seconds[operation].observe(seconds)
         for _ in range(len(self._calculated)):
             verdict, codes, seconds = self._calculated.popleft()
-            verdicts[verdict] = verdicts.get(verdict, 0) + 1
-            for code in codes:
-                warnings[code] = warnings.get(code, 0) + 1
+            verdicts[verdict] += 1
+            warnings.update(codes)
             self._engine.observe(seconds)
         for labels, times in requests.items():
             self._requests.labels(*labels).inc(times)

@@ -51,7 +51,19 @@ def figure(value: float) -> float | int:
 
 
 def figure_text(value: float) -> str:
-    """A figure as RFC 8785 writes it: the same number, without making one of it.
+    """A figure as RFC 8785 writes it.
+
+    Raises:
+        ValueError: the value is not a number.
+        OverflowError: the value is infinite.
+    """
+    pieces: list[str] = []
+    put_figure(pieces, value)
+    return "".join(pieces)
+
+
+def put_figure(pieces: list[str], value: float) -> None:
+    """Put a figure behind other pieces of text, as RFC 8785 writes it: the same number, without making one of it.
 
     Raises:
         ValueError: the value is not a number.
@@ -59,10 +71,13 @@ def figure_text(value: float) -> str:
     """
     thousandths = nearest_count(value, THOUSAND)
     if thousandths == UNCOUNTED:
-        return repr(figure(value))
+        pieces.append(repr(figure(value)))
+        return
     if thousandths < 0:
-        return "-" + whole_text(-thousandths // THOUSAND) + FRACTIONS[-thousandths % THOUSAND]
-    return whole_text(thousandths // THOUSAND) + FRACTIONS[thousandths % THOUSAND]
+        pieces.append("-")
+        thousandths = -thousandths
+    pieces.append(whole_text(thousandths // THOUSAND))
+    pieces.append(FRACTIONS[thousandths % THOUSAND])
 
 
 def whole_text(whole: int) -> str:

@@ -18,7 +18,7 @@ from service.contract.requests import FittingRequest
 from service.contract.shelf import Shelf
 from service.contract.units import Sha256, mm, said, text
 from service.contract.version import CONTRACT_VERSION
-from service.contract.writing import Form, written
+from service.contract.writing import Form
 from service.words.languages import marked
 
 
@@ -240,7 +240,7 @@ SHORT = Form(ShortFitting, without=frozenset({"audit", "reference"}))
 
 def short(result: Result) -> msgspec.Raw:
     """The main figures of a calculated request, written."""
-    figures = written(result.with_reference(SHORT.members(result.calculated.answer))).encode()
+    figures = result.written(SHORT)
     shelf = result.shelf
     audit = ShortAudit(
         calculation_version=VERSION,

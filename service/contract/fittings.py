@@ -19,7 +19,7 @@ from service.contract.jobs import AUTO, to_job
 from service.contract.requests import FittingRequest
 from service.contract.shelf import Shelf
 from service.contract.version import CONTRACT_VERSION
-from service.contract.writing import BALANCE_WITH_CURVE, FIGURES, REQUEST, quoted, words_json, written
+from service.contract.writing import BALANCE_WITH_CURVE, FIGURES, NOTHING_READY, REQUEST, Form, quoted, words_json
 from service.words import cure_labels, words_of
 
 T = TypeVar("T", bound=msgspec.Struct)
@@ -40,14 +40,9 @@ class Result:
         self.calculated = calculated
 
     @cached_property
-    def members(self) -> dict[str, str]:
-        """The answer's figures, ids and codes by the member's name, each as the wire has it."""
-        return self.with_reference(FIGURES.members(self.calculated.answer))
-
-    @cached_property
     def figures(self) -> bytes:
-        """The same as one object in its RFC 8785 form."""
-        return written(self.members).encode()
+        """The answer's figures, ids and codes, and the caller's reference, in their RFC 8785 form."""
+        return self.written(FIGURES)
 
     @cached_property
     def request_text(self) -> str:
@@ -64,10 +59,12 @@ class Result:
         """The digest of the figures."""
         return sha256_hex(self.figures)
 
-    def with_reference(self, members: dict[str, str]) -> dict[str, str]:
-        """The members with the caller's reference, where it has one."""
-        reference = self.request.reference
-        return members if reference is UNSET else {**members, "reference": quoted(reference)}
+    def written(self, form: Form, included: dict[str, str] = NOTHING_READY) -> bytes:
+        """The answer in a form, with the caller's reference, and with members that are included and written already."""
+        ready, reference = included, self.request.reference
+        if reference is not UNSET:
+            ready = {**included, "reference": quoted(reference)}
+        return form.text(self.calculated.answer, ready).encode()
 
 
 def calculate(request: FittingRequest, shelf: Shelf) -> Result:
@@ -116,7 +113,7 @@ def answer(result: Result, *, include: frozenset[str] = frozenset(), with_words:
     figures = result.figures
     if not include <= {"trace"}:
         found = _cures(result) if "cures" in include else []
-        figures = written({**result.members, **_included(result, include, found)}).encode()
+        figures = result.written(FIGURES, _included(result, include, found))
     parts = [b'{"audit":', _audit(result, trace="trace" in include).encode(), b",", figures[1:-1]]
     if with_words:
         labels = cure_labels(found, language=language) if "cures" in include else None

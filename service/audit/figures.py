@@ -77,7 +77,8 @@ def put_figure(pieces: list[str], value: float) -> None:
         pieces.append("-")
         thousandths = -thousandths
     pieces.append(whole_text(thousandths // THOUSAND))
-    pieces.append(FRACTIONS[thousandths % THOUSAND])
+    if thousandths % THOUSAND:
+        pieces.append(FRACTIONS[thousandths % THOUSAND])
 
 
 def whole_text(whole: int) -> str:

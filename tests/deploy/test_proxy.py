@@ -356,6 +356,16 @@ def test_the_limit_counts_for_all_replicas_together_by_key_or_address(limited):
     assert "good" not in limited.log.read_text()
 
 
+def test_a_page_of_another_origin_may_read_what_the_proxy_refuses_but_not_what_the_service_answers(limited):
+    with httpx.Client(timeout=PATIENCE_S, headers={"Origin": "https://shop.example"}) as client:
+        answers = [client.get(f"{limited.base}/a") for _ in range(RATE + 1)]
+    *answered, refused = answers
+    assert [one.status_code for one in answers] == [200] * RATE + [429]
+    assert not any("Access-Control-Allow-Origin" in one.headers for one in answered)
+    assert refused.headers["Access-Control-Allow-Origin"] == "*"
+    assert refused.headers["Access-Control-Expose-Headers"] == "Retry-After"
+
+
 def test_made_up_keys_do_not_get_round_the_limit(limited):
     with httpx.Client(timeout=PATIENCE_S) as client:
         statuses = [

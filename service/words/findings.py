@@ -8,7 +8,7 @@ from service.calculation.fitting import Calculated
 from service.calculation.warnings import Warning
 
 from .languages import Language, marked
-from .numbers import DECIMALS_OF_UNIT, TENTHS, decimals_apart
+from .numbers import DECIMALS_OF_UNIT, TENTHS
 from .page import Page
 
 LABELS: Final = {
@@ -408,7 +408,7 @@ def _of_check(warning: Warning, calculated: Calculated, page: Page) -> None:
     """Write what is said of a check that fails or is tight, and its remedy."""
     id, language, numbers = warning.code, page.language, page.language.numbers
     check = next(check for check in calculated.answer.checks if check.row.id == id)
-    decimals = decimals_apart(check.value, check.limit, DECIMALS_OF_UNIT[check.unit])
+    decimals = numbers.decimals_apart(check.value, check.limit, DECIMALS_OF_UNIT[check.unit])
     figures = {
         "value": numbers.written(check.value, decimals),
         "limit": numbers.written(check.limit, decimals),

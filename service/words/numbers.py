@@ -85,13 +85,20 @@ class Numbers:
 
         They have the unit's decimals, or as many more as it takes for value and limit not to read alike.
         """
-        decimals = decimals_apart(value, limit, DECIMALS_OF_UNIT[unit])
+        decimals = self.decimals_apart(value, limit, DECIMALS_OF_UNIT[unit])
         return self._text(value, decimals), self._text(limit, decimals), self._text(abs(value - limit), decimals)
 
     def apart(self, first: float, second: float) -> tuple[str, str]:
         """Two figures to a tenth, or with as many decimals as it takes for them not to read alike."""
-        decimals = decimals_apart(first, second, TENTHS)
+        decimals = self.decimals_apart(first, second, TENTHS)
         return self._text(first, decimals), self._text(second, decimals)
+
+    def decimals_apart(self, first: float, second: float, least: int) -> int:
+        """Decimals, at least so many, with which two numbers do not read alike."""
+        decimals = least
+        while decimals < MOST_DECIMALS and self.written(first, decimals) == self.written(second, decimals):
+            decimals += 1
+        return decimals
 
     def _text(self, value: float, decimals: int) -> str:
         """The same number as a text."""
@@ -101,11 +108,3 @@ class Numbers:
 def _whole(whole: int) -> bytes:
     """A whole number that is not negative."""
     return COUNTS[whole] if whole < len(COUNTS) else str(whole).encode()
-
-
-def decimals_apart(first: float, second: float, least: int) -> int:
-    """Decimals, at least so many, with which two numbers do not read alike."""
-    decimals = least
-    while decimals < MOST_DECIMALS and FORMATS[decimals] % first == FORMATS[decimals] % second:
-        decimals += 1
-    return decimals

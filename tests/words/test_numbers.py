@@ -50,6 +50,7 @@ def test_a_value_that_fails_never_reads_like_its_limit():
     assert ENGLISH.compared(value=100.2, limit=100.0, unit="N") == ("100.2", "100", "0.2")
     assert ENGLISH.compared(value=19.999, limit=20.0, unit="mm") == ("19.999", "20", "0.001")
     assert ENGLISH.compared(value=46.0, limit=50.0, unit="slats") == ("46", "50", "4")
+    assert ENGLISH.compared(value=-0.3, limit=0.0, unit="N") == ("−0.3", "0", "0.3")  # -0 reads like 0
 
 
 def test_two_figures_that_differ_never_read_alike():

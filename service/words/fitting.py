@@ -13,14 +13,8 @@ def words_of(calculated: Calculated, *, language: str = "en") -> Words:
     """Everything that people read of one fitting, members in the order of their names."""
     said = language_of(language)
     figures = figures_of(calculated, said.numbers)
-    page, behind = Page(said, figures), Page(said, figures)
-    behind.begin(b',"work":[')
-    called = work.work_of(calculated, behind)
-    behind.end(b"]}")
-    page.begin(b'{"cautions":[')
-    work.cautions_of(called, calculated, page)
-    page.end(b"]")
-    page.begin(b',"checks":[')
+    page, cautions = Page(said, figures), Page(said, figures)
+    page.begin(b'"checks":[')
     findings.labels_of(calculated.answer.checks, page)
     page.end(b"],")
     cures_at = len(page.pieces)
@@ -35,5 +29,12 @@ def words_of(calculated: Calculated, *, language: str = "en") -> Words:
     page.begin(b',"warnings":[')
     findings.findings_of(calculated, page)
     page.end(b"]")
-    page.pieces += behind.pieces
-    return Words(said.code, page.pieces, cures_at)
+    page.begin(b',"work":[')
+    called = work.work_of(calculated, page)
+    page.end(b"]}")
+    # cautions stand first, but only the work tells which there are
+    cautions.begin(b'{"cautions":[')
+    work.cautions_of(called, calculated, cautions)
+    cautions.end(b"],")
+    page.pieces[0:0] = cautions.pieces
+    return Words(said.code, page.pieces, cures_at + len(cautions.pieces))

@@ -197,15 +197,8 @@ def words_json(spoken: Words, cures: tuple[Label, ...] | None) -> bytes:
 
     Texts of ours, ids of the catalogue and numbers have no sign that JSON would escape, which a test demands.
     """
-    lists = {name: b",".join(each) for name, each in spoken.written.items()}
-    told = b""
-    if cures is not None:
-        labels = [f'{{"id":"{one.id}","label":"{one.label}"}}' for one in cures]
-        told = f'"cures":[{",".join(labels)}],'.encode()
-    pieces = [
-        *(b'{"cautions":[', lists["cautions"], b'],"checks":[', lists["checks"], b"],", told),
-        *(b'"headline":', spoken.written_headline, b',"language":"', spoken.language.encode()),
-        *(b'","lines":[', lists["lines"], b'],"parts":[', lists["parts"]),
-        *(b'],"warnings":[', lists["warnings"], b'],"work":[', lists["work"], b"]}"),
-    ]
-    return b"".join(pieces)
+    if cures is None:
+        return b"".join(spoken.pieces)
+    labels = ",".join([f'{{"id":"{one.id}","label":"{one.label}"}}' for one in cures])
+    before, behind = spoken.pieces[: spoken.cures_at], spoken.pieces[spoken.cures_at :]
+    return b"".join([*before, f'"cures":[{labels}],'.encode(), *behind])

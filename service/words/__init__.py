@@ -7,10 +7,10 @@ from collections.abc import Sequence
 
 from service.calculation.alternatives import Alternative
 from service.calculation.cures import Cure
-from service.calculation.fitting import Calculated
 from service.calculation.limits import Limits
 
-from . import changes, findings, headline, parcel, work
+from . import changes, findings, headline
+from .fitting import words_of
 from .languages import chosen_language, language_of
 from .model import LANGUAGES, Caution, Finding, Label, LanguageCode, Step, Words
 
@@ -33,21 +33,6 @@ __all__ = [
     "warning_text",
     "words_of",
 ]
-
-
-def words_of(calculated: Calculated, *, language: str = "en") -> Words:
-    """Everything that people read of one fitting."""
-    said = language_of(language)
-    steps, cautions = work.work_of(calculated, said)
-    written = {
-        "cautions": cautions,
-        "checks": findings.labels_of(calculated.answer.checks, said),
-        "lines": headline.lines_of(calculated, said),
-        "parts": parcel.labels_of(calculated, said),
-        "warnings": findings.findings_of(calculated, said),
-        "work": steps,
-    }
-    return Words(said.code, headline.headline_of(calculated, said), written)
 
 
 def cure_labels(cures: Sequence[Cure], *, language: str = "en") -> tuple[Label, ...]:

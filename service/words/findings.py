@@ -7,7 +7,9 @@ from service.calculation.checks import Check
 from service.calculation.fitting import Calculated
 from service.calculation.warnings import Warning
 
-from .languages import NO_FIGURES, Language, marked
+from .languages import Language, marked
+from .numbers import DECIMALS_OF_UNIT, TENTHS
+from .page import Page
 
 LABELS: Final = {
     "plate_height": marked("Top of the side plate below the roof"),
@@ -365,18 +367,30 @@ GENERAL_REMEDIES: Final = {
 SEVERITIES: Final = {"stop": marked("Stop"), "caution": marked("Caution"), "note": marked("Note")}
 """What each severity is called."""
 
-
-def labels_of(checks: list[Check], language: Language) -> list[bytes]:
-    """The names of an answer's checks, as an answer has them."""
-    return [language.entry("id", check.row.id, "label", LABELS[check.row.id]).filled(NO_FIGURES) for check in checks]
+REMEDY: Final = b'","remedy":"'
+"""What stands between a finding's message and its remedy."""
 
 
-def findings_of(calculated: Calculated, language: Language) -> list[bytes]:
-    """What an answer's warnings say, as an answer has it."""
-    return [
-        _other(one, calculated, language) if one.code in OTHER_MESSAGES else _of_check(one, calculated, language)
-        for one in calculated.answer.warnings
-    ]
+def labels_of(checks: list[Check], page: Page) -> None:
+    """Write the names of an answer's checks."""
+    known = page.language.known("checks")
+    for check in checks:
+        id = check.row.id
+        text = known.get(id)
+        if text is None:
+            text = known[id] = page.language.entry("id", id, "label", LABELS[id])
+        page.put(text)
+
+
+def findings_of(calculated: Calculated, page: Page) -> None:
+    """Write what an answer's warnings say."""
+    for warning in calculated.answer.warnings:
+        page.json(f',{{"code":"{warning.code}","message":"'.encode())
+        if warning.code in OTHER_MESSAGES:
+            _other(warning, calculated, page)
+        else:
+            _of_check(warning, calculated, page)
+        page.json(b'"}')
 
 
 def general(code: str, language: Language) -> tuple[str, str]:
@@ -390,32 +404,39 @@ def general(code: str, language: Language) -> tuple[str, str]:
     return meaning, language.name(GENERAL_REMEDIES[code])
 
 
-def _of_check(warning: Warning, calculated: Calculated, language: Language) -> bytes:
-    """The finding of a check that fails or is tight."""
-    id, numbers = warning.code, language.numbers
+def _of_check(warning: Warning, calculated: Calculated, page: Page) -> None:
+    """Write what is said of a check that fails or is tight, and its remedy."""
+    id, language, numbers = warning.code, page.language, page.language.numbers
     check = next(check for check in calculated.answer.checks if check.row.id == id)
-    value, limit, short = numbers.compared(value=check.value, limit=check.limit, unit=check.unit)
-    tolerance = calculated.job.duty.measuring_tolerance_mm
+    decimals = numbers.decimals_apart(check.value, check.limit, DECIMALS_OF_UNIT[check.unit])
+    figures = {
+        "value": numbers.written(check.value, decimals),
+        "limit": numbers.written(check.limit, decimals),
+        "short": numbers.written(abs(check.value - check.limit), decimals),
+    }
     if check.state == "fails":
-        message = language.say(FAILS[id], value=value, limit=limit, short=short, seal=calculated.answer.seals.top_profile)
+        figures["seal"] = page.figures["seal"]
+        page.say(FAILS[id], figures)
         if id in OUT_OF_TRACK and check.value < 0:
-            message = f"{message} {language.name(LEAVES_THE_TRACK)}"
+            page.json(b" ")
+            page.say(LEAVES_THE_TRACK, figures)
         if id == "slat_bow" and beyond_small_bow(calculated):
-            message = f"{message} {language.name(BEYOND_SMALL_BOW)}"
-        return _finding(id, message, _remedy(warning, -check.margin, short, calculated, language))
-    text = TIGHT_AT_MOST if check.direction == "at_most" else TIGHT_AT_LEAST
-    label = language.name(LABELS[id])
-    message = language.say(text, label=label, value=value, limit=limit, short=short, tolerance=numbers.tenths(tolerance))
-    remedy = _remedy(warning, tolerance - check.margin, short, calculated, language)
+            page.json(b" ")
+            page.say(BEYOND_SMALL_BOW, figures)
+        page.json(REMEDY)
+        _remedy(warning, -check.margin, calculated, page, figures)
+        return
+    tolerance = calculated.job.duty.measuring_tolerance_mm
+    figures["label"] = language.name(LABELS[id]).encode()
+    figures["tolerance"] = numbers.written(tolerance, TENTHS)
+    page.say(TIGHT_AT_MOST if check.direction == "at_most" else TIGHT_AT_LEAST, figures)
+    page.json(REMEDY)
     again = warnings.tenth_down(max(0.0, check.margin))
     if again > 0:
-        remedy = f"{language.say(MEASURE_AGAIN, margin=numbers.tenths(again))} {remedy}"
-    return _finding(id, message, remedy)
-
-
-def _finding(code: str, message: str, remedy: str) -> bytes:
-    """A warning's sentences, as an answer has them."""
-    return f'{{"code":"{code}","message":"{message}","remedy":"{remedy}"}}'.encode()
+        figures["margin"] = numbers.written(again, TENTHS)
+        page.say(MEASURE_AGAIN, figures)
+        page.json(b" ")
+    _remedy(warning, tolerance - check.margin, calculated, page, figures)
 
 
 def beyond_small_bow(calculated: Calculated) -> bool:
@@ -424,32 +445,37 @@ def beyond_small_bow(calculated: Calculated) -> bool:
     return answer.strength.slat_bow_mm * strength.SMALL_BOW_SHARE > answer.curtain.slat_length_mm
 
 
-def _remedy(warning: Warning, short_mm: float, short: str, calculated: Calculated, language: Language) -> str:
-    """What would remedy a check; `short` is the shortfall as the message tells it."""
+def _remedy(warning: Warning, short_mm: float, calculated: Calculated, page: Page, figures: dict[str, bytes]) -> None:
+    """Write what would remedy a check; `figures` has the shortfall as the message tells it."""
     id = warning.code
     if warning.remedy_value is None:
-        return language.name(REMEDIES_WITHOUT_VALUE.get(id, REMEDIES[id]))
-    value = language.numbers.tenths(warning.remedy_value)
+        page.say(REMEDIES_WITHOUT_VALUE.get(id, REMEDIES[id]), figures)
+        return
+    figures["value"] = page.language.numbers.written(warning.remedy_value, TENTHS)
     if id in REMEDIES_WITH_SLATS:
         slats = warnings.slats_at_most(job=calculated.job, trial=calculated.trial, short_mm=short_mm)
         if slats is not None:
-            return language.say(REMEDIES_WITH_SLATS[id], value=value, slats=str(slats))
+            figures["slats"] = page.language.numbers.written_count(slats)
+            page.say(REMEDIES_WITH_SLATS[id], figures)
+            return
     on_face = REMEDIES_ON_FACE if calculated.job.mount.id == "face" else REMEDIES
-    return language.say(on_face.get(id, REMEDIES[id]), value=value, short=short)
+    page.say(on_face.get(id, REMEDIES[id]), figures)
 
 
-def _other(warning: Warning, calculated: Calculated, language: Language) -> bytes:
-    """The finding of a warning that is no check."""
-    code, numbers, coil = warning.code, language.numbers, calculated.answer.coil
-    message = language.say(
-        OTHER_MESSAGES[code],
-        value=numbers.tenths(warning.value),
-        limit=numbers.tenths(warning.limit),
-        force=numbers.force(-warning.value),
-        measured=numbers.tenths(coil.measured_radius_mm or 0.0),
-        computed=numbers.tenths(coil.radius_mm),
-        thick=numbers.tenths(coil.radius_thick_mm),
-        label=language.name(LABELS[warning.check]) if warning.check else "",
-    )
-    more = warning.value if warning.remedy_value is None else warning.remedy_value
-    return _finding(code, message, language.say(OTHER_REMEDIES[code], value=numbers.tenths(more)))
+def _other(warning: Warning, calculated: Calculated, page: Page) -> None:
+    """Write what is said of a warning that is no check, and what to do about it."""
+    code, numbers, coil = warning.code, page.language.numbers, calculated.answer.coil
+    figures = {
+        "value": numbers.written(warning.value, TENTHS),
+        "limit": numbers.written(warning.limit, TENTHS),
+        "force": numbers.written_force(-warning.value),
+        "measured": numbers.written(coil.measured_radius_mm or 0.0, TENTHS),
+        "computed": numbers.written(coil.radius_mm, TENTHS),
+        "thick": numbers.written(coil.radius_thick_mm, TENTHS),
+        "label": page.language.name(LABELS[warning.check]).encode() if warning.check else b"",
+    }
+    page.say(OTHER_MESSAGES[code], figures)
+    page.json(REMEDY)
+    if warning.remedy_value is not None:
+        figures["value"] = numbers.written(warning.remedy_value, TENTHS)
+    page.say(OTHER_REMEDIES[code], figures)

@@ -6,7 +6,8 @@ from service.calculation.alternatives import worst_must
 from service.calculation.fitting import Calculated
 
 from .findings import LABELS, beyond_small_bow
-from .languages import Language, marked
+from .languages import marked
+from .page import Page
 
 HEADLINES: Final = {
     "fits": marked("Fits: slat count {slats}, slat {slat}, tube {tube}, side plate {plate}."),
@@ -23,13 +24,14 @@ VERDICTS: Final = {
 
 
 WORST: Final = marked("What stands most against it: {check}.")
-COIL: Final = marked("Rolled up, the curtain is {diameter} mm across; open, {wide} × {high} mm of the opening are clear.")
+COIL: Final = marked("Rolled up, the curtain is {coil} mm across; open, {wide} × {high} mm of the opening are clear.")
 PLACE: Final = marked(
     "The bracket is {bracket_front} mm from the side plate's front edge and {bracket_base} mm above its lower edge, the "
     "wheel {wheel_front} mm and {wheel_base} mm."
 )
 CUT: Final = marked(
-    "Cut lengths: slats {slat} mm, tube {tube} mm, tracks {track} mm, top seal {profile} {seal} mm along its long edge."
+    "Cut lengths: slats {slat_length} mm, tube {tube_length} mm, tracks {track_length} mm, top seal {seal} {cut} mm along "
+    "its long edge."
 )
 ONE_SPRING: Final = marked(
     "One spring of {wire} mm wire with {coils} coils; turns in it: {open} with the shutter open, {closed} closed."
@@ -48,51 +50,25 @@ MASS_FOR_TWO: Final = marked("The curtain weighs {mass} kg; two people lift it w
 MASS_FOR_MORE: Final = marked("The curtain weighs {mass} kg; two people lift it with its tube, with a trestle or lift.")
 
 
-def headline_of(calculated: Calculated, language: Language) -> bytes:
-    """The verdict with the shutter that it is of, as an answer has it."""
-    made = calculated.answer.curtain
-    figures = {
-        "slats": str(made.slat_count),
-        "slat": made.slat,
-        "tube": made.tube,
-        "plate": calculated.answer.side_plate.id,
-    }
-    return language.line(HEADLINES[calculated.answer.verdict], figures)
+def headline_of(calculated: Calculated, page: Page) -> None:
+    """Write the verdict with the shutter that it is of."""
+    page.put(page.language.sentence(HEADLINES[calculated.answer.verdict]))
 
 
-def lines_of(calculated: Calculated, language: Language) -> list[bytes]:
-    """The figures that one asks for first, as an answer has them."""
-    answer, numbers = calculated.answer, language.numbers
-    made, seals, balance, lifting = answer.curtain, answer.seals, answer.balance, answer.lifting
-    figures = {
-        "diameter": numbers.tenths(2 * calculated.trial.radius_checked_mm),
-        "wide": numbers.whole(answer.daylight.width_mm),
-        "high": numbers.whole(answer.daylight.height_mm),
-        "bracket_front": numbers.tenths(answer.bracket.from_plate_front_mm),
-        "bracket_base": numbers.tenths(answer.bracket.from_plate_base_mm),
-        "wheel_front": numbers.tenths(answer.wheel.from_plate_front_mm),
-        "wheel_base": numbers.tenths(answer.wheel.from_plate_base_mm),
-        "slat": numbers.tenths(made.slat_length_mm),
-        "tube": numbers.tenths(made.tube_length_mm),
-        "track": numbers.tenths(answer.tracks.length_mm),
-        "profile": seals.top_profile,
-        "seal": numbers.tenths(seals.top_cut_length_mm),
-        "wire": numbers.given(balance.wire_mm),
-        "coils": str(balance.coils),
-        "open": numbers.tenths(balance.pretension_turns),
-        "closed": numbers.tenths(balance.turns_closed),
-        "force": numbers.whole(balance.hand_force_max_n),
-        "mass": numbers.tenths(made.mass_kg),
-    }
-    lines = [COIL, PLACE, CUT]
+def lines_of(calculated: Calculated, page: Page) -> None:
+    """Write the figures that one asks for first."""
+    answer, lifting, language = calculated.answer, calculated.answer.lifting, page.language
     if answer.verdict == "does_not_fit":
-        figures["check"] = language.name(LABELS[worst_must(answer.checks).row.id])
-        lines.insert(0, WORST)
+        page.figures["check"] = language.name(LABELS[worst_must(answer.checks).row.id]).encode()
+        page.put(language.line(WORST))
+    page.put(language.line(COIL))
+    page.put(language.line(PLACE))
+    page.put(language.line(CUT))
     if calculated.choice.made:
-        lines += [TWO_SPRINGS if balance.spring_count > 1 else ONE_SPRING, HAND]
+        page.put(language.line(TWO_SPRINGS if answer.balance.spring_count > 1 else ONE_SPRING))
+        page.put(language.line(HAND))
     else:
-        lines.append(NO_SPRING)
-    lines.append(MASS_FOR_MORE if lifting.lift_needed else MASS_FOR_TWO if lifting.persons > 1 else MASS_FOR_ONE)
+        page.put(language.line(NO_SPRING))
+    page.put(language.line(MASS_FOR_MORE if lifting.lift_needed else MASS_FOR_TWO if lifting.persons > 1 else MASS_FOR_ONE))
     if beyond_small_bow(calculated):
-        lines.append(BEYOND_SMALL_BOW_LINE)
-    return [language.line(text, figures) for text in lines]
+        page.put(language.line(BEYOND_SMALL_BOW_LINE))

@@ -18,10 +18,6 @@ LOCALE: Final = Path(__file__).parent / "locale"
 DECIMAL_MARKS: Final[dict[str, str]] = {"en": ".", "de": ",", "fr": ","}
 
 
-NO_FIGURES: Final[dict[str, str]] = {}
-"""The figures of what has no place for one."""
-
-
 def marked(text: str) -> str:
     """The text itself, marked for translation."""
     return text
@@ -29,10 +25,10 @@ def marked(text: str) -> str:
 
 @final
 class Text:
-    """What is said, in UTF-8, taken apart at its places once: to join the pieces is far cheaper than to format."""
+    """What is said, in UTF-8, taken apart at its places once: to join pieces is far cheaper than to format."""
 
     def __init__(self, before: str, sentences: str, after: str) -> None:
-        """Take sentences in their language and what stands around them; every other piece stands for a figure."""
+        """Take sentences in their language and what stands around them; every other piece is a figure's place."""
         pieces = [before]
         self.places: list[str] = []
         for literal, place, _, _ in Formatter().parse(sentences):
@@ -43,14 +39,37 @@ class Text:
         pieces[-1] += after
         self.pieces = [piece.encode() for piece in pieces]
 
-    def filled(self, figures: dict[str, str]) -> bytes:
-        """The text with figures in their places."""
+    def put(self, pieces: list[bytes], figures: dict[str, bytes]) -> None:
+        """Append the text to pieces that will be joined, with figures in its places."""
         if not self.places:
-            return self.pieces[0]
-        pieces = self.pieces.copy()
-        for index, place in enumerate(self.places):
-            pieces[2 * index + 1] = figures[place].encode()
+            pieces.append(self.pieces[0])
+            return
+        at = len(pieces) - 1
+        pieces += self.pieces
+        for place in self.places:
+            at += 2
+            pieces[at] = figures[place]
+
+    def filled(self, figures: dict[str, bytes]) -> bytes:
+        """The text by itself, with figures in its places."""
+        pieces: list[bytes] = []
+        self.put(pieces, figures)
         return b"".join(pieces)
+
+
+@final
+class Instruction:
+    """A step of the work: its sentences, and the cautions that it calls for.
+
+    Each is made once: a language knows its text by the object, since to find it by its sentences takes many times as long.
+    """
+
+    def __init__(self, key: str, title: str, texts: tuple[str, ...], cautions: tuple[str, ...]) -> None:
+        """Take the step's key, its title, its sentences and the codes of its cautions."""
+        self.key = key
+        self.title = title
+        self.texts = texts
+        self.cautions = cautions
 
 
 @final
@@ -66,40 +85,52 @@ class Language:
         self.code = code
         self.texts = texts
         self.numbers = Numbers(DECIMAL_MARKS[code])
+        self._sentences: dict[str, Text] = {}
         self._lines: dict[str, Text] = {}
-        self._entries: dict[str, Text] = {}
-        self._steps: dict[tuple[str, ...], Text] = {}
+        self._known: dict[str, dict[str, Text]] = {}
+        self._steps: dict[Instruction, Text] = {}
 
     def say(self, text: str, **figures: str) -> str:
         """A marked text in this language with its figures in place."""
-        return str(self.line(text, figures)[1:-1], "utf-8")
-
-    def line(self, text: str, figures: dict[str, str]) -> bytes:
-        """The same as an answer has it."""
-        found = self._lines.get(text)
-        if found is None:
-            found = self._lines[text] = Text('"', self.name(text), '"')
-        return found.filled(figures)
+        return str(self.sentence(text).filled({place: figure.encode() for place, figure in figures.items()}), "utf-8")
 
     def name(self, text: str) -> str:
         """A marked text without figures in this language."""
         return self.texts.get(text, text)
 
-    def entry(self, id_name: str, id: str, text_name: str, text: str) -> Text:
-        """A check, part or caution with what is said of it, as an answer has them; a text is of one of them only."""
-        found = self._entries.get(text)
+    def sentence(self, text: str) -> Text:
+        """A marked text by itself."""
+        found = self._sentences.get(text)
         if found is None:
-            found = self._entries[text] = Text(f'{{"{id_name}":"{id}","{text_name}":"', self.name(text), '"}')
+            found = self._sentences[text] = Text("", self.name(text), "")
         return found
 
-    def step(self, key: str, cautions: tuple[str, ...], texts: tuple[str, ...], title: str) -> Text:
-        """A step of the work with its cautions, as an answer has it."""
-        known = texts + cautions
-        found = self._steps.get(known)
+    def line(self, text: str) -> Text:
+        """A marked text as an entry of a list, with the comma before it."""
+        found = self._lines.get(text)
         if found is None:
-            codes = ",".join([f'"{code}"' for code in cautions])
-            before, after = f'{{"cautions":[{codes}],"key":"{key}","text":"', f'","title":"{self.name(title)}"}}'
-            found = self._steps[known] = Text(before, " ".join([self.name(text) for text in texts]), after)
+            found = self._lines[text] = Text(',"', self.name(text), '"')
+        return found
+
+    def known(self, name: str) -> dict[str, Text]:
+        """The entries of a list that were said before, by their ids."""
+        found = self._known.get(name)
+        if found is None:
+            found = self._known[name] = {}
+        return found
+
+    def entry(self, id_name: str, id: str, text_name: str, text: str) -> Text:
+        """A check, part or caution with what is said of it, as an entry of a list."""
+        return Text(f',{{"{id_name}":"{id}","{text_name}":"', self.name(text), '"}')
+
+    def step(self, instruction: Instruction) -> Text:
+        """A step of the work with its cautions, as an entry of a list."""
+        found = self._steps.get(instruction)
+        if found is None:
+            codes = ",".join([f'"{code}"' for code in instruction.cautions])
+            before = f',{{"cautions":[{codes}],"key":"{instruction.key}","text":"'
+            after = f'","title":"{self.name(instruction.title)}"}}'
+            found = self._steps[instruction] = Text(before, " ".join([self.name(text) for text in instruction.texts]), after)
         return found
 
 

@@ -57,52 +57,54 @@ class Caution:
 
 @final
 class Words:
-    """Everything that people read of one fitting, in one language, as an answer has it: JSON in UTF-8.
+    """Everything that people read of one fitting, in one language, as an answer has it: JSON in UTF-8, in pieces.
 
-    It is read only where a document asks for it.
+    It is read only where a document asks for it. Cures are not in it: `cures_at` is the piece before which they stand.
     """
 
-    def __init__(self, language: str, headline: bytes, written: dict[str, list[bytes]]) -> None:
-        """Take the texts, those of lists by the list's name."""
+    def __init__(self, language: str, pieces: list[bytes], cures_at: int) -> None:
+        """Take the pieces of the object."""
         self.language = language
-        self.written_headline = headline
-        self.written = written
+        self.pieces = pieces
+        self.cures_at = cures_at
 
     @property
     def headline(self) -> str:
         """The verdict in one line."""
-        return str(loads(self.written_headline))
+        return str(self._read["headline"])
 
     @property
     def lines(self) -> tuple[str, ...]:
         """What one would say on the phone."""
-        return tuple(self._read("lines"))
+        return tuple(self._read["lines"])
 
     @property
     def checks(self) -> tuple[Label, ...]:
         """The checks' names."""
-        return tuple([Label(one["id"], one["label"]) for one in self._read("checks")])
+        return tuple([Label(one["id"], one["label"]) for one in self._read["checks"]])
 
     @property
     def parts(self) -> tuple[Label, ...]:
         """The parts' names."""
-        return tuple([Label(one["key"], one["label"]) for one in self._read("parts")])
+        return tuple([Label(one["key"], one["label"]) for one in self._read["parts"]])
 
     @property
     def warnings(self) -> tuple[Finding, ...]:
         """The warnings' sentences."""
-        return tuple([Finding(one["code"], one["message"], one["remedy"]) for one in self._read("warnings")])
+        return tuple([Finding(one["code"], one["message"], one["remedy"]) for one in self._read["warnings"]])
 
     @property
     def work(self) -> tuple[Step, ...]:
         """The steps of the work."""
-        return tuple([Step(one["key"], one["title"], one["text"], tuple(one["cautions"])) for one in self._read("work")])
+        return tuple([Step(one["key"], one["title"], one["text"], tuple(one["cautions"])) for one in self._read["work"]])
 
     @property
     def cautions(self) -> tuple[Caution, ...]:
         """The cautions that the steps call for."""
-        return tuple([Caution(one["code"], one["text"]) for one in self._read("cautions")])
+        return tuple([Caution(one["code"], one["text"]) for one in self._read["cautions"]])
 
-    def _read(self, name: str) -> list[Any]:
-        """The objects of a list."""
-        return [loads(one) for one in self.written[name]]
+    @property
+    def _read(self) -> dict[str, Any]:
+        """The whole object."""
+        content: dict[str, Any] = loads(b"".join(self.pieces))
+        return content

@@ -2,25 +2,23 @@
 
 from typing import Final
 
-from service.calculation import parts
 from service.calculation.fitting import Calculated
-from service.calculation.job import Opening
-from service.calculation.parts import Part
 
-from .languages import Language, marked
-from .numbers import Numbers
+from .languages import marked
+from .numbers import TENTHS
+from .page import Page
 
 LABELS: Final = {
-    "slat": marked("Slat {id}, hinged into the curtain"),
+    "slat": marked("Slat {slat}, hinged into the curtain"),
     "bottom_bar": marked("Bottom bar with handle lip and two bolts, on the curtain"),
     "bottom_seal": marked("Bottom seal, in the bottom bar"),
     "strap": marked("Strap between curtain and tube"),
-    "tube": marked("Tube {id} with its shaft"),
+    "tube": marked("Tube {tube} with its shaft"),
     "spring": marked("Torsion spring in the tube: wire {wire} mm, mean diameter {diameter} mm, {coils} coils"),
-    "side_plate_left": marked("Side plate {id}, left"),
-    "side_plate_right": marked("Side plate {id}, right"),
-    "packer_left": marked("Packer behind the left side plate, {thickness} mm thick"),
-    "packer_right": marked("Packer behind the right side plate, {thickness} mm thick"),
+    "side_plate_left": marked("Side plate {plate}, left"),
+    "side_plate_right": marked("Side plate {plate}, right"),
+    "packer_left": marked("Packer behind the left side plate, {packer_left} mm thick"),
+    "packer_right": marked("Packer behind the right side plate, {packer_right} mm thick"),
     "bracket": marked("Bracket of the tube, with cap and locating pin"),
     "wheel": marked("Wheel with its axle"),
     "wheel_spacer": marked("Spacer between a wheel and its side plate"),
@@ -31,7 +29,7 @@ LABELS: Final = {
     "track_packing_right": marked("Packing behind the right track, {thickness} mm thick"),
     "perimeter_seal_jamb": marked("Perimeter seal at the jamb"),
     "perimeter_seal_header": marked("Perimeter seal at the header"),
-    "top_seal": marked("Top seal {id}, ends cut at {angle}°, length of the long edge"),
+    "top_seal": marked("Top seal {seal}, ends cut at {angle}°, length of the long edge"),
     "adhesive": marked("Adhesive for the perimeter seal"),
     "drip_rail": marked("Drip rail, carries the top seal"),
     "rail_end_cap": marked("End cap of the drip rail"),
@@ -40,8 +38,8 @@ LABELS: Final = {
     "pull_strap": marked("Pull strap"),
     "inside_release": marked("Inside release"),
     "plate_screw": marked("Countersunk screw for a side plate"),
-    "plate_screw_left": marked("Countersunk screw for the left side plate, {thickness} mm longer for the packer"),
-    "plate_screw_right": marked("Countersunk screw for the right side plate, {thickness} mm longer for the packer"),
+    "plate_screw_left": marked("Countersunk screw for the left side plate, {packer_left} mm longer for the packer"),
+    "plate_screw_right": marked("Countersunk screw for the right side plate, {packer_right} mm longer for the packer"),
     "wheel_bolt": marked("Bolt with locking nut for a wheel"),
     "bracket_bolt": marked("Bolt with washer and locking nut for a bracket"),
     "strap_screw": marked("Screw for a strap on the tube"),
@@ -71,39 +69,15 @@ LABELS_ON_FACE: Final = {
 """The same where tracks lap over the opening's edges."""
 
 
-def labels_of(calculated: Calculated, language: Language) -> list[bytes]:
-    """What the parts of an answer's parcel are called, as an answer has it."""
-    labels = LABELS_ON_FACE if calculated.job.mount.id == "face" else LABELS
-    figures = _figures(calculated, language.numbers)
-    listed = []
+def labels_of(calculated: Calculated, page: Page) -> None:
+    """Write what the parts of an answer's parcel are called."""
+    language, on_face = page.language, calculated.job.mount.id == "face"
+    known = language.known("parts on face" if on_face else "parts")
     for part in calculated.answer.parts:
-        label = language.entry("key", part.key, "label", labels[part.key])
-        if label.places:
-            figures["id"] = part.catalogue_id or ""
-            packed = _packed_mm(part, calculated.job.opening)
-            if packed is not None:
-                figures["thickness"] = language.numbers.tenths(packed)
-        listed.append(label.filled(figures))
-    return listed
-
-
-def _figures(calculated: Calculated, numbers: Numbers) -> dict[str, str]:
-    """The figures of parts that do not carry them themselves."""
-    balance, wiring = calculated.answer.balance, calculated.answer.wiring
-    return {
-        "angle": numbers.tenths(calculated.answer.seals.top_end_angle_deg),
-        "wire": numbers.given(balance.wire_mm),
-        "diameter": numbers.tenths(balance.mean_diameter_mm),
-        "coils": numbers.whole(balance.coils),
-        "area": "" if wiring is None else numbers.given(wiring.conductor_mm2),
-        "fuse": "" if wiring is None else numbers.given(wiring.fuse_a),
-    }
-
-
-def _packed_mm(part: Part, opening: Opening) -> float | None:
-    """Thickness of what packs, or of the packer that a screw goes through [mm]; None for other parts."""
-    if part.key == "plate_screw_left":
-        return parts.packer_thickness_mm(wall_gap_mm=opening.wall_gap_left_mm)
-    if part.key == "plate_screw_right":
-        return parts.packer_thickness_mm(wall_gap_mm=opening.wall_gap_right_mm)
-    return part.thickness_mm
+        if part.thickness_mm is not None:
+            page.figures["thickness"] = language.numbers.written(part.thickness_mm, TENTHS)
+        key = part.key
+        text = known.get(key)
+        if text is None:
+            text = known[key] = language.entry("key", key, "label", (LABELS_ON_FACE if on_face else LABELS)[key])
+        page.put(text)

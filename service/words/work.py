@@ -5,15 +5,18 @@ good after tensioning, the curtain goes in top first from below, strikers and dr
 A step's text is a list of whole sentences; a sentence that a fitting has no use for is left out as a whole.
 """
 
-from math import sqrt
 from typing import Final, final
 
-from service.calculation import care, parts
+from service.calculation import care
 from service.calculation.checks import RESOLUTION
 from service.calculation.constants import HALF_TURN
 from service.calculation.fitting import Calculated
+from service.calculation.survey import Packing
 
-from .languages import Language, marked
+from .figures import depth_to_stand_tracks_mm
+from .languages import Instruction, marked
+from .numbers import TENTHS
+from .page import Page
 
 TITLES: Final = {
     "parcel": marked("Check the parcel"),
@@ -87,9 +90,9 @@ CAUTIONS: Final = {
         "Whoever works inside must be able to leave: keep another way out open until the shutter opens from within."
     ),
     "stored_energy": marked(
-        "The wound spring stores {open} J with the shutter open and {closed} J with it closed, enough to break a hand. Hold "
-        "its shaft with a bar that is made for it, keep face and fingers out of the bar's way, and let go only where a step "
-        "says so."
+        "The wound spring stores {energy_open} J with the shutter open and {energy_closed} J with it closed, enough to "
+        "break a hand. Hold its shaft with a bar that is made for it, keep face and fingers out of the bar's way, and let "
+        "go only where a step says so."
     ),
     "load_overhead": marked(
         "Curtain and tube are a load overhead until the brackets are closed on both sides: nobody stands below them."
@@ -168,8 +171,10 @@ BASE_LEVEL: Final = marked("The plates' lower edges are then level with the head
 TAKE_AWAY: Final = marked("Mark the plates' outlines and fixing holes, then take tracks and plates away again.")
 
 PACKER: Final = {
-    "left": marked("Left as seen from outside: a packer {thickness} mm thick for the gap of {gap} mm to the wall."),
-    "right": marked("Right as seen from outside: a packer {thickness} mm thick for the gap of {gap} mm to the wall."),
+    "left": marked("Left as seen from outside: a packer {packer_left} mm thick for the gap of {gap_left} mm to the wall."),
+    "right": marked(
+        "Right as seen from outside: a packer {packer_right} mm thick for the gap of {gap_right} mm to the wall."
+    ),
 }
 PACKER_FIXED: Final = marked(
     "The packer reaches over the plate's whole height; the longer screws go through it into the wall."
@@ -185,22 +190,22 @@ PLATE_FIXED: Final = marked(
 )
 
 BRACKET: Final = marked(
-    "Bolt a bracket to the inner face of each side plate, its pin in the hole of row {row}, column {column}: {front} mm "
-    "from the plate's front edge, {base} mm above its lower edge, {roof} mm below the roof. Both sides alike; the caps stay "
-    "open."
+    "Bolt a bracket to the inner face of each side plate, its pin in the hole of row {row}, column {column}: "
+    "{bracket_front} mm from the plate's front edge, {bracket_base} mm above its lower edge, {roof} mm below the roof. "
+    "Both sides alike; the caps stay open."
 )
 WHEEL: Final = {
     "low": marked(
-        "Set a wheel on each side plate in the low hole: {front} mm from the plate's front edge, {base} mm above its lower "
-        "edge. It must turn freely."
+        "Set a wheel on each side plate in the low hole: {wheel_front} mm from the plate's front edge, {wheel_base} mm "
+        "above its lower edge. It must turn freely."
     ),
     "mid": marked(
-        "Set a wheel on each side plate in the middle hole: {front} mm from the plate's front edge, {base} mm above its "
-        "lower edge. It must turn freely."
+        "Set a wheel on each side plate in the middle hole: {wheel_front} mm from the plate's front edge, {wheel_base} mm "
+        "above its lower edge. It must turn freely."
     ),
     "high": marked(
-        "Set a wheel on each side plate in the high hole: {front} mm from the plate's front edge, {base} mm above its lower "
-        "edge. It must turn freely."
+        "Set a wheel on each side plate in the high hole: {wheel_front} mm from the plate's front edge, {wheel_base} mm "
+        "above its lower edge. It must turn freely."
     ),
 }
 
@@ -308,10 +313,10 @@ STOPS: Final = marked(
 
 STRIKERS: Final = marked(
     "Close the shutter by hand until the bottom seal is pressed by a third, from {free} to {pressed} mm. Hold both strikers "
-    "to the tracks with the bolts' axis {height} mm above the sill, so that the bolts drop in without force; mark, drill "
+    "to the tracks with the bolts' axis {striker} mm above the sill, so that the bolts drop in without force; mark, drill "
     "and fix them."
 )
-HOLD_DOWN: Final = marked("Hold the bottom bar meanwhile: unbolted, the closed shutter rises by itself with {force} N.")
+HOLD_DOWN: Final = marked("Hold the bottom bar meanwhile: unbolted, the closed shutter rises by itself with {rising} N.")
 
 RAIL: Final = marked(
     "Slide it into the drip rail of {rail} mm. With the shutter closed, screw the rail to the header's base between the "
@@ -320,8 +325,8 @@ RAIL: Final = marked(
 )
 
 PULL_STRAP_CUT: Final = marked(
-    "Fix the pull strap to the bottom bar, {strap} mm long, so that it is in reach with the shutter open; closed, it is "
-    "stowed inside."
+    "Fix the pull strap to the bottom bar, {pull_strap} mm long, so that it is in reach with the shutter open; closed, it "
+    "is stowed inside."
 )
 PULL_STRAP: Final = marked(
     "Fix the pull strap to the bottom bar and cut it so that it is in reach with the shutter open; closed, it is stowed "
@@ -330,8 +335,8 @@ PULL_STRAP: Final = marked(
 INSIDE_RELEASE: Final = marked("Fit the inside release and see that it frees both bolts before anybody is shut in.")
 
 STRIP_LIGHT: Final = marked(
-    "Clip a strip light along each track, {light} mm, clear of the curtain's way, and lay the cable from light to light, "
-    "{link} mm with {area} mm² conductors."
+    "Clip a strip light along each track, {track_length} mm, clear of the curtain's way, and lay the cable from light to "
+    "light, {outer} mm with {area} mm² conductors."
 )
 ELECTRIC_LOCK: Final = marked("Fit the electric lock; it is fed for a moment only.")
 DOOR_SWITCH: Final = marked("Fit the door switch so that the bottom bar works it just before the shutter is closed.")
@@ -370,7 +375,7 @@ HALF_TURN_LESS: Final = marked(
 
 PAPERS: Final = marked(
     "Leave with the vehicle: this list with its date and digest, the counted half turns, and the instructions for the user. "
-    "Show the user how the shutter latches and that {width} × {height} mm are clear when it is open."
+    "Show the user how the shutter latches and that {wide} × {high} mm are clear when it is open."
 )
 
 MAINTENANCE_MONTHS: Final = marked(
@@ -398,122 +403,130 @@ UNWIND_AS_WRITTEN: Final = marked(
 ONLY_THEN: Final = marked("Only then loosen straps, bracket caps, tracks or the bottom bar's bolts.")
 
 
-def work_of(calculated: Calculated, language: Language) -> tuple[list[bytes], list[bytes]]:
-    """The steps in order and the cautions that they call for, as an answer has them."""
-    work = _Work(calculated, language)
-    return work.steps(), work.cautions()
+def _step(key: str, texts: tuple[str, ...], cautions: tuple[str, ...]) -> Instruction:
+    """A step with its title."""
+    return Instruction(key, TITLES[key], texts, cautions)
 
 
-def depth_to_stand_tracks_mm(calculated: Calculated) -> float:
-    """Depth [mm] that a lapping track takes while it is set upright below the open bottom bar.
+PUT_SEAL_ON: Final = _step("perimeter_seal", (PERIMETER,), ("sharp",))
+FIX_PLATES: Final = _step("side_plates", (PLATE_HOLES, PLATE_FIXED), ("sharp", "drilling"))
+SET_BRACKETS: Final = _step("bracket", (BRACKET,), ())
+SET_WHEELS: Final = {hole: _step("wheel", (text,), ()) for hole, text in WHEEL.items()}
+FIX_SEAL: Final = _step("top_seal", (SEAL_CUT, SEAL_FIXED), ("sharp", "drilling"))
+STRAP_ON: Final = _step("strap_on", (STRAPS, SPRING_HAND, KEEP_THE_PIN), ("stored_energy", "load_overhead"))
+SEAT: Final = _step("tube", (SEAT_TUBE,), ("load_overhead", "pinch"))
+LAY: Final = _step("lay_on", (LAY_ON, PINNED_LATER), ("pinch", "load_overhead"))
+LAY_LOWER: Final = _step("lay_on", (LAY_ON, OPEN_PLACE, PINNED_LATER), ("pinch", "load_overhead"))
+TENSION: Final = _step("pretension", (WIND, TURNS_AND_ENERGY, WORKS_WOUND), ("stored_energy", "pinch"))
+TENSION_BOTH: Final = _step("pretension", (WIND, WIND_BOTH, TURNS_AND_ENERGY, WORKS_WOUND), ("stored_energy", "pinch"))
+TENSION_NOTHING: Final = _step("pretension", (NO_SPRING,), ("stored_energy",))
+SET_STRIKERS: Final = _step("strikers", (STRIKERS,), ("pinch", "drilling"))
+SET_STRIKERS_HELD: Final = _step("strikers", (STRIKERS, HOLD_DOWN), ("pinch", "drilling"))
+FIT_RAIL: Final = _step("drip_rail", (SEAL_CUT, RAIL), ("sharp", "drilling"))
+CLEAN_TRACKS: Final = _step("lubricate", (LUBRICATE,), ("pinch",))
+HAND_OVER: Final = _step("papers", (PAPERS,), ("driving",))
+MAINTAIN: Final = _step("maintenance", (MAINTENANCE_MONTHS, MAINTENANCE_DUST), ("pinch",))
+MAINTAIN_MONTHLY: Final = _step("maintenance", (MAINTENANCE_MONTHLY, MAINTENANCE_DUST), ("pinch",))
+TAKE_APART: Final = _step("unwinding", (UNWIND, ONLY_THEN), ("stored_energy", "load_overhead"))
+TAKE_APART_AS_WRITTEN: Final = _step("unwinding", (UNWIND_AS_WRITTEN, ONLY_THEN), ("stored_energy", "load_overhead"))
 
-    At a slant its upper end must pass under bar and seal, so it is lower by what they hang below the mouth:
-    L·(1 - cos φ) = h, and its foot stands L·sin φ ≈ √(2·h·L) inwards.
-    """
-    hardware = calculated.job.hardware
-    hangs_mm = hardware.running.stop_gap_mm + hardware.bar.height_mm + hardware.bar.seal_free_mm
-    return sqrt(2 * hangs_mm * calculated.answer.tracks.length_mm)
+VARIED: Final[dict[tuple[str, ...], Instruction]] = {}
+"""Steps that are put together for a fitting, by their sentences and cautions, as they were needed."""
+
+
+def work_of(calculated: Calculated, page: Page) -> set[str]:
+    """Write the steps in order; the codes of the cautions that they call for."""
+    work = _Work(calculated, page)
+    work.steps()
+    return set(work.called)
+
+
+def cautions_of(called: set[str], calculated: Calculated, page: Page) -> None:
+    """Write the cautions that steps called for, each once."""
+    made = calculated.choice.made
+    known = page.language.known("cautions" if made else "cautions without a spring")
+    for code in CAUTIONS:
+        if code in called:
+            text = known.get(code)
+            if text is None:
+                told = CAUTIONS if made else CAUTIONS_WITHOUT_SPRING
+                text = known[code] = page.language.entry("code", code, "text", told[code])
+            page.put(text)
 
 
 @final
 class _Work:
-    """The steps of one fitting in one language."""
+    """The steps of one fitting on a page."""
 
-    def __init__(self, calculated: Calculated, language: Language) -> None:
+    def __init__(self, calculated: Calculated, page: Page) -> None:
         self.calculated = calculated
         self.job = calculated.job
         self.answer = calculated.answer
         self.made = calculated.choice.made
         self.keys = {part.key for part in calculated.answer.parts}
-        self.language = language
+        self.page = page
         self.called: list[str] = []
+        depth_mm = calculated.job.opening.depth_mm
+        self.little_depth = calculated.job.mount.id == "face" and depth_mm < depth_to_stand_tracks_mm(calculated)
+        """Whether lapping tracks cannot be set upright in the depth that there is."""
 
-    def steps(self) -> list[bytes]:
-        """The steps in order."""
+    def steps(self) -> None:
+        """Write the steps in order."""
         keys, inside = self.keys, self.job.fitted_from == "inside"
         railed = "drip_rail" in keys
-        listed = [self._parcel(inside=inside)]
+        self._parcel(inside=inside)
         if "perimeter_seal_jamb" in keys:
-            listed.append(self._perimeter_seal())
-        listed.append(self._offer_up())
+            self._write(PUT_SEAL_ON)
+        self._offer_up()
         if not keys.isdisjoint(PARTS["packers"]):
-            listed.append(self._packers())
-        listed += [self._side_plates(), self._bracket(), self._wheel()]
+            self._packers()
+        self._write(FIX_PLATES)
+        self._write(SET_BRACKETS)
+        self._write(SET_WHEELS[self.answer.wheel.hole])
         if not railed:
-            listed.append(self._top_seal("top_seal", SEAL_FIXED))
-        listed += [self._curtain(inside=inside), self._strap_on(), self._tube(), self._lay_on(), self._pretension()]
-        listed += [self._tracks(), self._strikers()]
+            self._write(FIX_SEAL)
+        self._curtain(inside=inside)
+        self._write(STRAP_ON)
+        self._write(SEAT)
+        self._write(LAY_LOWER if self.job.hardware.bar.height_mm > self.calculated.moved.bar_top_open_z_mm else LAY)
+        both = self.answer.balance.spring_count > 1
+        self._write(TENSION_NOTHING if not self.made else TENSION_BOTH if both else TENSION)
+        self._tracks()
+        rises = self.made and -self.answer.balance.hand_force_closed_n > RESOLUTION
+        self._write(SET_STRIKERS_HELD if rises else SET_STRIKERS)
         if railed:
-            listed.append(self._top_seal("drip_rail", RAIL))
+            self._write(FIT_RAIL)
         if not keys.isdisjoint(PARTS["handles"]):
-            listed.append(self._handles())
+            self._handles()
         if "fuse" in keys:
-            listed.append(self._electrical())
-        listed += [
-            self._step("lubricate", (LUBRICATE,), ("pinch",)),
-            self._trial_runs(),
-            self._papers(),
-            self._maintenance(),
-            self._unwinding(),
-        ]
-        return listed
+            self._electrical()
+        self._write(CLEAN_TRACKS)
+        self._trial_runs()
+        self._write(HAND_OVER)
+        monthly = care.inspection_months(cycles_per_day=self.job.duty.cycles_per_day) == 1
+        self._write(MAINTAIN_MONTHLY if monthly else MAINTAIN)
+        self._write(TAKE_APART if self.made else TAKE_APART_AS_WRITTEN)
 
-    def _step(self, key: str, texts: tuple[str, ...], cautions: tuple[str, ...], **figures: str) -> bytes:
-        """A step of sentences that have one figure for each place."""
-        self.called += cautions
-        return self.language.step(key, cautions, texts, TITLES[key]).filled(figures)
+    def _write(self, step: Instruction) -> None:
+        """Write a step."""
+        self.called += step.cautions
+        self.page.put(self.page.language.step(step))
 
-    def cautions(self) -> list[bytes]:
-        """The cautions that the steps called for, each once."""
-        balance, numbers = self.answer.balance, self.language.numbers
-        figures: dict[str, str] = {
-            "open": numbers.whole(balance.energy_open_j),
-            "closed": numbers.whole(balance.energy_closed_j),
-            "needed": numbers.whole(depth_to_stand_tracks_mm(self.calculated)),
-            "depth": numbers.tenths(self.job.opening.depth_mm),
-        }
-        texts, called = CAUTIONS if self.made else CAUTIONS_WITHOUT_SPRING, set(self.called)
-        return [
-            self.language.entry("code", code, "text", text).filled(figures) for code, text in texts.items() if code in called
-        ]
+    def _varied(self, key: str, texts: tuple[str, ...], cautions: tuple[str, ...]) -> None:
+        """Write a step that is put together for this fitting."""
+        known = texts + cautions
+        step = VARIED.get(known)
+        if step is None:
+            step = VARIED[known] = _step(key, texts, cautions)
+        self._write(step)
 
-    def _mm(self, value: float) -> str:
-        """A length, mass, angle or number of turns."""
-        return self.language.numbers.tenths(value)
-
-    def _whole(self, value: float) -> str:
-        """A force, energy or count."""
-        return self.language.numbers.whole(value)
-
-    @property
-    def _depth_is_little(self) -> bool:
-        """Whether lapping tracks cannot be set upright in the depth that there is."""
-        return self.job.mount.id == "face" and self.job.opening.depth_mm < depth_to_stand_tracks_mm(self.calculated)
-
-    def _parcel(self, *, inside: bool) -> bytes:
-        made, opening = self.answer.curtain, self.job.opening
+    def _parcel(self, *, inside: bool) -> None:
         cautions: tuple[str, ...] = ("rules_first", "shut_in") if inside else ("rules_first",)
         if self.answer.verdict == "does_not_fit":
             cautions = ("not_to_be_built", *cautions)
-        return self._step(
-            "parcel",
-            (TICK_OFF, MEASURE_ONCE_MORE, TOOLS, LAY_OUT[self.job.fitted_from]),
-            cautions,
-            slat_length=self._mm(made.slat_length_mm),
-            slats=str(made.slat_count),
-            tube_length=self._mm(made.tube_length_mm),
-            track_length=self._mm(self.answer.tracks.length_mm),
-            width=self._mm(opening.width_mm),
-            height=self._mm(opening.height_mm),
-            headroom=self._mm(opening.headroom_mm),
-            depth=self._mm(opening.depth_mm),
-        )
+        self._varied("parcel", (TICK_OFF, MEASURE_ONCE_MORE, TOOLS, LAY_OUT[self.job.fitted_from]), cautions)
 
-    def _perimeter_seal(self) -> bytes:
-        height, width = self._mm(self.job.opening.height_mm), self._mm(self.job.opening.width_mm)
-        return self._step("perimeter_seal", (PERIMETER,), ("sharp",), height=height, width=width)
-
-    def _offer_up(self) -> bytes:
+    def _offer_up(self) -> None:
         answer, mount = self.answer, self.job.mount
         offset, base, lap = self.job.opening.plate_offset_mm, answer.side_plate.base_z_mm, answer.opening.lap_mm
         texts = [STAND_TRACKS[mount.id]]
@@ -526,189 +539,67 @@ class _Work:
             BASE_ABOVE if base > 0 else BASE_BELOW if base < 0 else BASE_LEVEL,
             TAKE_AWAY,
         ]
-        return self._step(
-            "offer_up",
-            tuple(texts),
-            ("sharp", "little_depth") if self._depth_is_little else ("sharp",),
-            outer=self._mm(answer.tracks.outer_width_mm),
-            lips=self._mm(answer.tracks.lips_mm),
-            plane=self._mm(self.calculated.trial.position.curtain_plane_x_mm),
-            lap=self._mm(lap or 0.0),
-            plate=answer.side_plate.id,
-            setback=self._mm(mount.plate_setback_mm),
-            offset=self._mm(abs(offset)),
-            base=self._mm(abs(base)),
-        )
+        self._varied("offer_up", tuple(texts), ("sharp", "little_depth") if self.little_depth else ("sharp",))
 
-    def _packers(self) -> bytes:
-        opening = self.job.opening
-        sentences = []
-        for side, gap in (("left", opening.wall_gap_left_mm), ("right", opening.wall_gap_right_mm)):
-            if f"packer_{side}" in self.keys:
-                thickness = parts.packer_thickness_mm(wall_gap_mm=gap)
-                sentences.append(self.language.say(PACKER[side], thickness=self._mm(thickness), gap=self._mm(gap)))
-        return self._step("packers", (TOLD, PACKER_FIXED), (), told=" ".join(sentences))
+    def _packers(self) -> None:
+        texts = [PACKER[side] for side in ("left", "right") if f"packer_{side}" in self.keys]
+        self._varied("packers", (*texts, PACKER_FIXED), ())
 
-    def _side_plates(self) -> bytes:
-        plate, numbers = self.job.hardware.plate, self.language.numbers
-        return self._step(
-            "side_plates",
-            (PLATE_HOLES, PLATE_FIXED),
-            ("sharp", "drilling"),
-            wheel=numbers.given(plate.wheel_hole_diameter_mm),
-            bracket=numbers.given(plate.bracket_hole_diameter_mm),
-            fixing=numbers.given(plate.fixing_hole_diameter_mm),
-            between=self._mm(self.answer.tracks.outer_width_mm - 2 * plate.inset_mm),
-        )
-
-    def _bracket(self) -> bytes:
-        bracket = self.answer.bracket
-        return self._step(
-            "bracket",
-            (BRACKET,),
-            (),
-            row=str(bracket.row),
-            column=str(bracket.column),
-            front=self._mm(bracket.from_plate_front_mm),
-            base=self._mm(bracket.from_plate_base_mm),
-            roof=self._mm(bracket.below_roof_mm),
-        )
-
-    def _wheel(self) -> bytes:
-        wheel = self.answer.wheel
-        front, base = self._mm(wheel.from_plate_front_mm), self._mm(wheel.from_plate_base_mm)
-        return self._step("wheel", (WHEEL[wheel.hole],), (), front=front, base=base)
-
-    def _top_seal(self, key: str, fixed: str) -> bytes:
-        """The top seal, by itself or with the rail that carries it."""
-        seals, rail = self.answer.seals, self.answer.drip_rail
-        return self._step(
-            key,
-            (SEAL_CUT, fixed),
-            ("sharp", "drilling"),
-            seal=seals.top_profile,
-            cut=self._mm(seals.top_cut_length_mm),
-            short=self._mm(seals.top_short_edge_mm),
-            angle=self._mm(seals.top_end_angle_deg),
-            gap=self._mm(seals.top_gap_mm),
-            rail="" if rail is None else self._mm(rail.length_mm),
-        )
-
-    def _curtain(self, *, inside: bool) -> bytes:
+    def _curtain(self, *, inside: bool) -> None:
         lifting = self.answer.lifting
         lifted = LIFT_BY_MORE if lifting.lift_needed else LIFT_BY_TWO if lifting.persons > 1 else LIFT_BY_ONE
-        return self._step(
+        self._varied(
             "curtain",
             (lifted, CURTAIN_PASSED[self.job.fitted_from], CURTAIN_LED),
             ("load_overhead", "pinch", "shut_in") if inside else ("load_overhead", "pinch"),
-            mass=self._mm(self.answer.curtain.mass_kg),
-            recommended=self._mm(lifting.recommended_kg),
         )
 
-    def _strap_on(self) -> bytes:
-        return self._step(
-            "strap_on",
-            (STRAPS, SPRING_HAND, KEEP_THE_PIN),
-            ("stored_energy", "load_overhead"),
-            strap=self._mm(self.job.hardware.running.strap_length_mm),
-        )
-
-    def _tube(self) -> bytes:
-        reserve = self.language.numbers.given(self.job.hardware.running.reserve_turns)
-        return self._step("tube", (SEAT_TUBE,), ("load_overhead", "pinch"), reserve=reserve)
-
-    def _lay_on(self) -> bytes:
-        below = self.job.hardware.bar.height_mm - self.calculated.moved.bar_top_open_z_mm
-        texts = (LAY_ON, OPEN_PLACE, PINNED_LATER) if below > 0 else (LAY_ON, PINNED_LATER)
-        return self._step("lay_on", texts, ("pinch", "load_overhead"), below=self._mm(below))
-
-    def _pretension(self) -> bytes:
-        if not self.made:
-            return self._step("pretension", (NO_SPRING,), ("stored_energy",))
-        balance, told = self.answer.balance, (TURNS_AND_ENERGY, WORKS_WOUND)
-        return self._step(
-            "pretension",
-            (WIND, WIND_BOTH, *told) if balance.spring_count > 1 else (WIND, *told),
-            ("stored_energy", "pinch"),
-            half_turns=self._half_turns,
-            open=self._mm(balance.pretension_turns),
-            closed=self._mm(balance.turns_closed),
-            energy_open=self._whole(balance.energy_open_j),
-            energy_closed=self._whole(balance.energy_closed_j),
-        )
-
-    @property
-    def _half_turns(self) -> str:
-        return self._whole(self.answer.balance.pretension_turns / HALF_TURN)
-
-    def _tracks(self) -> bytes:
-        packing = [
-            self.language.say(PACKING[one.side], at=self._mm(one.at_mm), thickness=self._mm(one.thickness_mm))
-            for one in self.answer.opening.packing
-        ]
-        now, cautions = TRACKS_NOW[self.job.mount.id], ("stored_energy", "pinch", "sharp", "drilling")
-        return self._step(
+    def _tracks(self) -> None:
+        packing, now = self.answer.opening.packing, TRACKS_NOW[self.job.mount.id]
+        if packing:
+            self.page.figures["told"] = b" ".join([self._packing(one) for one in packing])
+        cautions = ("stored_energy", "pinch", "sharp", "drilling")
+        self._varied(
             "tracks",
             (now, TRACKS_FIXED, TOLD, STOPS) if packing else (now, TRACKS_FIXED, STOPS),
-            (*cautions, "little_depth") if self._depth_is_little else cautions,
-            needed=self._whole(depth_to_stand_tracks_mm(self.calculated)),
-            spacing=self._mm(parts.SCREW_SPACING_MM),
-            lips=self._mm(self.answer.tracks.lips_mm),
-            told=" ".join(packing),
+            (*cautions, "little_depth") if self.little_depth else cautions,
         )
 
-    def _strikers(self) -> bytes:
-        answer = self.answer
-        rising = -answer.balance.hand_force_closed_n
-        holding = self.made and rising > RESOLUTION
-        return self._step(
-            "strikers",
-            (STRIKERS, HOLD_DOWN) if holding else (STRIKERS,),
-            ("pinch", "drilling"),
-            free=self._mm(self.job.hardware.bar.seal_free_mm),
-            pressed=self._mm(answer.seals.bottom_compressed_mm),
-            height=self._mm(answer.striker.height_above_sill_mm),
-            force=self.language.numbers.force(rising) if holding else "",
-        )
+    def _packing(self, one: Packing) -> bytes:
+        """What is said of one of several packings."""
+        language = self.page.language
+        figures = {
+            "at": language.numbers.written(one.at_mm, TENTHS),
+            "thickness": language.numbers.written(one.thickness_mm, TENTHS),
+        }
+        return language.sentence(PACKING[one.side]).filled(figures)
 
-    def _handles(self) -> bytes:
-        strap, texts = self.answer.pull_strap, []
+    def _handles(self) -> None:
+        texts = []
         if "pull_strap" in self.keys:
-            texts.append(PULL_STRAP if strap is None else PULL_STRAP_CUT)
+            texts.append(PULL_STRAP if self.answer.pull_strap is None else PULL_STRAP_CUT)
         if "inside_release" in self.keys:
             texts.append(INSIDE_RELEASE)
-        return self._step("handles", tuple(texts), (), strap="" if strap is None else self._mm(strap.length_mm))
+        self._varied("handles", tuple(texts), ())
 
-    def _electrical(self) -> bytes:
-        wiring, keys = self.answer.wiring, self.keys
-        if wiring is None:
-            return self._step("electrical", (), ("supply_off",))
-        numbers, texts = self.language.numbers, []
-        if "strip_light" in keys:
-            texts.append(STRIP_LIGHT)
-        if "electric_lock" in keys:
-            texts.append(ELECTRIC_LOCK)
-        if "door_switch" in keys:
-            texts.append(DOOR_SWITCH)
-        texts.append(SUPPLY if "supply_cable" in keys else SUPPLY_AT_HAND)
-        if wiring.voltage_drop_v > 0:
-            texts.append(VOLTAGE_LOST)
-        return self._step(
-            "electrical",
-            tuple(texts),
-            ("supply_off",),
-            area=numbers.given(wiring.conductor_mm2),
-            fuse=numbers.given(wiring.fuse_a),
-            current=self._mm(wiring.current_a),
-            light=self._mm(self.answer.tracks.length_mm),
-            link=self._mm(self.answer.tracks.outer_width_mm),
-            run=numbers.given(self.job.duty.cable_run_m),
-            drop=numbers.volts(wiring.voltage_drop_v),
-        )
+    def _electrical(self) -> None:
+        wiring, keys, texts = self.answer.wiring, self.keys, []
+        if wiring is not None:
+            if "strip_light" in keys:
+                texts.append(STRIP_LIGHT)
+            if "electric_lock" in keys:
+                texts.append(ELECTRIC_LOCK)
+            if "door_switch" in keys:
+                texts.append(DOOR_SWITCH)
+            texts.append(SUPPLY if "supply_cable" in keys else SUPPLY_AT_HAND)
+            if wiring.voltage_drop_v > 0:
+                texts.append(VOLTAGE_LOST)
+        self._varied("electrical", tuple(texts), ("supply_off",))
 
-    def _trial_runs(self) -> bytes:
+    def _trial_runs(self) -> None:
         if not self.made:
-            return self._step("trial_runs", (TRIAL_WITHOUT_SPRING,), ("pinch", "stored_energy"))
+            self._varied("trial_runs", (TRIAL_WITHOUT_SPRING,), ("pinch", "stored_energy"))
+            return
         balance = self.answer.balance
         bears = care.bears_half_a_turn_more(
             stress_mpa=balance.stress_mpa, stress_limit_mpa=balance.stress_limit_mpa, turns_closed=balance.turns_closed
@@ -716,23 +607,4 @@ class _Work:
         texts: tuple[str, ...] = (TRIAL, HALF_TURN_MORE if bears else NO_TURN_MORE)
         if balance.pretension_turns > HALF_TURN:
             texts = (*texts, HALF_TURN_LESS)
-        return self._step("trial_runs", texts, ("pinch", "stored_energy"), force=self._whole(balance.hand_force_max_n))
-
-    def _papers(self) -> bytes:
-        width, height = self._whole(self.answer.daylight.width_mm), self._whole(self.answer.daylight.height_mm)
-        return self._step("papers", (PAPERS,), ("driving",), width=width, height=height)
-
-    def _maintenance(self) -> bytes:
-        months = care.inspection_months(cycles_per_day=self.job.duty.cycles_per_day)
-        told = MAINTENANCE_MONTHLY if months == 1 else MAINTENANCE_MONTHS
-        cycles = self._whole(self.answer.balance.cycles)
-        return self._step("maintenance", (told, MAINTENANCE_DUST), ("pinch",), months=str(months), cycles=cycles)
-
-    def _unwinding(self) -> bytes:
-        return self._step(
-            "unwinding",
-            (UNWIND if self.made else UNWIND_AS_WRITTEN, ONLY_THEN),
-            ("stored_energy", "load_overhead"),
-            half_turns=self._half_turns,
-            energy_open=self._whole(self.answer.balance.energy_open_j),
-        )
+        self._varied("trial_runs", texts, ("pinch", "stored_energy"))

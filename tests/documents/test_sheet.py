@@ -171,8 +171,8 @@ def test_a_long_list_flows_on():
         {"code": finding.code, "message": f"Warning number {number}. " + "It is long. " * 30, "remedy": finding.remedy}
         for number, finding in enumerate(one.words.warnings)
     ]
-    written = {**one.words.written, "warnings": [msgspec.json.encode(warning) for warning in many]}
-    crowded = Subject(one.calculated, one.title, Words(one.words.language, one.words.written_headline, written))
+    written = msgspec.json.encode({**msgspec.json.decode(b"".join(one.words.pieces)), "warnings": many})
+    crowded = Subject(one.calculated, one.title, Words(one.words.language, [written], cures_at=0))
     document = fitting_pdf(crowded)
     assert len(pages_of(document)) > len(pages_of(sheet("everything fails")))
     read = text_in(document)

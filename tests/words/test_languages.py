@@ -5,7 +5,8 @@ import json
 import pytest
 
 from service.words import LANGUAGES, chosen_language
-from service.words.languages import Language
+from service.words.languages import Instruction, Language
+from service.words.page import Page
 
 
 @pytest.mark.parametrize(
@@ -52,10 +53,29 @@ def test_a_text_is_filled_by_name_wherever_its_places_stand():
 
 def test_what_an_answer_has_is_its_json_in_utf_8():
     said = Language("fr", {"Slat {id}": "Lame {id} ×", "Fix it.": "Fixer.", "{told}": "{told}", "Fit": "Monter"})
-    entry = said.entry("key", "slat", "label", "Slat {id}").filled({"id": "slim"})
-    assert json.loads(entry) == {"key": "slat", "label": "Lame slim ×"}
-    step = said.step("tracks", ("pinch", "sharp"), ("Fix it.", "{told}"), "Fit").filled({"told": "Ça."})
-    assert json.loads(step) == {"cautions": ["pinch", "sharp"], "key": "tracks", "text": "Fixer. Ça.", "title": "Monter"}
-    bare = said.step("tracks", (), ("Fix it.",), "Fit").filled({})
-    assert json.loads(bare) == {"cautions": [], "key": "tracks", "text": "Fixer.", "title": "Monter"}
-    assert list(json.loads(step)) == sorted(json.loads(step))
+    page = Page(said, {"id": b"slim", "told": "Ça.".encode()})
+    page.begin(b"[")
+    page.put(said.line("Slat {id}"))
+    page.put(said.entry("key", "slat", "label", "Slat {id}"))
+    page.put(said.step(Instruction("tracks", "Fit", ("Fix it.", "{told}"), ("pinch", "sharp"))))
+    page.put(said.step(Instruction("tracks", "Fit", ("Fix it.",), ())))
+    page.end(b"]")
+    line, entry, step, bare = json.loads(b"".join(page.pieces))
+    assert line == "Lame slim ×"
+    assert entry == {"key": "slat", "label": "Lame slim ×"}
+    assert step == {"cautions": ["pinch", "sharp"], "key": "tracks", "text": "Fixer. Ça.", "title": "Monter"}
+    assert bare == {"cautions": [], "key": "tracks", "text": "Fixer.", "title": "Monter"}
+    assert list(step) == sorted(step)
+
+
+def test_a_list_without_entries_is_empty():
+    page = Page(Language("en", {}), {})
+    page.begin(b"[")
+    page.end(b"]")
+    assert b"".join(page.pieces) == b"[]"
+
+
+def test_a_text_for_whose_place_there_is_no_figure_is_refused():
+    said = Language("en", {})
+    with pytest.raises(KeyError):
+        Page(said, {"wide": b"1"}).put(said.line("{high} mm"))

@@ -4,7 +4,7 @@ import random
 
 import pytest
 
-from service.words.numbers import Numbers
+from service.words.numbers import TENTHS, Numbers
 
 ENGLISH = Numbers(".")
 GERMAN = Numbers(",")
@@ -26,17 +26,22 @@ def test_whole(value, told):
 
 @pytest.mark.parametrize(("value", "told"), [(0.364, "0,36"), (0.3, "0,3"), (1.26, "1,3"), (12.4, "12"), (0.0, "0")])
 def test_volts_have_two_figures(value, told):
-    assert GERMAN.volts(value) == told
+    assert GERMAN.written_volts(value) == told.encode()
 
 
 @pytest.mark.parametrize(("value", "told"), [(11.2, "11"), (0.4, "0.4"), (0.001, "0.001"), (0.0, "0")])
 def test_a_force_does_not_read_as_none(value, told):
-    assert ENGLISH.force(value) == told
+    assert ENGLISH.written_force(value) == told.encode()
 
 
 @pytest.mark.parametrize(("value", "told"), [(2.5, "2,5"), (7.0, "7"), (0.75, "0,75"), (100.0, "100")])
 def test_what_was_given_is_told_as_given(value, told):
     assert GERMAN.given(value) == told
+
+
+def test_a_number_is_written_in_utf_8_as_it_is_told():
+    for value in (-3.25, 0.0, 12.0, 12345.67):
+        assert GERMAN.written(value, TENTHS).decode() == GERMAN.tenths(value)
 
 
 def test_a_value_that_fails_never_reads_like_its_limit():
@@ -45,6 +50,7 @@ def test_a_value_that_fails_never_reads_like_its_limit():
     assert ENGLISH.compared(value=100.2, limit=100.0, unit="N") == ("100.2", "100", "0.2")
     assert ENGLISH.compared(value=19.999, limit=20.0, unit="mm") == ("19.999", "20", "0.001")
     assert ENGLISH.compared(value=46.0, limit=50.0, unit="slats") == ("46", "50", "4")
+    assert ENGLISH.compared(value=-0.3, limit=0.0, unit="N") == ("−0.3", "0", "0.3")  # -0 reads like 0
 
 
 def test_two_figures_that_differ_never_read_alike():

@@ -9,7 +9,8 @@ from words import jobs
 from service.calculation.fitting import fit
 from service.calculation.job import Survey
 from service.words import LANGUAGES, words_of
-from service.words.work import PARTS, TITLES, depth_to_stand_tracks_mm
+from service.words.figures import depth_to_stand_tracks_mm
+from service.words.work import PARTS, TITLES
 
 
 def work(language="en", **changes):

@@ -50,18 +50,6 @@ def figure(value: float) -> float | int:
     return whole if whole == rounded else rounded
 
 
-def figure_text(value: float) -> str:
-    """A figure as RFC 8785 writes it.
-
-    Raises:
-        ValueError: the value is not a number.
-        OverflowError: the value is infinite.
-    """
-    pieces: list[str] = []
-    put_figure(pieces, value)
-    return "".join(pieces)
-
-
 def put_figure(pieces: list[str], value: float) -> None:
     """Put a figure behind other pieces of text, as RFC 8785 writes it: the same number, without making one of it.
 

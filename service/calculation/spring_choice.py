@@ -5,8 +5,8 @@ each direction, raised by the drag of the position: their greatest is convex in 
 straight there too (room in the tube, stress, bore, lift left at the open end), or convex (Gerber's line of fatigue). So for
 each wire the best force over the pretension, whatever the coils, falls to one least value and rises again: the search goes
 downhill over the half turns, then outwards from there until the force is no longer of interest. Whole coils lie on either
-side of the best rate. A wire is not searched at all where its softest spring is too stiff, or its strongest too weak, at the
-closed end.
+side of the best rate. A wire is not searched at all where one position of the lift alone rules it out: straight limits leave
+a triangle of springs, and a straight force is least in one of its corners.
 """
 
 from math import ceil, floor, inf, pi, sqrt
@@ -34,8 +34,8 @@ HALF_TURN_RAD: Final = pi
 WIRES_MAX: Final = 512
 """Tubes whose wires are kept."""
 
-THINNED: Final = 8
-"""Every how many positions of the lift a search looks at first."""
+THINNED: Final = 6
+"""Every how many positions of the lift a search looks at first: the closed end and a quarter of the lift mostly decide."""
 
 COILS_MIN: Final = float(spring.COILS_MIN)
 
@@ -202,38 +202,53 @@ class Bounds:
     """Springs of one wire, one or two in parallel, at a lift: how many coils they may have at a pretension.
 
     No spring betters `least_n` at any pretension, nor `forces_n` at so many half turns: infinite where no number of coils is
-    allowed or nobody looked, and empty where the wire was not looked at.
+    allowed or nobody looked. Those of interest lie between `first` and `last` [half turns]; none where nobody looked.
     """
 
-    def __init__(self, *, wire: Wire, spring_count: int, lift: Lift, demand: Demand) -> None:
+    def __init__(self, *, wire: Wire, spring_count: int, lift_turns: float, demand: Demand) -> None:
         strength = demand.repeated_share * wire.tensile_mpa / 2
         share = strength / wire.tensile_mpa
         reversed_mpa = strength / (1 - share * share)
         self.wire = wire
         self.spring_count = spring_count
         self.one_coil_n_mm = spring_count * wire.rate_n_mm
-        self.lift_turns = lift.turns
+        self.lift_turns = lift_turns
         self.coils_of_room = demand.room_mm / (spring_count * wire.wire_mm) - 1
         self.coils_of_lift = self.one_coil_n_mm * TURN_RAD / demand.open_torque_min_n_mm
         self.coils_of_turn = max(
             wire.stress_mpa / wire.stress_limit_mpa, wire.bore_taken_mm / (wire.diameter_mm - wire.bore_taken_mm)
         )
-        self.alternating = spring.STRESS_IN_HAND * wire.stress_mpa * lift.turns / 2 / reversed_mpa
+        self.alternating = spring.STRESS_IN_HAND * wire.stress_mpa * lift_turns / 2 / reversed_mpa
         self.mean_of_turn = spring.STRESS_IN_HAND * wire.stress_mpa / wire.tensile_mpa
-        self.least_n = self._least_force_n(lift)
+        self.least_n = inf
         self.forces_n: list[float] = []
+        self.first = 1
+        self.last = 0
 
-    def _least_force_n(self, lift: Lift) -> float:
-        """A hand force that no spring can better [N]: at the closed end the softest is too stiff, the strongest too weak."""
-        most = (self.coils_of_room - self.lift_turns) / (1 + 1 / self.coils_of_lift)
-        if most < spring.COILS_MIN:
+    def least_force_n(self, stations: list[Station]) -> float:
+        """A hand force [N] that no spring can better in some positions of the lift; infinite where the limits leave none.
+
+        The torque in a position is straight over 1/coils and pretension/coils, and so are the limits of room, of stress and
+        bore, and of the lift left. Two of them meet in each corner of what they leave, in one of which either force is least.
+        """
+        turns = max(self.lift_turns, SLACK)
+        wound = 1 / self.coils_of_turn  # turns of the closed spring for each of its coils, at most
+        held = 1 / self.coils_of_lift  # of the open one, at least
+        room = self.coils_of_room - turns
+        if room < COILS_MIN * (1 + held):
             return inf
-        soft = self.one_coil_n_mm / most * TURN_RAD * (most / self.coils_of_lift + self.lift_turns)
-        strong = self.one_coil_n_mm * TURN_RAD / self.coils_of_turn
-        closed = lift.stations[0]
-        too_stiff = closed.rising_n + soft * closed.per_lever
-        too_weak = closed.falling_n - strong * closed.per_lever
-        return max(too_stiff, too_weak)
+        soft, stiff, strong = (1 + held) / room, (wound - held) / turns, (1 + wound) / self.coils_of_room  # 1/coils
+        if soft > stiff + SLACK:
+            return inf
+        held_rad, strong_rad = TURN_RAD * held, TURN_RAD * (wound - turns * strong)
+        least = -inf
+        for one in stations:
+            at_strong = strong_rad + strong * one.turned_rad
+            softest = self.one_coil_n_mm * min(held_rad + soft * one.turned_rad, at_strong)
+            strongest = self.one_coil_n_mm * max(held_rad + stiff * one.turned_rad, at_strong)
+            least = max(least, one.rising_n + softest * one.per_lever)
+            least = max(least, one.falling_n - strongest * one.per_lever)
+        return least
 
     def least_coils(self, half_turns: int) -> float:
         """The coils that stress, bore and fatigue ask for at a pretension."""
@@ -279,8 +294,8 @@ class Search:
         bounds.forces_n = [inf] * (HALF_TURNS_MAX + 1)
         best = self._downhill(bounds, bounds.allowed_half_turns(), -1)
         best = self._downhill(bounds, best, 1)
-        self._outwards(bounds, best, -1)
-        self._outwards(bounds, best + 1, 1)
+        bounds.first = self._outwards(bounds, best, -1) + 1
+        bounds.last = self._outwards(bounds, best + 1, 1) - 1
 
     def _downhill(self, bounds: Bounds, half_turns: int, direction: int) -> int:
         """The pretension [half turns] in a direction behind which the force rises."""
@@ -293,8 +308,8 @@ class Search:
             force = following
         return half_turns
 
-    def _outwards(self, bounds: Bounds, half_turns: int, direction: int) -> None:
-        """Whole coils wherever they could better the best, in a direction in which the force rises."""
+    def _outwards(self, bounds: Bounds, half_turns: int, direction: int) -> int:
+        """Whole coils wherever they could better the best, in a direction in which the force rises; where that ends."""
         while 1 <= half_turns <= HALF_TURNS_MAX:
             force = self._force_n(bounds, half_turns)
             if force == inf or force > self.best_n + SAME_FORCE_N:
@@ -302,6 +317,7 @@ class Search:
             if force < self.best_n:
                 self._try_whole(bounds, half_turns)
             half_turns += direction
+        return half_turns
 
     def _force_n(self, bounds: Bounds, half_turns: int) -> float:
         """A hand force [N] that a wire cannot better at a pretension; infinite where its limits leave no coils."""
@@ -338,8 +354,15 @@ def best(*, lift: Lift, offered: list[Wire], demand: Demand) -> Choice | None:
     """The springs of the least greatest hand force, of those within half a newton the simplest; None if none can be made."""
     every = _every(lift=lift, offered=offered, demand=demand)
     search = Search(lift)
-    for bounds in sorted(every, key=_least_n):
-        if bounds.least_n <= search.best_n + SAME_FORCE_N:
+    promising: Bounds | None = None
+    for bounds in every:
+        bounds.least_n = bounds.least_force_n(search.few.stations)
+        if promising is None or bounds.least_n < promising.least_n:
+            promising = bounds
+    if promising is not None:
+        search.look_at(promising)
+    for bounds in every:
+        if bounds is not promising and bounds.least_n < search.best_n + SAME_FORCE_N:
             search.look_at(bounds)
     if search.best_n == inf:
         return None
@@ -348,13 +371,8 @@ def best(*, lift: Lift, offered: list[Wire], demand: Demand) -> Choice | None:
 
 def _every(*, lift: Lift, offered: list[Wire], demand: Demand) -> list[Bounds]:
     """One spring of each wire, then two."""
-    every = [Bounds(wire=wire, spring_count=1, lift=lift, demand=demand) for wire in offered]
-    return every + [Bounds(wire=wire, spring_count=2, lift=lift, demand=demand) for wire in offered]
-
-
-def _least_n(bounds: Bounds) -> float:
-    """What wires are searched by: the most promising first."""
-    return bounds.least_n
+    every = [Bounds(wire=wire, spring_count=1, lift_turns=lift.turns, demand=demand) for wire in offered]
+    return every + [Bounds(wire=wire, spring_count=2, lift_turns=lift.turns, demand=demand) for wire in offered]
 
 
 def can_be_made(*, lift: Lift, offered: list[Wire], demand: Demand) -> bool:
@@ -370,8 +388,8 @@ def _simplest(every: list[Bounds], lift: Lift, allowed_n: float) -> Choice:
     """Fewest springs, then the thinnest wire, then fewest coils, then the least pretension within an allowed hand force."""
     for bounds in every:
         coils, chosen = 0, 0
-        for half_turns, force in enumerate(bounds.forces_n):
-            if force > allowed_n:
+        for half_turns in range(bounds.first, bounds.last + 1):
+            if bounds.forces_n[half_turns] > allowed_n:
                 continue
             low, high = lift.rates_within(HALF_TURN_RAD * half_turns, allowed_n)
             if high <= 0 or low > high:

@@ -298,7 +298,7 @@ class Electrics:
 @final
 @dataclass(eq=False, kw_only=True)
 class Hardware:
-    """The parts every fitting of a catalogue shares; `articles` are the article numbers of those without a row, by kind."""
+    """The parts every fitting of a catalogue shares; `articles` are the article numbers of those without a row, by part."""
 
     track: Track
     plate: PlateFixing

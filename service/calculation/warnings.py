@@ -202,7 +202,7 @@ def thick_coil(compared: list[Check], *, coil_radius_mm: float, radius_thick_mm:
     worst: Check | None = None
     least = -RESOLUTION
     for check in compared:
-        if check.id in ROOM_CHECKS and check.margin - growth < least:
+        if check.margin - growth < least and check.id in ROOM_CHECKS:
             worst, least = check, check.margin - growth
     if worst is None:
         return None

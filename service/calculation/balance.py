@@ -226,11 +226,11 @@ def wound_slats(
     for bar_top in bar_tops_mm:
         straight = wheel_z_mm - bar_top
         before = wound
-        if slat_count - (straight + bent_at_first) / pitch_mm < 0:
-            wound = min(0.0, slat_count - (straight + bent_at_strap) / pitch_mm)
+        if most - (straight + bent_at_first) / pitch_mm < 0:
+            wound = min(0.0, most - (straight + bent_at_strap) / pitch_mm)
         else:
             wound = min(max(wound + step, 0.0), most)
-            for _ in range(60):
+            for _attempt in range(60):
                 index = min(int(wound), slat_count - 1)
                 slat = slats[index]
                 growth = slat.growth_mm
@@ -238,7 +238,7 @@ def wound_slats(
                 difference = min(max(radius - wheel_path_radius_mm, -distance), distance)
                 free = sqrt(distance * distance - difference * difference)
                 arc = wheel_path_radius_mm * (quarter - arcsine(difference / distance))
-                missed = slat_count - (straight + arc + free) / pitch_mm - wound
+                missed = most - (straight + arc + free) / pitch_mm - wound
                 slope = growth * radius / pitch_mm
                 wound += missed * free / (free - slope) if free > 2 * slope else missed
                 wound = min(max(wound, 0.0), most)  # only on the way, or where the coil overlaps its wheel
@@ -277,9 +277,8 @@ def turned_rad(
 ) -> list[float]:
     """Angle by which the tube is turned back from the open end, over the lift [rad]."""
     table = coil_table(tube_radius_mm=tube_radius_mm, pitch_mm=pitch_mm, thickness_mm=thickness_mm, nesting=nesting)
-    turned = [_turned_rad(table, wound, strap_radius_mm) for wound in wound_slats]
-    last = turned[-1]
-    return [last - angle for angle in turned]
+    last = _turned_rad(table, wound_slats[-1], strap_radius_mm)
+    return [last - _turned_rad(table, wound, strap_radius_mm) for wound in wound_slats]
 
 
 def _turned_rad(table: CoilTable, wound_slats: float, strap_radius_mm: float) -> float:

@@ -83,7 +83,7 @@ class Lift:
         """
         first, second = self.first, self.second
         rate = 0.0
-        for _ in range(EXCHANGES_MAX):
+        for _exchange in range(EXCHANGES_MAX):
             gain_first = (pretension_rad + first.turned_rad) * first.per_lever
             gain_second = (pretension_rad + second.turned_rad) * second.per_lever
             rate = (first.falling_n - second.rising_n) / (gain_first + gain_second)
@@ -201,8 +201,7 @@ def wires_for(springs: SpringSet, tube: Tube) -> list[Wire]:
 class Bounds:
     """Springs of one wire, one or two in parallel, at a lift: how many coils they may have at a pretension.
 
-    No spring betters `least_n` at any pretension, nor `forces_n` at so many half turns: infinite where no number of coils is
-    allowed or nobody looked. Those of interest lie between `first` and `last` [half turns]; none where nobody looked.
+    No spring betters `least_n`. Pretensions of interest lie from `first` to `last` [half turns]: none where nobody looked.
     """
 
     def __init__(self, *, wire: Wire, spring_count: int, lift_turns: float, demand: Demand) -> None:
@@ -221,7 +220,6 @@ class Bounds:
         self.alternating = spring.STRESS_IN_HAND * wire.stress_mpa * lift_turns / 2 / reversed_mpa
         self.mean_of_turn = spring.STRESS_IN_HAND * wire.stress_mpa / wire.tensile_mpa
         self.least_n = inf
-        self.forces_n: list[float] = []
         self.first = 1
         self.last = 0
 
@@ -229,7 +227,8 @@ class Bounds:
         """A hand force [N] that no spring can better in some positions of the lift; infinite where the limits leave none.
 
         The torque in a position is straight over 1/coils and pretension/coils, and so are the limits of room, of stress and
-        bore, and of the lift left. Two of them meet in each corner of what they leave, in one of which either force is least.
+        bore, and of the lift left: they leave a triangle, and either force is least in one of its corners. So is the mean of
+        the force down at the closed end and the force up elsewhere, which mostly decide: the greater of two is no less.
         """
         turns = max(self.lift_turns, SLACK)
         wound = 1 / self.coils_of_turn  # turns of the closed spring for each of its coils, at most
@@ -241,13 +240,21 @@ class Bounds:
         if soft > stiff + SLACK:
             return inf
         held_rad, strong_rad = TURN_RAD * held, TURN_RAD * (wound - turns * strong)
-        least = -inf
+        closed, least = stations[0], -inf
+        closed_rate = self.one_coil_n_mm * closed.per_lever
+        closed_soft = closed_rate * (held_rad + soft * closed.turned_rad)
+        closed_stiff = closed_rate * (held_rad + stiff * closed.turned_rad)
+        closed_strong = closed_rate * (strong_rad + strong * closed.turned_rad)
         for one in stations:
-            at_strong = strong_rad + strong * one.turned_rad
-            softest = self.one_coil_n_mm * min(held_rad + soft * one.turned_rad, at_strong)
-            strongest = self.one_coil_n_mm * max(held_rad + stiff * one.turned_rad, at_strong)
-            least = max(least, one.rising_n + softest * one.per_lever)
-            least = max(least, one.falling_n - strongest * one.per_lever)
+            rate = self.one_coil_n_mm * one.per_lever
+            at_soft = rate * (held_rad + soft * one.turned_rad)
+            at_stiff = rate * (held_rad + stiff * one.turned_rad)
+            at_strong = rate * (strong_rad + strong * one.turned_rad)
+            least = max(least, one.rising_n + min(at_soft, at_strong))
+            least = max(least, one.falling_n - max(at_stiff, at_strong))
+            between = min(closed_soft - at_soft, closed_stiff - at_stiff)
+            between = min(between, closed_strong - at_strong)
+            least = max(least, (one.falling_n + closed.rising_n + between) / 2)
         return least
 
     def least_coils(self, half_turns: int) -> float:
@@ -281,17 +288,19 @@ class Search:
     """The search for the least greatest hand force; `best_n` is that of the best spring found so far.
 
     Pretensions are looked at in a few positions of the lift first, which gives a force that they cannot better; only where
-    that is below the best so far are whole coils tried in every position.
+    that is below the best so far are whole coils tried in every position. `forces_n` are these forces of the wire that is
+    looked at, by half turns: infinite where they are not known yet.
     """
 
     def __init__(self, lift: Lift) -> None:
         self.lift = lift
         self.few = lift.thinned()
         self.best_n = inf
+        self.forces_n: list[float] = []
 
     def look_at(self, bounds: Bounds) -> None:
         """Search the pretensions of one wire: downhill to the least force, then outwards as long as it is of interest."""
-        bounds.forces_n = [inf] * (HALF_TURNS_MAX + 1)
+        self.forces_n = [inf] * (HALF_TURNS_MAX + 1)
         best = self._downhill(bounds, bounds.allowed_half_turns(), -1)
         best = self._downhill(bounds, best, 1)
         bounds.first = self._outwards(bounds, best, -1) + 1
@@ -321,7 +330,7 @@ class Search:
 
     def _force_n(self, bounds: Bounds, half_turns: int) -> float:
         """A hand force [N] that a wire cannot better at a pretension; infinite where its limits leave no coils."""
-        known = bounds.forces_n[half_turns]
+        known = self.forces_n[half_turns]
         if known < inf:
             return known
         least, most = bounds.least_coils(half_turns), bounds.most_coils(half_turns)
@@ -330,7 +339,7 @@ class Search:
         angle = HALF_TURN_RAD * half_turns
         coils = _nearest_coils(bounds, self.few.best_rate_n_mm(angle), least, most)
         force = self.few.greatest_force_n(angle, bounds.one_coil_n_mm / coils)
-        bounds.forces_n[half_turns] = force
+        self.forces_n[half_turns] = force
         return force
 
     def _try_whole(self, bounds: Bounds, half_turns: int) -> None:
@@ -354,11 +363,11 @@ def best(*, lift: Lift, offered: list[Wire], demand: Demand) -> Choice | None:
     """The springs of the least greatest hand force, of those within half a newton the simplest; None if none can be made."""
     every = _every(lift=lift, offered=offered, demand=demand)
     search = Search(lift)
-    promising: Bounds | None = None
+    promising, least = None, inf
     for bounds in every:
         bounds.least_n = bounds.least_force_n(search.few.stations)
-        if promising is None or bounds.least_n < promising.least_n:
-            promising = bounds
+        if bounds.least_n < least:
+            promising, least = bounds, bounds.least_n
     if promising is not None:
         search.look_at(promising)
     for bounds in every:
@@ -389,8 +398,6 @@ def _simplest(every: list[Bounds], lift: Lift, allowed_n: float) -> Choice:
     for bounds in every:
         coils, chosen = 0, 0
         for half_turns in range(bounds.first, bounds.last + 1):
-            if bounds.forces_n[half_turns] > allowed_n:
-                continue
             low, high = lift.rates_within(HALF_TURN_RAD * half_turns, allowed_n)
             if high <= 0 or low > high:
                 continue

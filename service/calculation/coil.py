@@ -4,10 +4,11 @@ How a coil grows is derived here from the geometry of rigid slats; no published 
 for thin material is its limit for a pitch of 0 and is reported beside it as a lower bound.
 """
 
-from math import acos, asin, atan, degrees, pi, sqrt
+from math import acos, asin, atan, pi, sqrt
 from typing import Final, final
 
 from ..audit.rules import rule
+from .constants import DEG_PER_RAD
 
 TABLE_LENGTH_MM: Final = 6000.0
 """Curtain length that a coil table covers at least."""
@@ -244,7 +245,7 @@ rule(
 
 def hinge_bend_on_tube_deg(*, tube_radius_mm: float, pitch_mm: float, thickness_mm: float) -> float:
     """Bend of a hinge on the bare tube [deg]."""
-    return degrees(2 * atan(pitch_mm / 2 / (tube_radius_mm + thickness_mm / 2)))
+    return 2 * atan(pitch_mm / 2 / (tube_radius_mm + thickness_mm / 2)) * DEG_PER_RAD
 
 
 rule(

@@ -137,11 +137,11 @@ class BracketHole:
     column: int
     from_front_mm: float
     from_base_mm: float
+    name: str = field(init=False)
 
-    @property
-    def name(self) -> str:
-        """The hole as it is called in answers and on drawings."""
-        return f"row {self.row}, column {self.column}"
+    def __post_init__(self) -> None:
+        """Name the hole as answers and drawings call it."""
+        self.name = f"row {self.row}, column {self.column}"
 
 
 @final

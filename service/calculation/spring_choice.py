@@ -387,6 +387,8 @@ def _every(*, lift: Lift, offered: list[Wire], demand: Demand) -> list[Bounds]:
 def can_be_made(*, lift: Lift, offered: list[Wire], demand: Demand) -> bool:
     """Whether any spring can be made, whatever force it leaves."""
     for bounds in _every(lift=lift, offered=offered, demand=demand):
+        if bounds.least_force_n(lift.stations) == inf:
+            continue
         for half_turns in range(1, HALF_TURNS_MAX + 1):
             if ceil(bounds.least_coils(half_turns) - SLACK) <= floor(bounds.most_coils(half_turns) + SLACK):
                 return True

@@ -1,10 +1,11 @@
 """Warnings: what a person must know beside the figures, each with a stable code, a severity and the figures it speaks of."""
 
-from math import ceil, floor, radians, sin, tan
+from math import ceil, floor, sin, tan
 from typing import Final, final
 
 from . import clearance, coil
 from .checks import RESOLUTION, ROWS, Check, Severity
+from .constants import RAD_PER_DEG
 from .job import Job
 from .spring import BORE_IN_HAND
 from .trial import Trial
@@ -132,9 +133,9 @@ def _remedy(  # noqa: C901, PLR0912 - one branch a kind of figure
     slat, id = job.slat, check.id
     value: float | None = tenth_up(short)
     if id == "hinge_on_tube":  # a tube's radius
-        value = tenth_up(slat.pitch_mm / 2 / tan(radians(slat.hinge_limit_deg) / 2) - slat.thickness_mm / 2)
+        value = tenth_up(slat.pitch_mm / 2 / tan(slat.hinge_limit_deg * RAD_PER_DEG / 2) - slat.thickness_mm / 2)
     elif id == "hinge_on_wheel":  # a wheel's radius
-        value = tenth_up(slat.pitch_mm / 2 / sin(radians(slat.hinge_limit_deg) / 2) - slat.thickness_mm / 2)
+        value = tenth_up(slat.pitch_mm / 2 / sin(slat.hinge_limit_deg * RAD_PER_DEG / 2) - slat.thickness_mm / 2)
     elif id == "track_entry":  # a slot's width; no slot guides a slat that is turned too far
         slot = slat.thickness_mm + 2 * check.value
         value = tenth_up(slot) if slot <= slat.pitch_mm else None

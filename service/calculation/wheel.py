@@ -1,9 +1,10 @@
 """The wheel: where its hole puts it, and whether the curtain passes from it into the track without pinching."""
 
-from math import asin, cos, degrees, pi, sin, sqrt
+from math import asin, cos, pi, sin, sqrt
 from typing import Final
 
 from ..audit.rules import rule
+from .constants import DEG_PER_RAD
 
 GOLDEN: Final = (sqrt(5) - 1) / 2
 SHIFTS_MAX: Final = 4096
@@ -136,7 +137,7 @@ rule(
 
 def hinge_bend_on_wheel_deg(*, pitch_mm: float, wheel_radius_mm: float, thickness_mm: float) -> float:
     """Bend of a hinge on the wheel [deg]; a slat longer than the path's diameter counts as bent by 180."""
-    return degrees(2 * asin(min(1.0, pitch_mm / 2 / (wheel_radius_mm + thickness_mm / 2))))
+    return 2 * asin(min(1.0, pitch_mm / 2 / (wheel_radius_mm + thickness_mm / 2))) * DEG_PER_RAD
 
 
 rule(

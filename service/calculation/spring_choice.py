@@ -288,19 +288,16 @@ class Search:
     """The search for the least greatest hand force; `best_n` is that of the best spring found so far.
 
     Pretensions are looked at in a few positions of the lift first, which gives a force that they cannot better; only where
-    that is below the best so far are whole coils tried in every position. `forces_n` are these forces of the wire that is
-    looked at, by half turns: infinite where they are not known yet.
+    that is below the best so far are whole coils tried in every position.
     """
 
     def __init__(self, lift: Lift) -> None:
         self.lift = lift
         self.few = lift.thinned()
         self.best_n = inf
-        self.forces_n: list[float] = []
 
     def look_at(self, bounds: Bounds) -> None:
         """Search the pretensions of one wire: downhill to the least force, then outwards as long as it is of interest."""
-        self.forces_n = [inf] * (HALF_TURNS_MAX + 1)
         best = self._downhill(bounds, bounds.allowed_half_turns(), -1)
         best = self._downhill(bounds, best, 1)
         bounds.first = self._outwards(bounds, best, -1) + 1
@@ -330,17 +327,12 @@ class Search:
 
     def _force_n(self, bounds: Bounds, half_turns: int) -> float:
         """A hand force [N] that a wire cannot better at a pretension; infinite where its limits leave no coils."""
-        known = self.forces_n[half_turns]
-        if known < inf:
-            return known
         least, most = bounds.least_coils(half_turns), bounds.most_coils(half_turns)
         if least > most + SLACK:
             return inf
         angle = HALF_TURN_RAD * half_turns
         coils = _nearest_coils(bounds, self.few.best_rate_n_mm(angle), least, most)
-        force = self.few.greatest_force_n(angle, bounds.one_coil_n_mm / coils)
-        self.forces_n[half_turns] = force
-        return force
+        return self.few.greatest_force_n(angle, bounds.one_coil_n_mm / coils)
 
     def _try_whole(self, bounds: Bounds, half_turns: int) -> None:
         """Whole coils on both sides of the best rate at a pretension, in every position."""

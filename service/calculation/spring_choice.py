@@ -19,6 +19,9 @@ from .job import SpringSet, Tube
 HALF_TURNS_MAX: Final = 60
 """Greatest pretension that is looked at [half turns]."""
 
+HALF_TURNS_USUAL: Final = 15
+"""A pretension [half turns] as many shutters have it, at which the search begins."""
+
 SAME_FORCE_N: Final = 0.5
 """Hand force [N] that nobody feels: among springs so near to the best the simplest is taken."""
 
@@ -273,14 +276,13 @@ class Bounds:
         pretension = HALF_TURN * half_turns
         return min(self.coils_of_room - pretension - self.lift_turns, self.coils_of_lift * pretension)
 
-    def allowed_half_turns(self) -> int:
-        """A pretension [half turns] between what the lift left at the open end and the room allow, if there is one."""
-        turns = self.lift_turns
+    def allowed_half_turns(self, wanted: int) -> int:
+        """The pretension [half turns] nearest to a wanted one of those that the lift left and the room allow, if any are."""
         spare = self.coils_of_lift - self.coils_of_turn
-        least = turns * self.coils_of_turn / spare if spare > 0 else HALF_TURN * HALF_TURNS_MAX
-        most = self.coils_of_room / (1 + self.coils_of_turn) - turns
-        middle = int(least + most)  # in half turns: twice the mean
-        return min(max(middle, 1), HALF_TURNS_MAX)
+        least = self.lift_turns * self.coils_of_turn / spare if spare > 0 else 0.0
+        most = self.coils_of_room / (1 + self.coils_of_turn) - self.lift_turns
+        allowed = min(max(wanted, ceil(least / HALF_TURN)), floor(most / HALF_TURN))
+        return min(max(allowed, 1), HALF_TURNS_MAX)
 
 
 @final
@@ -288,18 +290,20 @@ class Search:
     """The search for the least greatest hand force; `best_n` is that of the best spring found so far.
 
     Pretensions are looked at in a few positions of the lift first, which gives a force that they cannot better; only where
-    that is below the best so far are whole coils tried in every position.
+    that is below the best so far are whole coils tried in every position. A wire is looked at first at `half_turns`, which
+    were best for the last one: without limits the best pretension is the same for all.
     """
 
     def __init__(self, lift: Lift) -> None:
         self.lift = lift
         self.few = lift.thinned()
         self.best_n = inf
+        self.half_turns = HALF_TURNS_USUAL
 
     def look_at(self, bounds: Bounds) -> None:
         """Search the pretensions of one wire: downhill to the least force, then outwards as long as it is of interest."""
-        best = self._downhill(bounds, bounds.allowed_half_turns(), -1)
-        best = self._downhill(bounds, best, 1)
+        best = self._downhill(bounds, bounds.allowed_half_turns(self.half_turns), -1)
+        best = self.half_turns = self._downhill(bounds, best, 1)
         bounds.first = self._outwards(bounds, best, -1) + 1
         bounds.last = self._outwards(bounds, best + 1, 1) - 1
 

@@ -26,7 +26,7 @@ HALF_TURN: Final = 0.5
 """Step of the pretension [turns]: the shaft can be held at every half turn. Source: practice of this project."""
 
 DEG_PER_RAD: Final = 180 / pi
-"""What math.degrees multiplies by; a call of it goes through Python where the core is compiled."""
+"""What `math.degrees` multiplies by, which is called through Python where the core is compiled."""
 
 RAD_PER_DEG: Final = pi / 180
-"""The same of math.radians."""
+"""The same of `math.radians`."""

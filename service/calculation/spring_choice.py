@@ -5,8 +5,8 @@ each direction, raised by the drag of the position: their greatest is convex in 
 straight there too (room in the tube, stress, bore, lift left at the open end), or convex (Gerber's line of fatigue). So for
 each wire the best force over the pretension, whatever the coils, falls to one least value and rises again: the search goes
 downhill over the half turns, then outwards from there until the force is no longer of interest. Whole coils lie on either
-side of the best rate. A wire is not searched at all where one position of the lift alone rules it out: straight limits leave
-a triangle of springs, and a straight force is least in one of its corners.
+side of the best rate. A wire is not searched at all where one or two positions of the lift rule it out: straight limits
+leave a triangle of springs, and a straight force is least in one of its corners.
 """
 
 from math import ceil, floor, inf, pi, sqrt
@@ -20,7 +20,7 @@ HALF_TURNS_MAX: Final = 60
 """Greatest pretension that is looked at [half turns]."""
 
 HALF_TURNS_USUAL: Final = 15
-"""A pretension [half turns] as many shutters have it, at which the search begins."""
+"""A pretension [half turns] that many shutters have: there the search begins."""
 
 SAME_FORCE_N: Final = 0.5
 """Hand force [N] that nobody feels: among springs so near to the best the simplest is taken."""

@@ -1,6 +1,6 @@
 """Warnings: what a person must know beside the figures, each with a stable code, a severity and the figures it speaks of."""
 
-from math import ceil, floor, sin, tan
+from math import ceil, floor, pow, sin, tan
 from typing import Final, final
 
 from . import clearance, coil
@@ -172,8 +172,8 @@ def _slot(deeper_mm: float, job: Job) -> float | None:
 def _slot_for_the_bowed(short_mm: float, job: Job, slat_length_mm: float, draw_in_mm: float) -> float | None:
     """A slot that holds the bowed slat [mm]: it takes a longer slat, whose bow draws in more, as L⁷."""
     deeper = 0.0
-    for _ in range(DEEPER_STEPS):
-        more = draw_in_mm * ((1 + 2 * deeper / slat_length_mm) ** 7 - 1)
+    for _attempt in range(DEEPER_STEPS):
+        more = draw_in_mm * (pow(1 + 2 * deeper / slat_length_mm, 7.0) - 1)
         deeper = min(SLOT_OVER_SHORT * (short_mm + more), slat_length_mm)
     return _slot(deeper, job)
 

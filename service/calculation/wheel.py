@@ -1,6 +1,6 @@
 """The wheel: where its hole puts it, and whether the curtain passes from it into the track without pinching."""
 
-from math import asin, cos, pi, sin, sqrt
+from math import asin, cos, pi, pow, sin, sqrt
 from typing import Final
 
 from ..audit.rules import rule
@@ -153,7 +153,7 @@ rule(
 def _offset_at_mouth_mm(turned_rad: float, above_mouth_mm: float, path_radius_mm: float, pitch_mm: float) -> float:
     """Offset [mm] of the hinge line at the mouth when the upper hinge has turned by an angle on the wheel."""
     across = path_radius_mm * (1 - cos(turned_rad))
-    along = sqrt(max(pitch_mm * pitch_mm - across * across, (SLOPE_FLOOR * pitch_mm) ** 2))
+    along = sqrt(max(pitch_mm * pitch_mm - across * across, pow(SLOPE_FLOOR * pitch_mm, 2.0)))
     lower_hinge_z = above_mouth_mm + path_radius_mm * sin(turned_rad) - along
     return max(0.0, -lower_hinge_z * across / along)
 
@@ -180,7 +180,7 @@ def entry_shift_mm(*, above_mouth_mm: float, wheel_path_radius_mm: float, pitch_
 def _greatest_offset_mm(above_mouth_mm: float, wheel_path_radius_mm: float, pitch_mm: float) -> float:
     """The greatest offset at the mouth [mm] by golden-section search over the angle of the upper hinge."""
     low, high = 0.0, pi / 2
-    for _ in range(60):
+    for _attempt in range(60):
         step = GOLDEN * (high - low)
         left, right = high - step, low + step
         if _offset_at_mouth_mm(left, above_mouth_mm, wheel_path_radius_mm, pitch_mm) < _offset_at_mouth_mm(

@@ -12,7 +12,7 @@ from typing import Final, final
 
 from ..audit.rules import rule
 from . import curtain, spring, spring_choice
-from .coil import coil_table
+from .coil import CoilTable, coil_table
 from .constants import GRAVITY_M_PER_S2
 from .job import Job, Tube
 from .spring_choice import Choice, Demand, Lift
@@ -213,12 +213,12 @@ def wound_slats(
     The path is that of `path.py`, written out because this is the innermost loop: its length changes by -b/free for each mm
     of hinge radius, which gives Newton's method its slope. From the second position on the last step is the first guess.
     """
-    radii = coil_table(tube_radius_mm=tube_radius_mm, pitch_mm=pitch_mm, thickness_mm=thickness_mm, nesting=nesting).radii_mm
+    slats = coil_table(tube_radius_mm=tube_radius_mm, pitch_mm=pitch_mm, thickness_mm=thickness_mm, nesting=nesting).slats
     dx, dz = bracket_x_mm - wheel_x_mm, bracket_z_mm - wheel_z_mm
     distance, quarter = hypot(dx, dz), pi / 2 - atan2(dz, dx)
     most = float(slat_count)
 
-    bent_at_first = _bent_path_mm(radii[0] - wheel_path_radius_mm, distance, quarter, wheel_path_radius_mm)
+    bent_at_first = _bent_path_mm(slats[0].radius_mm - wheel_path_radius_mm, distance, quarter, wheel_path_radius_mm)
     bent_at_strap = _bent_path_mm(strap_radius_mm - wheel_path_radius_mm, distance, quarter, wheel_path_radius_mm)
     found: list[float] = []
     wound, step = 0.0, 0.0
@@ -226,19 +226,19 @@ def wound_slats(
     for bar_top in bar_tops_mm:
         straight = wheel_z_mm - bar_top
         before = wound
-        if slat_count - (straight + bent_at_first) / pitch_mm < 0:
-            wound = min(0.0, slat_count - (straight + bent_at_strap) / pitch_mm)
+        if most - (straight + bent_at_first) / pitch_mm < 0:
+            wound = min(0.0, most - (straight + bent_at_strap) / pitch_mm)
         else:
             wound = min(max(wound + step, 0.0), most)
-            for _ in range(60):
+            for _attempt in range(60):
                 index = min(int(wound), slat_count - 1)
-                inner = radii[index]
-                growth = radii[index + 1] - inner
-                radius = inner + growth * (wound - index)
+                slat = slats[index]
+                growth = slat.growth_mm
+                radius = slat.radius_mm + growth * (wound - index)
                 difference = min(max(radius - wheel_path_radius_mm, -distance), distance)
                 free = sqrt(distance * distance - difference * difference)
                 arc = wheel_path_radius_mm * (quarter - arcsine(difference / distance))
-                missed = slat_count - (straight + arc + free) / pitch_mm - wound
+                missed = most - (straight + arc + free) / pitch_mm - wound
                 slope = growth * radius / pitch_mm
                 wound += missed * free / (free - slope) if free > 2 * slope else missed
                 wound = min(max(wound, 0.0), most)  # only on the way, or where the coil overlaps its wheel
@@ -276,19 +276,18 @@ def turned_rad(
     wound_slats: list[float],
 ) -> list[float]:
     """Angle by which the tube is turned back from the open end, over the lift [rad]."""
-    angles = coil_table(
-        tube_radius_mm=tube_radius_mm, pitch_mm=pitch_mm, thickness_mm=thickness_mm, nesting=nesting
-    ).angles_rad
-    turned = []
-    for wound in wound_slats:
-        if wound < 0:
-            turned.append(wound * pitch_mm / strap_radius_mm)
-            continue
-        index = int(wound)
-        before = angles[index]
-        turned.append(before + (wound - index) * (angles[index + 1] - before))
-    last = turned[-1]
-    return [last - angle for angle in turned]
+    table = coil_table(tube_radius_mm=tube_radius_mm, pitch_mm=pitch_mm, thickness_mm=thickness_mm, nesting=nesting)
+    last = _turned_rad(table, wound_slats[-1], strap_radius_mm)
+    return [last - _turned_rad(table, wound, strap_radius_mm) for wound in wound_slats]
+
+
+def _turned_rad(table: CoilTable, wound_slats: float, strap_radius_mm: float) -> float:
+    """Angle through which the tube has turned since the first hinge lay on it [rad]; negative before."""
+    if wound_slats < 0:
+        return wound_slats * table.pitch_mm / strap_radius_mm
+    index = int(wound_slats)
+    slat = table.slats[index]
+    return slat.angle_rad + (wound_slats - index) * slat.turn_rad
 
 
 rule(
@@ -320,22 +319,23 @@ def levers_mm(
     Where the coil overlaps its wheel (a place that does not fit) the lever is bounded to a tenth of p/Δθ.
     """
     table = coil_table(tube_radius_mm=tube_radius_mm, pitch_mm=pitch_mm, thickness_mm=thickness_mm, nesting=nesting)
-    radii, angles = table.radii_mm, table.angles_rad
     distance = hypot(bracket_x_mm - wheel_x_mm, bracket_z_mm - wheel_z_mm)
-    levers = []
-    for wound in wound_slats:
-        if wound < 0:
-            levers.append(strap_radius_mm)
-            continue
-        index = int(wound)
-        inner = radii[index]
-        growth, angle = radii[index + 1] - inner, angles[index + 1] - angles[index]
-        radius = inner + (wound - index) * growth
-        difference = radius - wheel_path_radius_mm
-        free = sqrt(max(0.0, distance * distance - difference * difference))
-        share = 1 - radius * growth / (pitch_mm * free) if free > 0 else 0.0
-        levers.append(pitch_mm * max(share, LEVER_SHARE_MIN) / angle)
-    return levers
+    return [_lever_mm(table, wound, distance, wheel_path_radius_mm, strap_radius_mm) for wound in wound_slats]
+
+
+def _lever_mm(
+    table: CoilTable, wound_slats: float, distance_mm: float, wheel_path_radius_mm: float, strap_radius_mm: float
+) -> float:
+    """How far the bottom bar moves for a radian of the tube [mm]."""
+    if wound_slats < 0:
+        return strap_radius_mm
+    index = int(wound_slats)
+    slat = table.slats[index]
+    radius = slat.radius_mm + (wound_slats - index) * slat.growth_mm
+    difference = radius - wheel_path_radius_mm
+    free = sqrt(max(0.0, distance_mm * distance_mm - difference * difference))
+    share = 1 - radius * slat.growth_mm / (table.pitch_mm * free) if free > 0 else 0.0
+    return table.pitch_mm * max(share, LEVER_SHARE_MIN) / slat.turn_rad
 
 
 rule(

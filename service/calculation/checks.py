@@ -5,8 +5,9 @@ where somebody must be told. A check that rests on the tape moves with the calle
 measuring tolerance makes it tight; in the others a tape has no part.
 """
 
-from math import radians
 from typing import Final, Literal, final
+
+from .constants import RAD_PER_DEG
 
 Kind = Literal["must", "should"]
 Direction = Literal["at_most", "at_least"]
@@ -209,7 +210,7 @@ class Check:
 
 def bend_as_arc_mm(pitch_mm: float) -> float:
     """Length [mm] of one degree of a hinge's bend: its arc at one pitch."""
-    return radians(1.0) * pitch_mm
+    return RAD_PER_DEG * pitch_mm
 
 
 def fails(margin: float) -> bool:

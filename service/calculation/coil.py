@@ -4,10 +4,11 @@ How a coil grows is derived here from the geometry of rigid slats; no published 
 for thin material is its limit for a pitch of 0 and is reported beside it as a lower bound.
 """
 
-from math import acos, asin, atan, degrees, pi, sqrt
+from math import acos, asin, atan, pi, sqrt
 from typing import Final, final
 
 from ..audit.rules import rule
+from .constants import DEG_PER_RAD
 
 TABLE_LENGTH_MM: Final = 6000.0
 """Curtain length that a coil table covers at least."""
@@ -49,10 +50,21 @@ def _next_hinge(hinge_radius_mm: float, spacing_mm: float, pitch_mm: float) -> t
 
 
 @final
+class WoundSlat:
+    """A slat on the coil: radius and angle of its inner hinge, and how much more those of its outer one are."""
+
+    def __init__(self, *, radius_mm: float, growth_mm: float, angle_rad: float, turn_rad: float) -> None:
+        self.radius_mm = radius_mm
+        self.growth_mm = growth_mm
+        self.angle_rad = angle_rad
+        self.turn_rad = turn_rad
+
+
+@final
 class CoilTable:
     """The hinges of a coil, wound slat by slat from the tube outwards: radius [mm] and angle turned [rad].
 
-    The shape of each is (slats + 1,).
+    The shape of each is (slats + 1,). `slats` has the same by slat, as plain numbers, for those who look often.
 
     Raises:
         ValueError: the pitch spans more than the tube's first layer, so that no coil forms.
@@ -72,6 +84,15 @@ class CoilTable:
         self.nesting = nesting
         self.radii_mm = radii
         self.angles_rad = angles
+        self.slats = [
+            WoundSlat(
+                radius_mm=radii[index],
+                growth_mm=radii[index + 1] - radii[index],
+                angle_rad=angles[index],
+                turn_rad=angles[index + 1] - angles[index],
+            )
+            for index in range(len(radii) - 1)
+        ]
 
 
 TABLES: Final[list[CoilTable]] = []
@@ -224,7 +245,7 @@ rule(
 
 def hinge_bend_on_tube_deg(*, tube_radius_mm: float, pitch_mm: float, thickness_mm: float) -> float:
     """Bend of a hinge on the bare tube [deg]."""
-    return degrees(2 * atan(pitch_mm / 2 / (tube_radius_mm + thickness_mm / 2)))
+    return 2 * atan(pitch_mm / 2 / (tube_radius_mm + thickness_mm / 2)) * DEG_PER_RAD
 
 
 rule(

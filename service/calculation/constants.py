@@ -1,5 +1,6 @@
 """Numbers that no catalogue may change, each with its source."""
 
+from math import pi
 from typing import Final
 
 ALUMINIUM_EXPANSION_PER_K: Final = 23e-6
@@ -23,3 +24,9 @@ SEAL_STANDING_SHARE: Final = 2 / 3
 
 HALF_TURN: Final = 0.5
 """Step of the pretension [turns]: the shaft can be held at every half turn. Source: practice of this project."""
+
+DEG_PER_RAD: Final = 180 / pi
+"""What `math.degrees` multiplies by, which is called through Python where the core is compiled."""
+
+RAD_PER_DEG: Final = pi / 180
+"""The same of `math.radians`."""

@@ -137,11 +137,11 @@ class BracketHole:
     column: int
     from_front_mm: float
     from_base_mm: float
+    name: str = field(init=False)
 
-    @property
-    def name(self) -> str:
-        """The hole as it is called in answers and on drawings."""
-        return f"row {self.row}, column {self.column}"
+    def __post_init__(self) -> None:
+        """Name the hole as answers and drawings call it."""
+        self.name = f"row {self.row}, column {self.column}"
 
 
 @final
@@ -298,7 +298,7 @@ class Electrics:
 @final
 @dataclass(eq=False, kw_only=True)
 class Hardware:
-    """The parts every fitting of a catalogue shares; `articles` are the article numbers of those without a row, by kind."""
+    """The parts every fitting of a catalogue shares; `articles` are the article numbers of those without a row, by part."""
 
     track: Track
     plate: PlateFixing

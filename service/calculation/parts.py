@@ -215,9 +215,20 @@ class Cut:
         self.wiring = wiring
 
 
-def _article(job: Job, key: str) -> str:
-    """The article number of a part that has no row of its own; empty where the catalogue gives none."""
-    return job.hardware.articles.get(ARTICLE_OF.get(key, key), "")
+def articles_by_part(articles: dict[str, str]) -> dict[str, str]:
+    """The article numbers of parts that have no row of their own, of those by kind."""
+    return {**articles, **{part: articles[kind] for part, kind in ARTICLE_OF.items()}}
+
+
+def _part(job: Job, key: str, quantity: int, cut_length_mm: float | None = None, thickness_mm: float | None = None) -> Part:
+    """A part that has no row of its own; its article number is empty where the catalogue gives none."""
+    return Part(
+        key=key,
+        article=job.hardware.articles.get(key, ""),
+        quantity=quantity,
+        cut_length_mm=cut_length_mm,
+        thickness_mm=thickness_mm,
+    )
 
 
 def parts_of(job: Job, cut: Cut) -> list[Part]:
@@ -246,15 +257,13 @@ def _curtain(job: Job, cut: Cut, straps: int) -> list[Part]:
             quantity=cut.slat_count,
             cut_length_mm=cut.slat_length_mm,
         ),
-        Part(key="bottom_bar", article=_article(job, "bottom_bar"), quantity=1, cut_length_mm=cut.slat_length_mm),
-        Part(key="bottom_seal", article=_article(job, "bottom_seal"), quantity=1, cut_length_mm=cut.bottom_seal_length_mm),
-        Part(
-            key="strap", article=_article(job, "strap"), quantity=straps, cut_length_mm=job.hardware.running.strap_length_mm
-        ),
+        _part(job, "bottom_bar", 1, cut_length_mm=cut.slat_length_mm),
+        _part(job, "bottom_seal", 1, cut_length_mm=cut.bottom_seal_length_mm),
+        _part(job, "strap", straps, cut_length_mm=job.hardware.running.strap_length_mm),
         Part(key="tube", article=cut.tube.article, catalogue_id=cut.tube.id, quantity=1, cut_length_mm=cut.tube_length_mm),
     ]
     if cut.spring_made:
-        listed.append(Part(key="spring", article=_article(job, "spring"), quantity=cut.balance.spring_count))
+        listed.append(_part(job, "spring", cut.balance.spring_count))
     return listed
 
 
@@ -267,19 +276,11 @@ def _ends(job: Job, cut: Cut) -> list[Part]:
     for key, gap in (("packer_left", job.opening.wall_gap_left_mm), ("packer_right", job.opening.wall_gap_right_mm)):
         if gap > 0:
             thickness = packer_thickness_mm(wall_gap_mm=gap)
-            listed.append(
-                Part(
-                    key=key,
-                    article=_article(job, key),
-                    quantity=1,
-                    cut_length_mm=cut.side_plate.high_mm,
-                    thickness_mm=thickness,
-                )
-            )
+            listed.append(_part(job, key, 1, cut_length_mm=cut.side_plate.high_mm, thickness_mm=thickness))
     listed += [
-        Part(key="bracket", article=_article(job, "bracket"), quantity=2),
-        Part(key="wheel", article=_article(job, "wheel"), quantity=2),
-        Part(key="wheel_spacer", article=_article(job, "wheel_spacer"), quantity=2),
+        _part(job, "bracket", 2),
+        _part(job, "wheel", 2),
+        _part(job, "wheel_spacer", 2),
         Part(
             key="track_left",
             article=job.mount.article,
@@ -294,17 +295,9 @@ def _ends(job: Job, cut: Cut) -> list[Part]:
             quantity=1,
             cut_length_mm=cut.track_length_mm,
         ),
-        Part(key="track_stop", article=_article(job, "track_stop"), quantity=2),
+        _part(job, "track_stop", 2),
     ]
-    listed += [
-        Part(
-            key=f"track_packing_{packed.side}",
-            article=_article(job, f"track_packing_{packed.side}"),
-            quantity=1,
-            thickness_mm=packed.thickness_mm,
-        )
-        for packed in cut.packing
-    ]
+    listed += [_part(job, f"track_packing_{packed.side}", 1, thickness_mm=packed.thickness_mm) for packed in cut.packing]
     return listed
 
 
@@ -313,19 +306,9 @@ def _seals(job: Job, cut: Cut) -> list[Part]:
     listed = []
     if "perimeter_seal" in job.options:
         listed += [
-            Part(
-                key="perimeter_seal_jamb",
-                article=_article(job, "perimeter_seal_jamb"),
-                quantity=2,
-                cut_length_mm=cut.opening_height_mm,
-            ),
-            Part(key="adhesive", article=_article(job, "adhesive"), quantity=1),
-            Part(
-                key="perimeter_seal_header",
-                article=_article(job, "perimeter_seal_header"),
-                quantity=1,
-                cut_length_mm=cut.opening_width_mm,
-            ),
+            _part(job, "perimeter_seal_jamb", 2, cut_length_mm=cut.opening_height_mm),
+            _part(job, "adhesive", 1),
+            _part(job, "perimeter_seal_header", 1, cut_length_mm=cut.opening_width_mm),
         ]
     listed.append(
         Part(
@@ -337,23 +320,19 @@ def _seals(job: Job, cut: Cut) -> list[Part]:
         )
     )
     if cut.drip_rail_length_mm is not None:
-        listed.append(
-            Part(key="drip_rail", article=_article(job, "drip_rail"), quantity=1, cut_length_mm=cut.drip_rail_length_mm)
-        )
-        listed.append(Part(key="rail_end_cap", article=_article(job, "rail_end_cap"), quantity=2))
-    listed.append(Part(key="sealant", article=_article(job, "sealant"), quantity=1))
+        listed.append(_part(job, "drip_rail", 1, cut_length_mm=cut.drip_rail_length_mm))
+        listed.append(_part(job, "rail_end_cap", 2))
+    listed.append(_part(job, "sealant", 1))
     return listed
 
 
 def _handles(job: Job, cut: Cut) -> list[Part]:
     """Strikers, and what hands take hold of."""
-    listed = [Part(key="striker", article=_article(job, "striker"), quantity=2)]
+    listed = [_part(job, "striker", 2)]
     if "pull_strap" in job.options and cut.pull_strap_length_mm != 0:
-        listed.append(
-            Part(key="pull_strap", article=_article(job, "pull_strap"), quantity=1, cut_length_mm=cut.pull_strap_length_mm)
-        )
+        listed.append(_part(job, "pull_strap", 1, cut_length_mm=cut.pull_strap_length_mm))
     if "inside_release" in job.options:
-        listed.append(Part(key="inside_release", article=_article(job, "inside_release"), quantity=1))
+        listed.append(_part(job, "inside_release", 1))
     return listed
 
 
@@ -361,26 +340,22 @@ def _fasteners(job: Job, cut: Cut, straps: int, track_screws: int, header_screws
     """Screws and bolts by count; those that go through a packer are longer and have a line of their own."""
     gaps = (job.opening.wall_gap_left_mm, job.opening.wall_gap_right_mm)
     bare = SCREWS_A_PLATE * (int(gaps[0] <= 0) + int(gaps[1] <= 0))
-    listed = [Part(key="plate_screw", article=_article(job, "plate_screw"), quantity=bare)] if bare else []
+    listed = [_part(job, "plate_screw", bare)] if bare else []
     if gaps[0] > 0:
-        listed.append(Part(key="plate_screw_left", article=_article(job, "plate_screw_left"), quantity=SCREWS_A_PLATE))
+        listed.append(_part(job, "plate_screw_left", SCREWS_A_PLATE))
     if gaps[1] > 0:
-        listed.append(Part(key="plate_screw_right", article=_article(job, "plate_screw_right"), quantity=SCREWS_A_PLATE))
+        listed.append(_part(job, "plate_screw_right", SCREWS_A_PLATE))
     listed += [
-        Part(key="wheel_bolt", article=_article(job, "wheel_bolt"), quantity=2),
-        Part(key="bracket_bolt", article=_article(job, "bracket_bolt"), quantity=2 * BOLTS_A_BRACKET),
-        Part(key="strap_screw", article=_article(job, "strap_screw"), quantity=SCREWS_A_STRAP * straps),
-        Part(key="track_screw", article=_article(job, "track_screw"), quantity=2 * track_screws),
-        Part(key="striker_screw", article=_article(job, "striker_screw"), quantity=2 * SCREWS_A_STRIKER),
-        Part(
-            key="top_seal_screw" if cut.drip_rail_length_mm is None else "drip_rail_screw",
-            article=_article(job, "top_seal_screw" if cut.drip_rail_length_mm is None else "drip_rail_screw"),
-            quantity=header_screws,
-        ),
+        _part(job, "wheel_bolt", 2),
+        _part(job, "bracket_bolt", 2 * BOLTS_A_BRACKET),
+        _part(job, "strap_screw", SCREWS_A_STRAP * straps),
+        _part(job, "track_screw", 2 * track_screws),
+        _part(job, "striker_screw", 2 * SCREWS_A_STRIKER),
+        _part(job, "top_seal_screw" if cut.drip_rail_length_mm is None else "drip_rail_screw", header_screws),
     ]
     for option, screws in SCREWS_OF_OPTIONS.items():
         if option in job.options and not (option == "pull_strap" and cut.pull_strap_length_mm == 0):
-            listed.append(Part(key=f"{option}_screw", article=_article(job, f"{option}_screw"), quantity=screws))
+            listed.append(_part(job, f"{option}_screw", screws))
     return listed
 
 
@@ -391,22 +366,15 @@ def _electrical(job: Job, cut: Cut, track_screws: int) -> list[Part]:
     listed = []
     if "strip_light" in job.options:
         listed += [
-            Part(key="strip_light", article=_article(job, "strip_light"), quantity=2, cut_length_mm=cut.track_length_mm),
-            Part(key="strip_light_clip", article=_article(job, "strip_light_clip"), quantity=2 * track_screws),
-            Part(key="light_link", article=_article(job, "light_link"), quantity=1, cut_length_mm=cut.outer_width_mm),
+            _part(job, "strip_light", 2, cut_length_mm=cut.track_length_mm),
+            _part(job, "strip_light_clip", 2 * track_screws),
+            _part(job, "light_link", 1, cut_length_mm=cut.outer_width_mm),
         ]
     if "electric_lock" in job.options:
-        listed.append(Part(key="electric_lock", article=_article(job, "electric_lock"), quantity=1))
+        listed.append(_part(job, "electric_lock", 1))
     if "door_switch" in job.options:
-        listed.append(Part(key="door_switch", article=_article(job, "door_switch"), quantity=1))
+        listed.append(_part(job, "door_switch", 1))
     if job.duty.cable_run_m > 0:
-        listed.append(
-            Part(
-                key="supply_cable",
-                article=_article(job, "supply_cable"),
-                quantity=1,
-                cut_length_mm=1000 * job.duty.cable_run_m,
-            )
-        )
-    listed.append(Part(key="fuse", article=_article(job, "fuse"), quantity=1))
+        listed.append(_part(job, "supply_cable", 1, cut_length_mm=1000 * job.duty.cable_run_m))
+    listed.append(_part(job, "fuse", 1))
     return listed

@@ -1,9 +1,10 @@
 """The curtain's path between wheel and coil: the common outer tangent, over the top of both."""
 
-from math import asin, atan2, cos, degrees, hypot, pi, sin, sqrt
+from math import asin, atan2, cos, hypot, pi, sin, sqrt
 from typing import Final, final
 
 from ..audit.rules import rule
+from .constants import DEG_PER_RAD
 
 TANGENT: Final = "common outer tangent of two circles"
 
@@ -77,7 +78,7 @@ rule(free_length_mm, symbol="free", unit="mm", formula="free = √(D² - (b - a)
 
 def greatest_rise_deg(*, rise_strap_rad: float, rise_full_rad: float) -> float:
     """Greatest rise of the free curtain [deg]; over 90 it would not touch the wheel."""
-    return degrees(max(rise_strap_rad, rise_full_rad))
+    return max(rise_strap_rad, rise_full_rad) * DEG_PER_RAD
 
 
 rule(

@@ -1,9 +1,10 @@
 """Seals at the header: which profile reaches the curtain, how it is cut, and the rail that may carry it."""
 
-from math import inf, radians, tan
+from math import inf, tan
 from typing import Final
 
 from ..audit.rules import rule
+from .constants import RAD_PER_DEG
 from .job import Header, TopSeal
 
 CUT: Final = "sum of catalogue dimensions"
@@ -56,7 +57,7 @@ rule(
 
 def top_seal_short_edge_mm(*, cut_length_mm: float, seal_deep_mm: float, end_angle_deg: float) -> float:
     """Short edge of the top seal [mm]."""
-    return cut_length_mm - 2 * seal_deep_mm / tan(radians(end_angle_deg))
+    return cut_length_mm - 2 * seal_deep_mm / tan(end_angle_deg * RAD_PER_DEG)
 
 
 rule(

@@ -1,6 +1,6 @@
 """The tube's torsion springs: the formulas of one spring, or of two alike in parallel."""
 
-from math import log10, pi, sqrt
+from math import log10, pi, pow, sqrt
 from typing import Final
 
 from ..audit.rules import rule
@@ -62,7 +62,7 @@ rule(
 
 def rate_n_mm(*, elastic_modulus_mpa: float, wire_mm: float, mean_diameter_mm: float, coils: float) -> float:
     """Rate of one spring per radian [N·mm]."""
-    return elastic_modulus_mpa * wire_mm**4 / (64 * mean_diameter_mm * coils)
+    return elastic_modulus_mpa * pow(wire_mm, 4.0) / (64 * mean_diameter_mm * coils)
 
 
 rule(
@@ -140,7 +140,7 @@ rule(
 
 def spring_stress_mpa(*, inner_stress_factor: float, moment_n_mm: float, wire_mm: float) -> float:
     """Greatest bending stress of the wire [MPa]."""
-    return inner_stress_factor * 32 * moment_n_mm / (pi * wire_mm**3)
+    return inner_stress_factor * 32 * moment_n_mm / (pi * pow(wire_mm, 3.0))
 
 
 rule(spring_stress_mpa, symbol="σ", unit="MPa", formula="σ = K_i·32·M/(π·d³)", basis="handbook", source=SPRINGS)
@@ -148,8 +148,7 @@ rule(spring_stress_mpa, symbol="σ", unit="MPa", formula="σ = K_i·32·M/(π·d
 
 def tensile_strength_mpa(*, wire_mm: float) -> float:
     """Tensile strength of music wire [MPa]."""
-    strength: float = STRENGTH_AT_1_MM_MPA / wire_mm**STRENGTH_EXPONENT
-    return strength
+    return STRENGTH_AT_1_MM_MPA / pow(wire_mm, STRENGTH_EXPONENT)
 
 
 rule(
@@ -222,8 +221,8 @@ def fatigue_safety(
     """Safety of a spring that works between two stresses against fatigue [1]."""
     alternating, mean = (stress_closed_mpa - stress_open_mpa) / 2, (stress_closed_mpa + stress_open_mpa) / 2
     half = repeated_strength_mpa / 2
-    reversed_mpa = half / (1 - (half / tensile_strength_mpa) ** 2)
-    by_mean, by_alternating = (mean / tensile_strength_mpa) ** 2, alternating / reversed_mpa
+    reversed_mpa = half / (1 - pow(half / tensile_strength_mpa, 2.0))
+    by_mean, by_alternating = pow(mean / tensile_strength_mpa, 2.0), alternating / reversed_mpa
     return (sqrt(by_alternating * by_alternating + 4 * by_mean) - by_alternating) / (2 * by_mean)
 
 
@@ -239,7 +238,7 @@ rule(
 
 def stored_energy_j(*, spring_count: int, rate_n_mm: float, turns: float) -> float:
     """Energy stored in all springs with so many turns in them [J]."""
-    return spring_count * rate_n_mm * (TURN_RAD * turns) ** 2 / 2 / 1000
+    return spring_count * rate_n_mm * pow(TURN_RAD * turns, 2.0) / 2 / 1000
 
 
 rule(
@@ -314,7 +313,7 @@ rule(
 
 def springs_mass_kg(*, spring_count: int, mean_diameter_mm: float, coils: int, wire_mm: float) -> float:
     """Mass of all springs [kg]."""
-    wire_mm3 = pi * mean_diameter_mm * coils * pi * wire_mm**2 / 4
+    wire_mm3 = pi * mean_diameter_mm * coils * pi * pow(wire_mm, 2.0) / 4
     return spring_count * wire_mm3 * STEEL_DENSITY_KG_PER_M3 * 1e-9
 
 

@@ -5,8 +5,8 @@ each direction, raised by the drag of the position: their greatest is convex in 
 straight there too (room in the tube, stress, bore, lift left at the open end), or convex (Gerber's line of fatigue). So for
 each wire the best force over the pretension, whatever the coils, falls to one least value and rises again: the search goes
 downhill over the half turns, then outwards from there until the force is no longer of interest. Whole coils lie on either
-side of the best rate. A wire is not searched at all where its softest spring is too stiff, or its strongest too weak, at the
-closed end.
+side of the best rate. A wire is not searched at all where one or two positions of the lift rule it out: straight limits
+leave a triangle of springs, and a straight force is least in one of its corners.
 """
 
 from math import ceil, floor, inf, pi, sqrt
@@ -18,6 +18,9 @@ from .job import SpringSet, Tube
 
 HALF_TURNS_MAX: Final = 60
 """Greatest pretension that is looked at [half turns]."""
+
+HALF_TURNS_USUAL: Final = 15
+"""A pretension [half turns] that many shutters have: there the search begins."""
 
 SAME_FORCE_N: Final = 0.5
 """Hand force [N] that nobody feels: among springs so near to the best the simplest is taken."""
@@ -34,8 +37,8 @@ HALF_TURN_RAD: Final = pi
 WIRES_MAX: Final = 512
 """Tubes whose wires are kept."""
 
-THINNED: Final = 8
-"""Every how many positions of the lift a search looks at first."""
+THINNED: Final = 6
+"""Every how many positions of the lift a search looks at first: the closed end and a quarter of the lift mostly decide."""
 
 COILS_MIN: Final = float(spring.COILS_MIN)
 
@@ -83,7 +86,7 @@ class Lift:
         """
         first, second = self.first, self.second
         rate = 0.0
-        for _ in range(EXCHANGES_MAX):
+        for _exchange in range(EXCHANGES_MAX):
             gain_first = (pretension_rad + first.turned_rad) * first.per_lever
             gain_second = (pretension_rad + second.turned_rad) * second.per_lever
             rate = (first.falling_n - second.rising_n) / (gain_first + gain_second)
@@ -201,39 +204,61 @@ def wires_for(springs: SpringSet, tube: Tube) -> list[Wire]:
 class Bounds:
     """Springs of one wire, one or two in parallel, at a lift: how many coils they may have at a pretension.
 
-    No spring betters `least_n` at any pretension, nor `forces_n` at so many half turns: infinite where no number of coils is
-    allowed or nobody looked, and empty where the wire was not looked at.
+    No spring betters `least_n`. Pretensions of interest lie from `first` to `last` [half turns]: none where nobody looked.
     """
 
-    def __init__(self, *, wire: Wire, spring_count: int, lift: Lift, demand: Demand) -> None:
+    def __init__(self, *, wire: Wire, spring_count: int, lift_turns: float, demand: Demand) -> None:
         strength = demand.repeated_share * wire.tensile_mpa / 2
         share = strength / wire.tensile_mpa
         reversed_mpa = strength / (1 - share * share)
         self.wire = wire
         self.spring_count = spring_count
         self.one_coil_n_mm = spring_count * wire.rate_n_mm
-        self.lift_turns = lift.turns
+        self.lift_turns = lift_turns
         self.coils_of_room = demand.room_mm / (spring_count * wire.wire_mm) - 1
         self.coils_of_lift = self.one_coil_n_mm * TURN_RAD / demand.open_torque_min_n_mm
         self.coils_of_turn = max(
             wire.stress_mpa / wire.stress_limit_mpa, wire.bore_taken_mm / (wire.diameter_mm - wire.bore_taken_mm)
         )
-        self.alternating = spring.STRESS_IN_HAND * wire.stress_mpa * lift.turns / 2 / reversed_mpa
+        self.alternating = spring.STRESS_IN_HAND * wire.stress_mpa * lift_turns / 2 / reversed_mpa
         self.mean_of_turn = spring.STRESS_IN_HAND * wire.stress_mpa / wire.tensile_mpa
-        self.least_n = self._least_force_n(lift)
-        self.forces_n: list[float] = []
+        self.least_n = inf
+        self.first = 1
+        self.last = 0
 
-    def _least_force_n(self, lift: Lift) -> float:
-        """A hand force that no spring can better [N]: at the closed end the softest is too stiff, the strongest too weak."""
-        most = (self.coils_of_room - self.lift_turns) / (1 + 1 / self.coils_of_lift)
-        if most < spring.COILS_MIN:
+    def least_force_n(self, stations: list[Station]) -> float:
+        """A hand force [N] that no spring can better in some positions of the lift; infinite where the limits leave none.
+
+        The torque in a position is straight over 1/coils and pretension/coils, and so are the limits of room, of stress and
+        bore, and of the lift left: they leave a triangle, and either force is least in one of its corners. So is the mean of
+        the force down at the closed end and the force up elsewhere, which mostly decide: the greater of two is no less.
+        """
+        turns = max(self.lift_turns, SLACK)
+        wound = 1 / self.coils_of_turn  # turns of the closed spring for each of its coils, at most
+        held = 1 / self.coils_of_lift  # of the open one, at least
+        room = self.coils_of_room - turns
+        if room < COILS_MIN * (1 + held):
             return inf
-        soft = self.one_coil_n_mm / most * TURN_RAD * (most / self.coils_of_lift + self.lift_turns)
-        strong = self.one_coil_n_mm * TURN_RAD / self.coils_of_turn
-        closed = lift.stations[0]
-        too_stiff = closed.rising_n + soft * closed.per_lever
-        too_weak = closed.falling_n - strong * closed.per_lever
-        return max(too_stiff, too_weak)
+        soft, stiff, strong = (1 + held) / room, (wound - held) / turns, (1 + wound) / self.coils_of_room  # 1/coils
+        if soft > stiff + SLACK:
+            return inf
+        held_rad, strong_rad = TURN_RAD * held, TURN_RAD * (wound - turns * strong)
+        closed, least = stations[0], -inf
+        closed_rate = self.one_coil_n_mm * closed.per_lever
+        closed_soft = closed_rate * (held_rad + soft * closed.turned_rad)
+        closed_stiff = closed_rate * (held_rad + stiff * closed.turned_rad)
+        closed_strong = closed_rate * (strong_rad + strong * closed.turned_rad)
+        for one in stations:
+            rate = self.one_coil_n_mm * one.per_lever
+            at_soft = rate * (held_rad + soft * one.turned_rad)
+            at_stiff = rate * (held_rad + stiff * one.turned_rad)
+            at_strong = rate * (strong_rad + strong * one.turned_rad)
+            least = max(least, one.rising_n + min(at_soft, at_strong))
+            least = max(least, one.falling_n - max(at_stiff, at_strong))
+            between = min(closed_soft - at_soft, closed_stiff - at_stiff)
+            between = min(between, closed_strong - at_strong)
+            least = max(least, (one.falling_n + closed.rising_n + between) / 2)
+        return least
 
     def least_coils(self, half_turns: int) -> float:
         """The coils that stress, bore and fatigue ask for at a pretension."""
@@ -251,14 +276,13 @@ class Bounds:
         pretension = HALF_TURN * half_turns
         return min(self.coils_of_room - pretension - self.lift_turns, self.coils_of_lift * pretension)
 
-    def allowed_half_turns(self) -> int:
-        """A pretension [half turns] between what the lift left at the open end and the room allow, if there is one."""
-        turns = self.lift_turns
+    def allowed_half_turns(self, wanted: int) -> int:
+        """The pretension [half turns] nearest to a wanted one of those that the lift left and the room allow, if any are."""
         spare = self.coils_of_lift - self.coils_of_turn
-        least = turns * self.coils_of_turn / spare if spare > 0 else HALF_TURN * HALF_TURNS_MAX
-        most = self.coils_of_room / (1 + self.coils_of_turn) - turns
-        middle = int(least + most)  # in half turns: twice the mean
-        return min(max(middle, 1), HALF_TURNS_MAX)
+        least = self.lift_turns * self.coils_of_turn / spare if spare > 0 else 0.0
+        most = self.coils_of_room / (1 + self.coils_of_turn) - self.lift_turns
+        allowed = min(max(wanted, ceil(least / HALF_TURN)), floor(most / HALF_TURN))
+        return min(max(allowed, 1), HALF_TURNS_MAX)
 
 
 @final
@@ -266,21 +290,22 @@ class Search:
     """The search for the least greatest hand force; `best_n` is that of the best spring found so far.
 
     Pretensions are looked at in a few positions of the lift first, which gives a force that they cannot better; only where
-    that is below the best so far are whole coils tried in every position.
+    that is below the best so far are whole coils tried in every position. A wire is looked at first at `half_turns`, which
+    were best for the last one: without limits the best pretension is the same for all.
     """
 
     def __init__(self, lift: Lift) -> None:
         self.lift = lift
         self.few = lift.thinned()
         self.best_n = inf
+        self.half_turns = HALF_TURNS_USUAL
 
     def look_at(self, bounds: Bounds) -> None:
         """Search the pretensions of one wire: downhill to the least force, then outwards as long as it is of interest."""
-        bounds.forces_n = [inf] * (HALF_TURNS_MAX + 1)
-        best = self._downhill(bounds, bounds.allowed_half_turns(), -1)
-        best = self._downhill(bounds, best, 1)
-        self._outwards(bounds, best, -1)
-        self._outwards(bounds, best + 1, 1)
+        best = self._downhill(bounds, bounds.allowed_half_turns(self.half_turns), -1)
+        best = self.half_turns = self._downhill(bounds, best, 1)
+        bounds.first = self._outwards(bounds, best, -1) + 1
+        bounds.last = self._outwards(bounds, best + 1, 1) - 1
 
     def _downhill(self, bounds: Bounds, half_turns: int, direction: int) -> int:
         """The pretension [half turns] in a direction behind which the force rises."""
@@ -293,8 +318,8 @@ class Search:
             force = following
         return half_turns
 
-    def _outwards(self, bounds: Bounds, half_turns: int, direction: int) -> None:
-        """Whole coils wherever they could better the best, in a direction in which the force rises."""
+    def _outwards(self, bounds: Bounds, half_turns: int, direction: int) -> int:
+        """Whole coils wherever they could better the best, in a direction in which the force rises; where that ends."""
         while 1 <= half_turns <= HALF_TURNS_MAX:
             force = self._force_n(bounds, half_turns)
             if force == inf or force > self.best_n + SAME_FORCE_N:
@@ -302,20 +327,16 @@ class Search:
             if force < self.best_n:
                 self._try_whole(bounds, half_turns)
             half_turns += direction
+        return half_turns
 
     def _force_n(self, bounds: Bounds, half_turns: int) -> float:
         """A hand force [N] that a wire cannot better at a pretension; infinite where its limits leave no coils."""
-        known = bounds.forces_n[half_turns]
-        if known < inf:
-            return known
         least, most = bounds.least_coils(half_turns), bounds.most_coils(half_turns)
         if least > most + SLACK:
             return inf
         angle = HALF_TURN_RAD * half_turns
         coils = _nearest_coils(bounds, self.few.best_rate_n_mm(angle), least, most)
-        force = self.few.greatest_force_n(angle, bounds.one_coil_n_mm / coils)
-        bounds.forces_n[half_turns] = force
-        return force
+        return self.few.greatest_force_n(angle, bounds.one_coil_n_mm / coils)
 
     def _try_whole(self, bounds: Bounds, half_turns: int) -> None:
         """Whole coils on both sides of the best rate at a pretension, in every position."""
@@ -338,8 +359,15 @@ def best(*, lift: Lift, offered: list[Wire], demand: Demand) -> Choice | None:
     """The springs of the least greatest hand force, of those within half a newton the simplest; None if none can be made."""
     every = _every(lift=lift, offered=offered, demand=demand)
     search = Search(lift)
-    for bounds in sorted(every, key=_least_n):
-        if bounds.least_n <= search.best_n + SAME_FORCE_N:
+    promising, least = None, inf
+    for bounds in every:
+        bounds.least_n = bounds.least_force_n(search.few.stations)
+        if bounds.least_n < least:
+            promising, least = bounds, bounds.least_n
+    if promising is not None:
+        search.look_at(promising)
+    for bounds in every:
+        if bounds is not promising and bounds.least_n < search.best_n + SAME_FORCE_N:
             search.look_at(bounds)
     if search.best_n == inf:
         return None
@@ -348,18 +376,15 @@ def best(*, lift: Lift, offered: list[Wire], demand: Demand) -> Choice | None:
 
 def _every(*, lift: Lift, offered: list[Wire], demand: Demand) -> list[Bounds]:
     """One spring of each wire, then two."""
-    every = [Bounds(wire=wire, spring_count=1, lift=lift, demand=demand) for wire in offered]
-    return every + [Bounds(wire=wire, spring_count=2, lift=lift, demand=demand) for wire in offered]
-
-
-def _least_n(bounds: Bounds) -> float:
-    """What wires are searched by: the most promising first."""
-    return bounds.least_n
+    every = [Bounds(wire=wire, spring_count=1, lift_turns=lift.turns, demand=demand) for wire in offered]
+    return every + [Bounds(wire=wire, spring_count=2, lift_turns=lift.turns, demand=demand) for wire in offered]
 
 
 def can_be_made(*, lift: Lift, offered: list[Wire], demand: Demand) -> bool:
     """Whether any spring can be made, whatever force it leaves."""
     for bounds in _every(lift=lift, offered=offered, demand=demand):
+        if bounds.least_force_n(lift.stations) == inf:
+            continue
         for half_turns in range(1, HALF_TURNS_MAX + 1):
             if ceil(bounds.least_coils(half_turns) - SLACK) <= floor(bounds.most_coils(half_turns) + SLACK):
                 return True
@@ -370,9 +395,7 @@ def _simplest(every: list[Bounds], lift: Lift, allowed_n: float) -> Choice:
     """Fewest springs, then the thinnest wire, then fewest coils, then the least pretension within an allowed hand force."""
     for bounds in every:
         coils, chosen = 0, 0
-        for half_turns, force in enumerate(bounds.forces_n):
-            if force > allowed_n:
-                continue
+        for half_turns in range(bounds.first, bounds.last + 1):
             low, high = lift.rates_within(HALF_TURN_RAD * half_turns, allowed_n)
             if high <= 0 or low > high:
                 continue

@@ -1,6 +1,6 @@
 """Strength: what the road's wind does to a slat, what its bow leaves in the tracks, and how the tube sags."""
 
-from math import pi
+from math import pi, pow
 from typing import Final, final
 
 from ..audit.rules import rule
@@ -78,7 +78,7 @@ class Bent:
 
 def wind_pressure_pa(*, road_speed_km_h: float) -> float:
     """Wind pressure on the curtain at road speed [Pa]."""
-    return AIR_DENSITY_KG_PER_M3 / 2 * (road_speed_km_h / 3.6) ** 2 * SHAPE_FACTOR
+    return AIR_DENSITY_KG_PER_M3 / 2 * pow(road_speed_km_h / 3.6, 2.0) * SHAPE_FACTOR
 
 
 rule(
@@ -108,7 +108,7 @@ rule(
 
 def slat_moment_n_mm(*, slat_load_n_per_mm: float, slat_length_mm: float) -> float:
     """Greatest bending moment of a slat [N·mm]."""
-    return slat_load_n_per_mm * slat_length_mm**2 / 8
+    return slat_load_n_per_mm * pow(slat_length_mm, 2.0) / 8
 
 
 rule(slat_moment_n_mm, symbol="M", unit="N·mm", formula="M = w·L²/8", basis="handbook", source=f"{BEAM}; {SPAN}")
@@ -140,7 +140,7 @@ rule(
 
 def slat_bow_mm(*, slat_load_n_per_mm: float, slat_length_mm: float, second_moment_mm4: float) -> float:
     """Bow of a slat at its middle [mm]."""
-    return 5 * slat_load_n_per_mm * slat_length_mm**4 / (384 * ALUMINIUM_MODULUS_MPA * second_moment_mm4)
+    return 5 * slat_load_n_per_mm * pow(slat_length_mm, 4.0) / (384 * ALUMINIUM_MODULUS_MPA * second_moment_mm4)
 
 
 rule(slat_bow_mm, symbol="f", unit="mm", formula="f = 5·w·L⁴/(384·E·I), E 70000", basis="handbook", source=f"{BEAM}; {SPAN}")
@@ -148,7 +148,7 @@ rule(slat_bow_mm, symbol="f", unit="mm", formula="f = 5·w·L⁴/(384·E·I), E 
 
 def draw_in_mm(*, slat_bow_mm: float, slat_length_mm: float) -> float:
     """How much shorter the bowed slat's chord is [mm]."""
-    return 8 * slat_bow_mm**2 / (3 * slat_length_mm)
+    return 8 * pow(slat_bow_mm, 2.0) / (3 * slat_length_mm)
 
 
 rule(
@@ -178,7 +178,7 @@ rule(
 
 def tube_second_moment_mm4(*, tube_radius_mm: float, tube_wall_mm: float) -> float:
     """Second moment of the tube's section [mm⁴]."""
-    return pi / 4 * (tube_radius_mm**4 - (tube_radius_mm - tube_wall_mm) ** 4)
+    return pi / 4 * (pow(tube_radius_mm, 4.0) - pow(tube_radius_mm - tube_wall_mm, 4.0))
 
 
 rule(
@@ -193,7 +193,7 @@ rule(
 
 def tube_mass_kg(*, tube_radius_mm: float, tube_wall_mm: float, tube_length_mm: float) -> float:
     """Mass of the tube [kg]."""
-    section_mm2 = pi * (tube_radius_mm**2 - (tube_radius_mm - tube_wall_mm) ** 2)
+    section_mm2 = pi * (pow(tube_radius_mm, 2.0) - pow(tube_radius_mm - tube_wall_mm, 2.0))
     return section_mm2 * tube_length_mm * STEEL_DENSITY_KG_PER_M3 * 1e-9
 
 
@@ -212,7 +212,7 @@ def tube_sag_mm(
 ) -> float:
     """Sag of the tube under the wound curtain and its own weight [mm]."""
     weight_n = (curtain_mass_kg + tube_mass_kg) * GRAVITY_M_PER_S2
-    return 5 * weight_n * tube_length_mm**3 / (384 * STEEL_MODULUS_MPA * tube_second_moment_mm4)
+    return 5 * weight_n * pow(tube_length_mm, 3.0) / (384 * STEEL_MODULUS_MPA * tube_second_moment_mm4)
 
 
 rule(

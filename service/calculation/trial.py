@@ -4,11 +4,12 @@ A `Position` is what all bracket holes of one tube, side plate and wheel hole sh
 coil there, which often rules the place out already; a `Trial` adds the checks.
 """
 
-from math import inf, radians
+from math import inf
 from typing import Final, final
 
 from . import checks, clearance, coil, curtain, path, seals, wheel
 from .checks import Check
+from .constants import RAD_PER_DEG
 from .job import BracketHole, Job, SidePlate, Tube, WheelHole
 from .path import Centres
 
@@ -231,7 +232,7 @@ class Trial:
                 value=rise_deg,
                 limit=UPRIGHT_DEG,
                 tolerance_mm=tolerance,
-                length_of_one_mm=radians(1.0) * path_radius,
+                length_of_one_mm=RAD_PER_DEG * path_radius,
             ),
         ]
         if job.slat_count is not None:

@@ -1,10 +1,11 @@
 """Warnings: what a person must know beside the figures, each with a stable code, a severity and the figures it speaks of."""
 
-from math import ceil, floor, radians, sin, tan
+from math import ceil, floor, pow, sin, tan
 from typing import Final, final
 
 from . import clearance, coil
 from .checks import RESOLUTION, ROWS, Check, Severity
+from .constants import RAD_PER_DEG
 from .job import Job
 from .spring import BORE_IN_HAND
 from .trial import Trial
@@ -132,9 +133,9 @@ def _remedy(  # noqa: C901, PLR0912 - one branch a kind of figure
     slat, id = job.slat, check.id
     value: float | None = tenth_up(short)
     if id == "hinge_on_tube":  # a tube's radius
-        value = tenth_up(slat.pitch_mm / 2 / tan(radians(slat.hinge_limit_deg) / 2) - slat.thickness_mm / 2)
+        value = tenth_up(slat.pitch_mm / 2 / tan(slat.hinge_limit_deg * RAD_PER_DEG / 2) - slat.thickness_mm / 2)
     elif id == "hinge_on_wheel":  # a wheel's radius
-        value = tenth_up(slat.pitch_mm / 2 / sin(radians(slat.hinge_limit_deg) / 2) - slat.thickness_mm / 2)
+        value = tenth_up(slat.pitch_mm / 2 / sin(slat.hinge_limit_deg * RAD_PER_DEG / 2) - slat.thickness_mm / 2)
     elif id == "track_entry":  # a slot's width; no slot guides a slat that is turned too far
         slot = slat.thickness_mm + 2 * check.value
         value = tenth_up(slot) if slot <= slat.pitch_mm else None
@@ -171,8 +172,8 @@ def _slot(deeper_mm: float, job: Job) -> float | None:
 def _slot_for_the_bowed(short_mm: float, job: Job, slat_length_mm: float, draw_in_mm: float) -> float | None:
     """A slot that holds the bowed slat [mm]: it takes a longer slat, whose bow draws in more, as L⁷."""
     deeper = 0.0
-    for _ in range(DEEPER_STEPS):
-        more = draw_in_mm * ((1 + 2 * deeper / slat_length_mm) ** 7 - 1)
+    for _attempt in range(DEEPER_STEPS):
+        more = draw_in_mm * (pow(1 + 2 * deeper / slat_length_mm, 7.0) - 1)
         deeper = min(SLOT_OVER_SHORT * (short_mm + more), slat_length_mm)
     return _slot(deeper, job)
 
@@ -202,7 +203,7 @@ def thick_coil(compared: list[Check], *, coil_radius_mm: float, radius_thick_mm:
     worst: Check | None = None
     least = -RESOLUTION
     for check in compared:
-        if check.id in ROOM_CHECKS and check.margin - growth < least:
+        if check.margin - growth < least and check.id in ROOM_CHECKS:
             worst, least = check, check.margin - growth
     if worst is None:
         return None

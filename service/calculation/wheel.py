@@ -1,9 +1,10 @@
 """The wheel: where its hole puts it, and whether the curtain passes from it into the track without pinching."""
 
-from math import asin, cos, degrees, pi, sin, sqrt
+from math import asin, cos, pi, pow, sin, sqrt
 from typing import Final
 
 from ..audit.rules import rule
+from .constants import DEG_PER_RAD
 
 GOLDEN: Final = (sqrt(5) - 1) / 2
 SHIFTS_MAX: Final = 4096
@@ -136,7 +137,7 @@ rule(
 
 def hinge_bend_on_wheel_deg(*, pitch_mm: float, wheel_radius_mm: float, thickness_mm: float) -> float:
     """Bend of a hinge on the wheel [deg]; a slat longer than the path's diameter counts as bent by 180."""
-    return degrees(2 * asin(min(1.0, pitch_mm / 2 / (wheel_radius_mm + thickness_mm / 2))))
+    return 2 * asin(min(1.0, pitch_mm / 2 / (wheel_radius_mm + thickness_mm / 2))) * DEG_PER_RAD
 
 
 rule(
@@ -152,7 +153,7 @@ rule(
 def _offset_at_mouth_mm(turned_rad: float, above_mouth_mm: float, path_radius_mm: float, pitch_mm: float) -> float:
     """Offset [mm] of the hinge line at the mouth when the upper hinge has turned by an angle on the wheel."""
     across = path_radius_mm * (1 - cos(turned_rad))
-    along = sqrt(max(pitch_mm * pitch_mm - across * across, (SLOPE_FLOOR * pitch_mm) ** 2))
+    along = sqrt(max(pitch_mm * pitch_mm - across * across, pow(SLOPE_FLOOR * pitch_mm, 2.0)))
     lower_hinge_z = above_mouth_mm + path_radius_mm * sin(turned_rad) - along
     return max(0.0, -lower_hinge_z * across / along)
 
@@ -179,7 +180,7 @@ def entry_shift_mm(*, above_mouth_mm: float, wheel_path_radius_mm: float, pitch_
 def _greatest_offset_mm(above_mouth_mm: float, wheel_path_radius_mm: float, pitch_mm: float) -> float:
     """The greatest offset at the mouth [mm] by golden-section search over the angle of the upper hinge."""
     low, high = 0.0, pi / 2
-    for _ in range(60):
+    for _attempt in range(60):
         step = GOLDEN * (high - low)
         left, right = high - step, low + step
         if _offset_at_mouth_mm(left, above_mouth_mm, wheel_path_radius_mm, pitch_mm) < _offset_at_mouth_mm(

@@ -212,7 +212,7 @@ def calibrate(request: CalibrationRequest, shelf: Shelf) -> Calibration:
     Raises:
         Refusal: the catalogue does not have the slat or the tube, or the coils contradict a spiral.
     """
-    faults = list(faults_of_tube(request.slat, request.tube, shelf, parent=""))
+    faults = faults_of_tube(request.slat, request.tube, shelf, parent="")
     if faults:
         told = marked("The catalogue does not have what the request names.")
         raise Refusal("invalid-request", told, faults=faults)

@@ -7,11 +7,11 @@ from msgspec import UNSET
 
 from service.calculation import job, survey
 from service.contract.problems import Mistake, Refusal, mistake
-from service.contract.requests import SIZE_OR_SURVEY, Duty, FittingRequest, Opening
+from service.contract.requests import SIZE_OR_SURVEY, Duty, FittingRequest, Opening, Shutter
 from service.contract.shelf import Shelf
 from service.words.languages import marked
 
-AUTO = "auto"
+AUTO: Final = "auto"
 SIZE = ("width_mm", "height_mm")
 PLUMB_WIDTH_MIN_MM = 100.0
 """Width [mm] that a survey must leave between plumb tracks: no compartment is out of square by more."""
@@ -23,17 +23,17 @@ def to_job(request: FittingRequest, shelf: Shelf) -> job.Job:
     Raises:
         Refusal: the request names what the catalogue does not have, or contradicts itself.
     """
-    faults = [*_faults_of_opening(request.opening), *_faults_of_duty(request), *_faults_of_ids(request, shelf)]
+    duty, shutter = request.duty, request.shutter
+    faults = _faults_of_opening(request.opening) + _faults_of_duty(duty) + _faults_of_ids(shutter, shelf)
     if faults:
         told = marked("The request contradicts itself or the catalogue.")
         raise Refusal("invalid-request", told, faults=faults)
-    duty, shutter = request.duty, request.shutter
-    tubes, plates = shelf.tubes_of_slat[shutter.slat], shelf.side_plates
+    slat, tube, plate, offer = shutter.slat, shutter.tube, shutter.side_plate, shelf.offer
     return job.Job(
         opening=_opening(request.opening),
-        slat=shelf.slats[shutter.slat],
-        tubes=tuple(tubes.values()) if shutter.tube == AUTO else (tubes[shutter.tube],),
-        side_plates=tuple(plates.values()) if shutter.side_plate == AUTO else (plates[shutter.side_plate],),
+        slat=shelf.slats[slat],
+        tubes=offer.tubes_of_slat[slat] if tube == AUTO else (shelf.tubes_of_slat[slat][tube],),
+        side_plates=offer.side_plates if plate == AUTO else (shelf.side_plates[plate],),
         mount=shelf.mounts[shutter.mount],
         hardware=shelf.hardware,
         duty=USUAL_DUTY if duty == USUAL else _duty(duty),
@@ -86,64 +86,68 @@ def _survey(sent: Opening) -> job.Survey:
     )
 
 
-def faults_of_size(given: Container[str], *, parent: str) -> Iterable[Mistake]:
+def faults_of_size(given: Container[str], *, parent: str) -> list[Mistake]:
     """What is wrong with an opening's members of these names: it needs width and height, or a survey alone."""
     missing = [name for name in SIZE if name not in given]
     if "survey" not in given:
-        for name in missing:
-            told = marked("the member is missing, and there is no survey")
-            yield mistake("missing", told, pointer=f"{parent}/{name}")
-    elif len(missing) < len(SIZE):
-        yield mistake("contradiction", SIZE_OR_SURVEY, pointer=parent)
+        told = marked("the member is missing, and there is no survey")
+        return [mistake("missing", told, pointer=f"{parent}/{name}") for name in missing]
+    return [mistake("contradiction", SIZE_OR_SURVEY, pointer=parent)] if len(missing) < len(SIZE) else []
 
 
-def _faults_of_opening(sent: Opening) -> Iterable[Mistake]:
-    given = [name for name in (*SIZE, "survey") if getattr(sent, name) is not UNSET]
-    yield from faults_of_size(given, parent="/opening")
+def _faults_of_opening(sent: Opening) -> list[Mistake]:
+    if sent.survey is UNSET and sent.width_mm is not UNSET and sent.height_mm is not UNSET:
+        return []
+    faults = faults_of_size([name for name in (*SIZE, "survey") if getattr(sent, name) is not UNSET], parent="/opening")
     if sent.survey is not UNSET:
         plumb = survey.plumb_width_mm(_survey(sent))
         if plumb < PLUMB_WIDTH_MIN_MM:
             told = marked("the survey leaves {left} mm between plumb tracks, at least {limit} mm must be left")
-            yield mistake(
-                "contradiction",
-                told,
-                pointer="/opening/survey/diagonals_mm",
-                limit=PLUMB_WIDTH_MIN_MM,
-                left=round(plumb, 1),
+            faults.append(
+                mistake(
+                    "contradiction",
+                    told,
+                    pointer="/opening/survey/diagonals_mm",
+                    limit=PLUMB_WIDTH_MIN_MM,
+                    left=round(plumb, 1),
+                )
             )
+    return faults
 
 
-def _faults_of_duty(request: FittingRequest) -> Iterable[Mistake]:
-    duty = request.duty
-    if duty.temperature_min_c > duty.temperature_max_c:
-        yield mistake(
+def _faults_of_duty(duty: Duty) -> list[Mistake]:
+    if duty.temperature_min_c <= duty.temperature_max_c:
+        return []
+    return [
+        mistake(
             "contradiction",
             marked("must be at most temperature_max_c, {limit}"),
             pointer="/duty/temperature_min_c",
             limit=duty.temperature_max_c,
             actual=duty.temperature_min_c,
         )
+    ]
 
 
-def _faults_of_ids(request: FittingRequest, shelf: Shelf) -> Iterable[Mistake]:
-    shutter = request.shutter
-    yield from faults_of_tube(shutter.slat, shutter.tube, shelf, parent="/shutter", auto=True)
-    plates = [AUTO, *shelf.side_plates]
-    if shutter.side_plate not in plates:
+def _faults_of_ids(shutter: Shutter, shelf: Shelf) -> list[Mistake]:
+    faults = faults_of_tube(shutter.slat, shutter.tube, shelf, parent="/shutter", auto=True)
+    plate = shutter.side_plate
+    if plate != AUTO and plate not in shelf.side_plates:
         told = marked("the catalogue has no side_plate {given}; it has {known}")
-        yield _unknown(told, shutter.side_plate, plates, pointer="/shutter/side_plate")
+        faults.append(_unknown(told, plate, [AUTO, *shelf.side_plates], pointer="/shutter/side_plate"))
+    return faults
 
 
-def faults_of_tube(slat: str, tube: str, shelf: Shelf, *, parent: str, auto: bool = False) -> Iterable[Mistake]:
+def faults_of_tube(slat: str, tube: str, shelf: Shelf, *, parent: str, auto: bool = False) -> list[Mistake]:
     """What is wrong with a slat's and a tube's id: there is none, or the slat may not be wound on the tube."""
-    if slat not in shelf.slats:
+    tubes = shelf.tubes_of_slat.get(slat)
+    if tubes is None:
         told = marked("the catalogue has no slat {given}; it has {known}")
-        yield _unknown(told, slat, shelf.slats, pointer=f"{parent}/slat")
-    else:
-        known = [*([AUTO] if auto else []), *shelf.tubes_of_slat[slat]]
-        if tube not in known:
-            told = marked("the catalogue has no tube {given} for slat {slat}; it has {known}")
-            yield _unknown(told, tube, known, pointer=f"{parent}/tube", slat=slat)
+        return [_unknown(told, slat, shelf.slats, pointer=f"{parent}/slat")]
+    if tube in tubes or (auto and tube == AUTO):
+        return []
+    told = marked("the catalogue has no tube {given} for slat {slat}; it has {known}")
+    return [_unknown(told, tube, [*([AUTO] if auto else []), *tubes], pointer=f"{parent}/tube", slat=slat)]
 
 
 def _unknown(told: str, given: str, known: Iterable[str], *, pointer: str, **more: Any) -> Mistake:

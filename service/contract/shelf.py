@@ -6,7 +6,7 @@ from typing import Any, NamedTuple, cast
 from msgspec import UNSET
 
 from service.calculation import job
-from service.calculation.parts import ARTICLES
+from service.calculation.parts import ARTICLES, articles_by_part
 from service.calculation.spring_choice import wires_for
 from service.catalogue import rows
 from service.catalogue.loader import CatalogueError, Loaded
@@ -70,7 +70,7 @@ def stock(loaded: Loaded) -> Shelf:
             limits=job.Limits(**_members(catalogue.limits)),
             springs=springs,
             electrics=job.Electrics(**_members(catalogue.electrics)),
-            articles=catalogue.articles,
+            articles=articles_by_part(catalogue.articles),
         ),
     )
 

@@ -43,6 +43,7 @@ def put_number(pieces: list[str], number: float) -> None:
 
 
 NOTHING_READY: Final[dict[str, str]] = {}
+"""No members that are written already."""
 
 
 @final
@@ -50,7 +51,7 @@ class Form:
     """How objects of one kind, and those within them, are written; some members are left out wherever they stand.
 
     What is written is put behind other pieces of text, which are joined once: a text for each object and each number would
-    take twice as long. Those `as_sent` are requests: their numbers are not rounded, and what they do not have is unset
+    take half as long again. Those `as_sent` are requests: their numbers are not rounded, and what they do not have is unset
     instead of None.
     """
 

@@ -67,6 +67,7 @@ class Words:
         self.language = language
         self.pieces = pieces
         self.cures_at = cures_at
+        self._content: dict[str, Any] = {}
 
     @property
     def headline(self) -> str:
@@ -105,6 +106,7 @@ class Words:
 
     @property
     def _read(self) -> dict[str, Any]:
-        """The whole object."""
-        content: dict[str, Any] = loads(b"".join(self.pieces))
-        return content
+        """The whole object, read once."""
+        if not self._content:
+            self._content = loads(b"".join(self.pieces))
+        return self._content

@@ -8,7 +8,7 @@ from service.calculation.fitting import Calculated
 from service.calculation.warnings import Warning
 
 from .languages import Language, marked
-from .numbers import DECIMALS_OF_UNIT, TENTHS
+from .numbers import TENTHS
 from .page import Page
 
 LABELS: Final = {
@@ -373,13 +373,9 @@ REMEDY: Final = b'","remedy":"'
 
 def labels_of(checks: list[Check], page: Page) -> None:
     """Write the names of an answer's checks."""
-    known = page.language.known("checks")
     for check in checks:
         id = check.row.id
-        text = known.get(id)
-        if text is None:
-            text = known[id] = page.language.entry("id", id, "label", LABELS[id])
-        page.put(text)
+        page.put(page.language.entry("id", id, "label", LABELS[id]))
 
 
 def findings_of(calculated: Calculated, page: Page) -> None:
@@ -408,12 +404,8 @@ def _of_check(warning: Warning, calculated: Calculated, page: Page) -> None:
     """Write what is said of a check that fails or is tight, and its remedy."""
     id, language, numbers = warning.code, page.language, page.language.numbers
     check = next(check for check in calculated.answer.checks if check.row.id == id)
-    decimals = numbers.decimals_apart(check.value, check.limit, DECIMALS_OF_UNIT[check.unit])
-    figures = {
-        "value": numbers.written(check.value, decimals),
-        "limit": numbers.written(check.limit, decimals),
-        "short": numbers.written(abs(check.value - check.limit), decimals),
-    }
+    value, limit, short = numbers.written_compared(value=check.value, limit=check.limit, unit=check.unit)
+    figures = {"value": value, "limit": limit, "short": short}
     if check.state == "fails":
         figures["seal"] = page.figures["seal"]
         page.say(FAILS[id], figures)

@@ -87,7 +87,7 @@ class Language:
         self.numbers = Numbers(DECIMAL_MARKS[code])
         self._sentences: dict[str, Text] = {}
         self._lines: dict[str, Text] = {}
-        self._known: dict[str, dict[str, Text]] = {}
+        self._entries: dict[str, Text] = {}
         self._steps: dict[Instruction, Text] = {}
 
     def say(self, text: str, **figures: str) -> str:
@@ -112,16 +112,12 @@ class Language:
             found = self._lines[text] = Text(',"', self.name(text), '"')
         return found
 
-    def known(self, name: str) -> dict[str, Text]:
-        """The entries of a list that were said before, by their ids."""
-        found = self._known.get(name)
-        if found is None:
-            found = self._known[name] = {}
-        return found
-
     def entry(self, id_name: str, id: str, text_name: str, text: str) -> Text:
-        """A check, part or caution with what is said of it, as an entry of a list."""
-        return Text(f',{{"{id_name}":"{id}","{text_name}":"', self.name(text), '"}')
+        """A check, part or caution with what is said of it, as an entry of a list; a text is of one of them only."""
+        found = self._entries.get(text)
+        if found is None:
+            found = self._entries[text] = Text(f',{{"{id_name}":"{id}","{text_name}":"', self.name(text), '"}')
+        return found
 
     def step(self, instruction: Instruction) -> Text:
         """A step of the work with its cautions, as an entry of a list."""

@@ -68,6 +68,14 @@ class Numbers:
         size = abs(value)
         return self.written(value, 2 if size < 1 else 1 if size < 10 else 0)  # noqa: PLR2004 - two figures
 
+    def written_compared(self, *, value: float, limit: float, unit: str) -> tuple[bytes, bytes, bytes]:
+        """A check's value, its limit and the distance between them.
+
+        They have the unit's decimals, or as many more as it takes for value and limit not to read alike.
+        """
+        decimals = self._decimals_apart(value, limit, DECIMALS_OF_UNIT[unit])
+        return self.written(value, decimals), self.written(limit, decimals), self.written(abs(value - limit), decimals)
+
     def tenths(self, value: float) -> str:
         """A length, mass, angle, current or number of turns: to a tenth, and no tenth that says nothing."""
         return self._text(value, TENTHS)
@@ -81,19 +89,16 @@ class Numbers:
         return self._text(value, AS_GIVEN)
 
     def compared(self, *, value: float, limit: float, unit: str) -> tuple[str, str, str]:
-        """A check's value, its limit and the distance between them.
-
-        They have the unit's decimals, or as many more as it takes for value and limit not to read alike.
-        """
-        decimals = self.decimals_apart(value, limit, DECIMALS_OF_UNIT[unit])
-        return self._text(value, decimals), self._text(limit, decimals), self._text(abs(value - limit), decimals)
+        """A check's value, its limit and the distance between them, as `written_compared` has them."""
+        told, bound, apart = self.written_compared(value=value, limit=limit, unit=unit)
+        return told.decode(), bound.decode(), apart.decode()
 
     def apart(self, first: float, second: float) -> tuple[str, str]:
         """Two figures to a tenth, or with as many decimals as it takes for them not to read alike."""
-        decimals = self.decimals_apart(first, second, TENTHS)
+        decimals = self._decimals_apart(first, second, TENTHS)
         return self._text(first, decimals), self._text(second, decimals)
 
-    def decimals_apart(self, first: float, second: float, least: int) -> int:
+    def _decimals_apart(self, first: float, second: float, least: int) -> int:
         """Decimals, at least so many, with which two numbers do not read alike."""
         decimals = least
         while decimals < MOST_DECIMALS and self.written(first, decimals) == self.written(second, decimals):

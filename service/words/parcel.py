@@ -71,13 +71,9 @@ LABELS_ON_FACE: Final = {
 
 def labels_of(calculated: Calculated, page: Page) -> None:
     """Write what the parts of an answer's parcel are called."""
-    language, on_face = page.language, calculated.job.mount.id == "face"
-    known = language.known("parts on face" if on_face else "parts")
+    language = page.language
+    labels = LABELS_ON_FACE if calculated.job.mount.id == "face" else LABELS
     for part in calculated.answer.parts:
         if part.thickness_mm is not None:
             page.figures["thickness"] = language.numbers.written(part.thickness_mm, TENTHS)
-        key = part.key
-        text = known.get(key)
-        if text is None:
-            text = known[key] = language.entry("key", key, "label", (LABELS_ON_FACE if on_face else LABELS)[key])
-        page.put(text)
+        page.put(language.entry("key", part.key, "label", labels[part.key]))

@@ -443,15 +443,10 @@ def work_of(calculated: Calculated, page: Page) -> set[str]:
 
 def cautions_of(called: set[str], calculated: Calculated, page: Page) -> None:
     """Write the cautions that steps called for, each once."""
-    made = calculated.choice.made
-    known = page.language.known("cautions" if made else "cautions without a spring")
-    for code in CAUTIONS:
+    told = CAUTIONS if calculated.choice.made else CAUTIONS_WITHOUT_SPRING
+    for code, text in told.items():
         if code in called:
-            text = known.get(code)
-            if text is None:
-                told = CAUTIONS if made else CAUTIONS_WITHOUT_SPRING
-                text = known[code] = page.language.entry("code", code, "text", told[code])
-            page.put(text)
+            page.put(page.language.entry("code", code, "text", text))
 
 
 @final

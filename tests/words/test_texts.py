@@ -61,7 +61,7 @@ def test_words_have_no_sign_that_json_escapes(language):
 
 
 def test_no_two_checks_parts_or_cautions_are_told_alike():
-    """Whoever reads one of them knows which it is."""
+    """A language keeps what it says of each by its text."""
     tables = (findings.LABELS, {**parcel.LABELS, "face": parcel.LABELS_ON_FACE["track_left"]}, work.CAUTIONS)
     told = [text for table in tables for text in table.values()]
     assert len(set(told)) == len(told) > 90

@@ -33,8 +33,12 @@ TOGETHER = {"browser": "browser", "clients": "clients", "deploy": "load", "load"
 """Folders whose tests run one after the other, by what they share: packages to install, or the whole machine."""
 
 
+@pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(items):
-    """Say which tests one process has to run, where several share them (`--dist loadgroup`)."""
+    """Say which tests one process has to run, where several share them (`--dist loadgroup`).
+
+    First, since what hands the tests out reads the groups in a hook of this name too.
+    """
     for item in items:
         group = TOGETHER.get(item.path.parent.name)
         if group:

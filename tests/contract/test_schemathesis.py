@@ -38,6 +38,7 @@ COSTLY = (*SHEETS, "planCutting", "listCutting", "drawCutting")
 
 
 @pytest.mark.heavy
+@pytest.mark.minutes
 @pytest.mark.parametrize(
     ("phases", "which"),
     [("examples,coverage,fuzzing", "--exclude-operation-id"), ("examples,fuzzing", "--include-operation-id")],

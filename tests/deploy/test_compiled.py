@@ -27,6 +27,7 @@ def answers(path):
 
 
 @pytest.mark.heavy
+@pytest.mark.minutes
 def test_the_compiled_core_gives_the_same_answers_to_the_last_bit(tmp_path):
     folder = tmp_path / "compiled"
     ran = subprocess.run([TOP / "deploy/compiled", folder], capture_output=True, text=True, check=False)

@@ -27,5 +27,5 @@ def client(service):
 
 
 def pytest_collection_modifyitems(items):
-    """Begin with what takes minutes: begun last, it would keep one process busy while the others wait."""
+    """Begin with what takes minutes: begun last, it would keep one process busy while the others have nothing to do."""
     items.sort(key=lambda item: item.get_closest_marker("minutes") is None)

@@ -65,6 +65,7 @@ def test_a_plate_that_is_named_may_be_exchanged():
     assert told(job)[0][0] == [("/shutter/side_plate", "P240")]
 
 
+@pytest.mark.slow
 def test_a_measured_radius_may_be_left_out_and_slats_counted_anew():
     measured = samples.job(measured_coil_radius_mm=170.0, side_plates=(samples.P240,))
     assert ([("/shutter/measured_coil_radius_mm", None)], "fits") in told(measured)

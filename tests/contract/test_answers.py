@@ -114,6 +114,7 @@ def requests(draw):
     return {"opening": opening, "shutter": shutter}
 
 
+@pytest.mark.slow
 @settings(max_examples=150)
 @given(requests())
 def test_every_answer_to_a_valid_request_validates_against_the_contract(request):
@@ -168,6 +169,7 @@ def test_options_count_once_whatever_their_order():
     assert encode(first) == encode(second)
 
 
+@pytest.mark.slow
 @settings(max_examples=100)
 @given(requests(), st.text(max_size=200).filter(lambda text: "\udc00" not in text))
 def test_an_answer_is_written_in_the_form_that_its_digest_is_of(request, reference):

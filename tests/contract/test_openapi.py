@@ -44,6 +44,7 @@ def named(id):
     return next(one for one in OPERATIONS if one.id == id)
 
 
+@pytest.mark.slow
 def test_header_fields_are_declared_where_they_are_sent(tmp_path):
     keys = tmp_path / "keys.toml"
     keys.write_text(entry("all", ("calculate", "batch", "documents", "metrics"), "its-key"))

@@ -33,7 +33,7 @@ include-operation-id = ["calculateBatch", "calculateStream", "verifyResult"]
 checks.negative_data_rejection.enabled = false
 """
 SHEETS = ("printSheet", "printPlate")
-COSTLY = (*SHEETS, "planCutting", "listCutting", "drawCutting")
+COSTLY = (*SHEETS, "findLimits", "planCutting", "listCutting", "drawCutting")
 """Operations that take tens of ms or more for an answer: without the phase of coverage, which tries hundreds of requests."""
 
 

@@ -28,7 +28,7 @@ from .job import BracketHole, Job, SidePlate, Tube, WheelHole
 from .spring_choice import Choice, Demand
 from .trial import Coiled, Position, Trial
 
-VERSION: Final = "2.0.0"
+VERSION: Final = "2.1.0"
 """Version of the calculation: it changes whenever a figure may change for the same request and catalogue."""
 
 
@@ -339,8 +339,8 @@ def _worked_out(job: Job, sized: survey.Sized, across: Across, settled: Settled)
                     bottom_seal_length_mm=made.bottom_seal_length_mm,
                     track_length_mm=track.length_mm,
                     outer_width_mm=across.outer_width_mm,
-                    opening_width_mm=opening.width_mm,
-                    opening_height_mm=opening.height_mm,
+                    header_width_mm=sized.header_width_mm,
+                    jamb_height_mm=sized.jamb_height_mm,
                     top_profile=seal,
                     top_seal_length_mm=across.top_seal_length_mm,
                     drip_rail_length_mm=None if rail is None else rail.length_mm,

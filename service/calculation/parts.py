@@ -184,8 +184,8 @@ class Cut:
         bottom_seal_length_mm: float,
         track_length_mm: float,
         outer_width_mm: float,
-        opening_width_mm: float,
-        opening_height_mm: float,
+        header_width_mm: float,
+        jamb_height_mm: float,
         top_profile: TopSeal,
         top_seal_length_mm: float,
         drip_rail_length_mm: float | None,
@@ -203,8 +203,8 @@ class Cut:
         self.bottom_seal_length_mm = bottom_seal_length_mm
         self.track_length_mm = track_length_mm
         self.outer_width_mm = outer_width_mm
-        self.opening_width_mm = opening_width_mm
-        self.opening_height_mm = opening_height_mm
+        self.header_width_mm = header_width_mm
+        self.jamb_height_mm = jamb_height_mm
         self.top_profile = top_profile
         self.top_seal_length_mm = top_seal_length_mm
         self.drip_rail_length_mm = drip_rail_length_mm
@@ -306,9 +306,9 @@ def _seals(job: Job, cut: Cut) -> list[Part]:
     listed = []
     if "perimeter_seal" in job.options:
         listed += [
-            _part(job, "perimeter_seal_jamb", 2, cut_length_mm=cut.opening_height_mm),
+            _part(job, "perimeter_seal_jamb", 2, cut_length_mm=cut.jamb_height_mm),
             _part(job, "adhesive", 1),
-            _part(job, "perimeter_seal_header", 1, cut_length_mm=cut.opening_width_mm),
+            _part(job, "perimeter_seal_header", 1, cut_length_mm=cut.header_width_mm),
         ]
     listed.append(
         Part(

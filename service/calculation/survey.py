@@ -33,7 +33,8 @@ class Sized:
     """The opening's width and height that count; the rest only where there was a survey.
 
     `out_of_square_mm` is signed: positive where the opening leans to the right on its way down, as seen from outside.
-    `lap_mm` is the least lap of a lapping track.
+    `header_width_mm` is the width at the header, `jamb_height_mm` that of the longer jamb. `lap_mm` is the least lap of a
+    lapping track.
     """
 
     def __init__(
@@ -41,6 +42,8 @@ class Sized:
         *,
         width_mm: float,
         height_mm: float,
+        header_width_mm: float,
+        jamb_height_mm: float,
         taper_mm: float | None,
         out_of_square_mm: float | None,
         disagreement_mm: float | None,
@@ -49,6 +52,8 @@ class Sized:
     ) -> None:
         self.width_mm = width_mm
         self.height_mm = height_mm
+        self.header_width_mm = header_width_mm
+        self.jamb_height_mm = jamb_height_mm
         self.taper_mm = taper_mm
         self.out_of_square_mm = out_of_square_mm
         self.disagreement_mm = disagreement_mm
@@ -241,13 +246,30 @@ def _between(values: list[float], share: float) -> float:
 
 def plumb_width_mm(survey: Survey) -> float:
     """The width between plumb tracks that a survey leaves [mm], without a trace: for those who check a request."""
+    left, right = _edges_mm(survey)
+    return usable_width_mm(left_edges_mm=left, right_edges_mm=right)
+
+
+def laps_mm(survey: Survey, *, track_beyond_mm: float) -> tuple[list[float], list[float]]:
+    """The left and the right track's laps over the opening's edges at each width, from the top [mm], without a trace.
+
+    For those who tell where tracks stand. Shapes (widths,); negative where an edge lies open.
+    """
+    left, right = _edges_mm(survey)
+    middle = (max(left) + min(right)) / 2
+    reach = least_width_mm(widths_mm=survey.widths_mm) / 2 + track_beyond_mm
+    return [edge - middle + reach for edge in left], [middle + reach - edge for edge in right]
+
+
+def _edges_mm(survey: Survey) -> tuple[list[float], list[float]]:
+    """Where the left and the right jamb stand at each width, from the top [mm]."""
     lean = 0.0
     if survey.diagonals_mm:
         sine = out_of_square_sine(widths_mm=survey.widths_mm, heights_mm=survey.heights_mm, diagonals_mm=survey.diagonals_mm)
         lean = lean_mm(heights_mm=survey.heights_mm, sine=sine)
-    return usable_width_mm(
-        left_edges_mm=left_edges_mm(widths_mm=survey.widths_mm, lean_mm=lean),
-        right_edges_mm=right_edges_mm(widths_mm=survey.widths_mm, lean_mm=lean),
+    return (
+        left_edges_mm(widths_mm=survey.widths_mm, lean_mm=lean),
+        right_edges_mm(widths_mm=survey.widths_mm, lean_mm=lean),
     )
 
 
@@ -259,6 +281,8 @@ def size(opening: Opening, mount: Mount) -> Sized:
         return Sized(
             width_mm=opening.width_mm,
             height_mm=opening.height_mm,
+            header_width_mm=opening.width_mm,
+            jamb_height_mm=opening.height_mm,
             taper_mm=None,
             out_of_square_mm=None,
             disagreement_mm=None,
@@ -285,6 +309,8 @@ def size(opening: Opening, mount: Mount) -> Sized:
     return Sized(
         width_mm=width,
         height_mm=height,
+        header_width_mm=widths[0],
+        jamb_height_mm=max(heights),  # what is too long can still be cut
         taper_mm=taper_mm(widths_mm=widths, heights_mm=heights),
         out_of_square_mm=lean if diagonals else None,
         disagreement_mm=disagreement,

@@ -204,6 +204,8 @@ def _dimensions(subject: Subject, front: Front) -> tuple[str, ...]:
     answer = subject.answer
     opening, tracks = answer.opening, answer.tracks
     sill, half, outer = -opening.height_mm, opening.width_mm / 2, tracks.outer_width_mm / 2
+    # of an opening that is not true, what plumb tracks can use of it is drawn
+    opening_told = marked("opening {mm}") if subject.job.opening.survey is None else marked("usable {mm}")
     left, right = front.at(-max(half, outer), 0)[0] - FRAME, front.at(max(half, outer), 0)[0] + FRAME
     foot, top = front.at(0, sill)[1] + FRAME, front.at(0, 0)[1] - FRAME
     mouth = subject.job.mount.mouth_z_mm
@@ -216,9 +218,7 @@ def _dimensions(subject: Subject, front: Front) -> tuple[str, ...]:
         return front.at(across, 0)[0]
 
     drawn = [
-        view.level(
-            foot + 5, x(-half), x(half), subject.say(marked("opening {mm}"), mm=subject.mm(opening.width_mm)), edge=foot
-        ),
+        view.level(foot + 5, x(-half), x(half), subject.say(opening_told, mm=subject.mm(opening.width_mm)), edge=foot),
         view.level(
             foot + 11,
             x(-outer),
@@ -233,9 +233,7 @@ def _dimensions(subject: Subject, front: Front) -> tuple[str, ...]:
             subject.say(marked("between the lips {mm}"), mm=subject.mm(tracks.lips_mm)),
             edge=foot,
         ),
-        view.upright(
-            left - 13, y(0), y(sill), subject.say(marked("opening {mm}"), mm=subject.mm(opening.height_mm)), edge=left
-        ),
+        view.upright(left - 13, y(0), y(sill), subject.say(opening_told, mm=subject.mm(opening.height_mm)), edge=left),
         view.upright(
             left - 5,
             y(striker),

@@ -311,7 +311,7 @@ def _lengths(subject: Subject) -> list[tuple[str, str]]:
     """What stands across the opening, named, with its unit."""
     answer = subject.answer
     rows = [
-        (marked("opening, width"), answer.opening.width_mm),
+        (_width_told(subject), answer.opening.width_mm),
         (marked("over both tracks"), answer.tracks.outer_width_mm),
         (marked("between the lips"), answer.tracks.lips_mm),
         (marked("slat"), answer.curtain.slat_length_mm),
@@ -322,6 +322,11 @@ def _lengths(subject: Subject) -> list[tuple[str, str]]:
     if answer.opening.lap_mm is not None:
         rows.append((marked("least lap of a track over the opening's edge"), answer.opening.lap_mm))
     return [(subject.say(name), f"{subject.mm(value)} mm") for name, value in rows]
+
+
+def _width_told(subject: Subject) -> str:
+    """What the width is called that counts: of an opening that is not true it is none that a tape finds."""
+    return marked("opening, width") if subject.job.opening.survey is None else marked("opening, usable width")
 
 
 def packing_rows(subject: Subject) -> list[tuple[str, str]]:

@@ -5,6 +5,7 @@ from importlib.resources import files
 
 import segno
 
+from service.calculation.job import Survey
 from service.documents import steps, svg, typesetting
 from service.documents.plate import SEEN, plates_svg
 from service.documents.section import heads_svg
@@ -146,7 +147,10 @@ def _opening(subject: Subject) -> list[tuple[str, str]]:
     """What the caller said of the opening."""
     opening, sized, mm = subject.job.opening, subject.answer.opening, subject.mm
     rows = [
-        (marked("width × height"), f"{mm(sized.width_mm)} × {mm(sized.height_mm)} mm"),
+        (
+            marked("width × height") if opening.survey is None else marked("usable width × height"),
+            f"{mm(sized.width_mm)} × {mm(sized.height_mm)} mm",
+        ),
         (marked("headroom"), f"{mm(opening.headroom_mm)} mm"),
         (marked("depth behind the header"), f"{mm(opening.depth_mm)} mm"),
         (marked("header thickness"), f"{mm(opening.header_thickness_mm)} mm"),
@@ -374,11 +378,12 @@ def _measured(subject: Subject) -> list[tuple[str, str]]:
     answer, opening, mm = subject.answer, subject.job.opening, subject.mm
     below = answer.bracket.below_roof_mm
     force = f"≤ {subject.language.numbers.whole(answer.balance.hand_force_max_n)}"
-    readings = () if opening.survey is None else opening.survey.diagonals_mm
-    one_diagonal, other_diagonal = map(mm, readings) if readings else ("", "")
+    once = Survey(widths_mm=(opening.width_mm,), heights_mm=(opening.height_mm,))
+    readings = opening.survey or once
+    one_diagonal, other_diagonal = map(mm, readings.diagonals_mm) if readings.diagonals_mm else ("", "")
     rows = [
-        (marked("opening, width"), mm(answer.opening.width_mm)),
-        (marked("opening, height"), mm(answer.opening.height_mm)),
+        (marked("opening, width"), " / ".join(map(mm, readings.widths_mm))),
+        (marked("opening, height"), " / ".join(map(mm, readings.heights_mm))),
         (marked("opening, one diagonal"), one_diagonal),
         (marked("opening, other diagonal"), other_diagonal),
         (marked("headroom"), mm(opening.headroom_mm)),

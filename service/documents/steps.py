@@ -326,8 +326,8 @@ def _cut_at_angle(subject: Subject) -> str:
 def _around(subject: Subject) -> str:
     """The perimeter seal along jambs and header."""
     opening = subject.answer.opening
-    ratio = max(opening.width_mm / 30, opening.height_mm / 26)
-    width, height = opening.width_mm / ratio, opening.height_mm / ratio
+    ratio = max(opening.header_width_mm / 30, opening.jamb_height_mm / 26)
+    width, height = opening.header_width_mm / ratio, opening.jamb_height_mm / ratio
     left, top = (WIDTH - width) / 2, 6.0
     return _picture(
         subject,
@@ -338,8 +338,8 @@ def _around(subject: Subject) -> str:
             points=svg.points_of(((left, top + height), (left, top), (left + width, top), (left + width, top + height))),
             stroke_width=1.4,
         ),
-        svg.text((WIDTH / 2, top - 1.8), subject.mm(opening.width_mm), anchor="middle"),
-        svg.text((left - 2, top + height / 2), subject.mm(opening.height_mm), anchor="middle", turned=True),
+        svg.text((WIDTH / 2, top - 1.8), subject.mm(opening.header_width_mm), anchor="middle"),
+        svg.text((left - 2, top + height / 2), subject.mm(opening.jamb_height_mm), anchor="middle", turned=True),
         name="perimeter_seal",
     )
 

@@ -5,7 +5,7 @@ Left out are those of one finding, one part of several or one packing: they stan
 
 from math import sqrt
 
-from service.calculation import care, parts
+from service.calculation import care, parts, survey
 from service.calculation.constants import HALF_TURN
 from service.calculation.fitting import Calculated
 from service.calculation.job import Opening
@@ -23,8 +23,8 @@ def figures_of(calculated: Calculated, numbers: Numbers) -> dict[str, bytes]:
     months = care.inspection_months(cycles_per_day=job.duty.cycles_per_day)
     figures = {
         # the opening
-        "width": numbers.written(opening.width_mm, TENTHS),
-        "height": numbers.written(opening.height_mm, TENTHS),
+        "width": _measured(numbers, opening.width_mm, () if opening.survey is None else opening.survey.widths_mm),
+        "height": _measured(numbers, opening.height_mm, () if opening.survey is None else opening.survey.heights_mm),
         "headroom": numbers.written(opening.headroom_mm, TENTHS),
         "depth": numbers.written(opening.depth_mm, TENTHS),
         "wide": numbers.written(daylight.width_mm, WHOLE),
@@ -62,11 +62,12 @@ def figures_of(calculated: Calculated, numbers: Numbers) -> dict[str, bytes]:
         "outer": numbers.written(tracks.outer_width_mm, TENTHS),
         "lips": numbers.written(tracks.lips_mm, TENTHS),
         "plane": numbers.written(calculated.trial.position.curtain_plane_x_mm, TENTHS),
-        "lap": numbers.written(answer.opening.lap_mm or 0.0, TENTHS),
         "needed": numbers.written(depth_to_stand_tracks_mm(calculated), WHOLE),
         "spacing": numbers.written(parts.SCREW_SPACING_MM, TENTHS),
         "striker": numbers.written(answer.striker.height_above_sill_mm, TENTHS),
         # seals
+        "jamb_seal": numbers.written(answer.opening.jamb_height_mm, TENTHS),
+        "header_seal": numbers.written(answer.opening.header_width_mm, TENTHS),
         "seal": seals.top_profile.encode(),
         "cut": numbers.written(seals.top_cut_length_mm, TENTHS),
         "short": numbers.written(seals.top_short_edge_mm, TENTHS),
@@ -89,6 +90,9 @@ def figures_of(calculated: Calculated, numbers: Numbers) -> dict[str, bytes]:
         "months": numbers.written_count(months),
         "cycles": numbers.written(balance.cycles, WHOLE),
     }
+    if answer.opening.lap_mm is not None and opening.survey is not None:
+        left_mm, right_mm = survey.laps_mm(opening.survey, track_beyond_mm=mount.track_beyond_mm)
+        figures["laps_left"], figures["laps_right"] = _readings(numbers, left_mm), _readings(numbers, right_mm)
     if answer.drip_rail is not None:
         figures["rail"] = numbers.written(answer.drip_rail.length_mm, TENTHS)
     if answer.pull_strap is not None:
@@ -97,6 +101,16 @@ def figures_of(calculated: Calculated, numbers: Numbers) -> dict[str, bytes]:
         _add_wiring(figures, answer.wiring, job.duty.cable_run_m, numbers)
     _add_packers(figures, opening, numbers)
     return figures
+
+
+def _measured(numbers: Numbers, value_mm: float, readings_mm: tuple[float, ...]) -> bytes:
+    """A size of the opening as a tape finds it: each of its readings where there are several."""
+    return _readings(numbers, list(readings_mm)) if readings_mm else numbers.written(value_mm, TENTHS)
+
+
+def _readings(numbers: Numbers, readings_mm: list[float]) -> bytes:
+    """Readings one after the other."""
+    return b" / ".join([numbers.written(one, TENTHS) for one in readings_mm])
 
 
 def _add_wiring(figures: dict[str, bytes], wiring: Wiring, cable_run_m: float, numbers: Numbers) -> None:

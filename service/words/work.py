@@ -140,8 +140,8 @@ LAY_OUT: Final = {
 }
 
 PERIMETER: Final = marked(
-    "Clean, dry and degrease the opening's outer edge. Put the perimeter seal on while the edge is bare: {height} mm up "
-    "each jamb, {width} mm along the header, corners butted without a gap."
+    "Clean, dry and degrease the opening's outer edge. Put the perimeter seal on while the edge is bare: {jamb_seal} mm "
+    "up each jamb, {header_seal} mm along the header, corners butted without a gap."
 )
 
 STAND_TRACKS: Final = {
@@ -155,7 +155,10 @@ STAND_TRACKS: Final = {
         "slots {plane} mm behind the opening's outer face."
     ),
 }
-LEAST_LAP: Final = marked("The opening is not true: at its narrowest a track laps its edge by {lap} mm.")
+LAPS: Final = marked(
+    "The opening is not true: from the top down the left track laps its edge by {laps_left} mm, the right one by "
+    "{laps_right} mm."
+)
 PLATE_TO_TRACK: Final = {
     "reveal": marked("Set each side plate {plate} on its track, in line with the groove in the track's upper end."),
     "face": marked("Stand each side plate {plate} by its lapped track, in line with the groove in the track's upper end."),
@@ -526,7 +529,7 @@ class _Work:
         offset, base, lap = self.job.opening.plate_offset_mm, answer.side_plate.base_z_mm, answer.opening.lap_mm
         texts = [STAND_TRACKS[mount.id]]
         if lap is not None and mount.track_beyond_mm - lap > RESOLUTION:
-            texts.append(LEAST_LAP)
+            texts.append(LAPS)
         texts += [
             PLATE_TO_TRACK[mount.id],
             FRONT_BEHIND if mount.plate_setback_mm else FRONT_FLUSH,

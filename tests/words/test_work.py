@@ -8,6 +8,7 @@ from words import jobs
 
 from service.calculation.fitting import fit
 from service.calculation.job import Survey
+from service.calculation.survey import laps_mm
 from service.words import LANGUAGES, words_of
 from service.words.figures import depth_to_stand_tracks_mm
 from service.words.work import PARTS, TITLES
@@ -163,3 +164,19 @@ def test_tracks_of_another_catalogue_are_told_as_theirs():
     mount = replace(samples.REVEAL, plate_setback_mm=6.0)
     assert "6 mm behind the header's inner face" in work(mount=mount)["offer_up"].text
     assert "flush with the header's inner face" in work()["offer_up"].text
+
+
+SURVEY = Survey(widths_mm=(702.0, 705.0, 709.0), heights_mm=(1500.0, 1504.0), diagonals_mm=(1660.0, 1654.0))
+
+
+def test_a_surveyed_opening_is_measured_again_as_it_was_measured():
+    # a tape finds the readings, not the width between plumb tracks; the seal lies on the edges themselves
+    steps = work(survey=SURVEY, options=frozenset({"perimeter_seal"}))
+    assert "702 / 705 / 709 mm wide, 1500 / 1504 mm high" in steps["parcel"].text
+    assert "1504 mm up each jamb, 702 mm along the header" in steps["perimeter_seal"].text
+
+
+def test_a_fitter_is_told_by_how_much_each_track_laps_where_the_opening_is_not_true():
+    text = work(survey=SURVEY, mount=jobs.FACE)["offer_up"].text
+    for told in laps_mm(SURVEY, track_beyond_mm=jobs.FACE.track_beyond_mm):
+        assert " / ".join(f"{one:.1f}".removesuffix(".0") for one in told) in text

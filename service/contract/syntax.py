@@ -91,10 +91,11 @@ CAUSES = (
 """In the order in which they are tried."""
 TRAILING = marked("Line {line}, column {column}: something follows the JSON document. Send one alone.")
 CUT_SHORT = marked(
-    "Line {line}, column {column}: the body ends before it is complete. A brace, a bracket or a quotation mark is missing."
+    "Line {line}, column {column}: the JSON document ends before it is complete. A brace, a bracket or a quotation mark is "
+    "missing."
 )
-NOT_JSON = marked("Line {line}, column {column}: the body is not JSON from here on.")
-NOT_UTF8 = marked("Line {line}, column {column}: the body is not UTF-8.")
+NOT_JSON = marked("Line {line}, column {column}: this is not JSON from here on.")
+NOT_UTF8 = marked("Line {line}, column {column}: this is not UTF-8.")
 EMPTY = marked("The body is empty; send one JSON document.")
 TOO_DEEP = marked("The body is nested too deep.")
 NUMBER = marked("The body holds a number that is too long or too large.")
@@ -117,6 +118,13 @@ def unreadable(body: bytes, error: Exception | None = None) -> Refusal:
     except msgspec.DecodeError as fault:
         return _not_json(text, str(fault))
     return _refusal("number_form", NUMBER)
+
+
+def in_stream(refused: Refusal, line: int) -> Refusal:
+    """The refusal of a document that is one line of a stream, told by the number of that line."""
+    if "line" not in refused.figures:
+        return refused
+    return _refusal(refused.faults[0].code, refused.words, **{**refused.figures, "line": line})
 
 
 def _not_json(text: str, reason: str) -> Refusal:

@@ -310,6 +310,7 @@ def test_batches_answer_their_problems_in_the_language_asked_for(client):
     assert answer.headers["content-language"] == "de"
     first, second, last = map(json.loads, answer.text.splitlines())
     assert first["problem"]["detail"].startswith("Zeile 1, Spalte 30: ein ")
+    assert second["problem"]["detail"].startswith("Zeile 2, Spalte 30: ein ")
     assert (second["index"], last["summary"]["problems"]) == (1, 2)
     broken = client.post(
         "/v1/fittings/stream",

@@ -16,6 +16,7 @@ from service.contract.fittings import Result, answer, calculate, encode
 from service.contract.problems import KINDS, Problem, Refusal, problem
 from service.contract.requests import FittingRequest
 from service.contract.shelf import Shelf
+from service.contract.syntax import in_stream
 from service.contract.units import Sha256, mm, said, text
 from service.contract.version import CONTRACT_VERSION
 from service.contract.writing import Form
@@ -183,15 +184,15 @@ class Batch:
         self._decoder = BodyDecoder(FittingRequest)
         self.summary = BatchSummary(items=0, fits=0, fits_with_cautions=0, does_not_fit=0, problems=0)
 
-    def answer(self, body: bytes | msgspec.Raw) -> Answered:
-        """The answer to the next item. Nothing that is wrong with it is raised."""
+    def answer(self, body: bytes | msgspec.Raw, *, line: int = 1) -> Answered:
+        """The answer to the next item, which stands in a line of a stream. Nothing that is wrong with it is raised."""
         index = self.summary.items
         self.summary.items += 1
         body = bytes(body)
         try:
             result = calculate(self._decoder.decode(body), self._shelf)
         except Refusal as refused:
-            return Answered(self.refuse_item(index, _reference(body), refused), None)
+            return Answered(self.refuse_item(index, _reference(body), in_stream(refused, line)), None)
         found = result.calculated.answer
         content: Any = {}  # written already: the contract's types say what is in it
         if self._fields == "short":

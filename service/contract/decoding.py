@@ -14,7 +14,7 @@ import msgspec
 from msgspec import UNSET
 
 from service.contract.jobs import faults_of_size
-from service.contract.problems import AT_LEAST, AT_MOST, ONE_OF, WHOLE_NUMBER, Mistake, Refusal, mistake
+from service.contract.problems import AT_LEAST, AT_MOST, MISMATCH, ONE_OF, WHOLE_NUMBER, Mistake, Refusal, mistake
 from service.contract.requests import ID_PATTERN, FittingRequest
 from service.contract.schemas import Schema, schemas
 from service.contract.syntax import unreadable
@@ -42,7 +42,6 @@ FINDINGS: dict[type, tuple[str, str]] = {
     Kind.MultipleOf: ("whole_number", WHOLE_NUMBER),
 }
 """The code and the words of what a schema validator finds; `PATTERNS` has those of a pattern."""
-MISMATCH = marked("The body does not match the contract.")
 MISSING = marked("the member is missing")
 UNKNOWN = marked("there is no such member")
 UNIT = marked("must be at least {limit}; if {given} is meant in {unit}, write {converted}")

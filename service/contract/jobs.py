@@ -6,7 +6,7 @@ from typing import Any, Final
 from msgspec import UNSET
 
 from service.calculation import job, survey
-from service.contract.problems import Mistake, Refusal, mistake
+from service.contract.problems import MISMATCH, Mistake, Refusal, mistake
 from service.contract.requests import SIZE_OR_SURVEY, Duty, FittingRequest, Opening, Shutter
 from service.contract.shelf import Shelf
 from service.words.languages import marked
@@ -21,12 +21,13 @@ def to_job(request: FittingRequest, shelf: Shelf) -> job.Job:
     """The core's job for a request.
 
     Raises:
-        Refusal: the request names what the catalogue does not have, or contradicts itself.
+        Refusal: the request names what the catalogue does not have, contradicts itself, or has neither size nor survey.
     """
     duty, shutter = request.duty, request.shutter
     faults = _faults_of_opening(request.opening) + _faults_of_duty(duty) + _faults_of_ids(shutter, shelf)
     if faults:
-        told = marked("The request contradicts itself or the catalogue.")
+        contradicts = marked("The request contradicts itself or the catalogue.")
+        told = MISMATCH if any(one.code == "missing" for one in faults) else contradicts
         raise Refusal("invalid-request", told, faults=faults)
     slat, tube, plate, offer = shutter.slat, shutter.tube, shutter.side_plate, shelf.offer
     return job.Job(

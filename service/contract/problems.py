@@ -15,6 +15,8 @@ from service.words.languages import language_of, marked
 Figure = str | int | float
 """What a text has places for: a text, which is said as it is, or a number, which is said as the language writes it."""
 
+MISMATCH = marked("The body does not match the contract.")
+"""What is said of a body with a member that is missing or is not as the contract says."""
 ONE_OF = marked("must be one of {choices}")
 """What is said where a value is none of those that may be chosen."""
 AT_LEAST = marked("must be at least {limit}")

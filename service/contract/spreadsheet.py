@@ -11,8 +11,9 @@ from typing import Any, NamedTuple, Self
 
 import msgspec
 
-from service.contract.decoding import FAULTS_MAX
+from service.contract.decoding import FAULTS_MAX, BodyDecoder
 from service.contract.problems import ACTUAL_MAX, Mistake, Refusal, mistake
+from service.contract.requests import FittingRequest
 from service.words.languages import marked
 
 TEXT_COLUMNS = {
@@ -77,6 +78,7 @@ DELIMITERS = ",;\t"
 SEP = "sep="
 """How a first line begins that names the delimiter for spreadsheets."""
 BYTE_ORDER_MARKS = (codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)
+DECODER = BodyDecoder(FittingRequest)
 MARKS = {"point": ".", "comma": ","}
 """The decimal marks by the names of the query."""
 SWAPPED = str.maketrans(".,", ",.")
@@ -141,8 +143,8 @@ class Table(NamedTuple):
         """The request of a row as JSON; empty cells are left out.
 
         Raises:
-            Refusal: the row is broken, has too many or too few cells, or a number cannot be read as one; all such cells are
-                named.
+            Refusal: the row is broken, has too many or too few cells, or a number cannot be read as one; all cells at fault
+                are named, those of another kind too.
         """
         if row.broken is not None:
             raise row.broken
@@ -373,9 +375,20 @@ def _request_of(row: dict[str, str], decimals: Decimals) -> bytes:
         for parent in parents:
             place = place.setdefault(parent, {})
         place[member] = value
+    written = msgspec.json.encode(request)
     if faults:
-        raise Refusal("invalid-request", marked("A cell is no number."), faults=faults)
-    return msgspec.json.encode(request)
+        raise Refusal("invalid-request", marked("A cell is no number."), faults=faults + _other_faults(written, faults))
+    return written
+
+
+def _other_faults(request: bytes, told: list[Mistake]) -> list[Mistake]:
+    """What else is wrong with a row's request, beside the cells that are no numbers and stand in it as texts."""
+    pointers = {one.pointer for one in told}
+    try:
+        DECODER.decode(request)
+    except Refusal as refused:
+        return [one for one in refused.faults if one.pointer not in pointers]
+    return []
 
 
 def _number(text: str, decimals: Decimals) -> float:

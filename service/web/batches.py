@@ -124,13 +124,15 @@ class Batches:
     async def _ndjson(self, exchange: Exchange, batch: Batch) -> None:
         await exchange.body.begin()
         async with _Answer(exchange, NDJSON, self._turn) as answer:
-            blank = 0  # blank lines are no items, but no more than items may come
+            read = 0  # lines; blank ones are no items, but no more than items may come
             try:
                 async for lines in _lines(exchange.body, self._limits.line_bytes_max, self._bounded):
-                    room = self._limits.items_max - batch.summary.items - blank
-                    blank += sum(not line for line in lines[:room])
-                    await answer.write(encode(self._answer(batch, line)) + b"\n" for line in lines[:room] if line)
-                    if len(lines) > room:
+                    numbered = enumerate(lines[: self._limits.items_max - read], read + 1)
+                    await answer.write(
+                        encode(self._answer(batch, line, number=number)) + b"\n" for number, line in numbered if line
+                    )
+                    read += len(lines)
+                    if read > self._limits.items_max:
                         raise self._too_many(self._limits.items_max)
             except Refusal as refused:
                 exchange.line.problem = refused.kind
@@ -138,11 +140,16 @@ class Batches:
             else:
                 await answer.write([encode(StreamLine(summary=batch.summary)) + b"\n"])
 
-    def _answer(self, batch: Batch, body: bytes | msgspec.Raw | Refusal, *, reference: str | None = None) -> BatchItem:
-        """The answer to an item; a fault of ours harms this item only, and is logged."""
+    def _answer(
+        self, batch: Batch, body: bytes | msgspec.Raw | Refusal, *, reference: str | None = None, number: int = 1
+    ) -> BatchItem:
+        """The answer to an item in a line of this number; a fault of ours harms this item only, and is logged."""
         index, started = batch.summary.items, perf_counter()
         try:
-            item, found = batch.refuse(body, reference=reference) if isinstance(body, Refusal) else batch.answer(body)
+            if isinstance(body, Refusal):
+                item, found = batch.refuse(body, reference=reference)
+            else:
+                item, found = batch.answer(body, line=number)
         except BaseException as fault:  # whatever it was, the other items are answered
             if isinstance(fault, ENDS):
                 raise

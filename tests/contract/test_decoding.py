@@ -205,6 +205,23 @@ def test_neither_or_both_of_size_and_survey_is_refused(members, told):
     assert [(fault.pointer, fault.detail) for fault in besides if fault.pointer != "/other"] == told
 
 
+def test_a_missing_size_is_told_as_what_it_is_whatever_else_is_wrong():
+    mismatch = "The body does not match the contract."
+    contradicts = "The request contradicts itself or the catalogue."
+    rest = {name: value for name, value in GOOD["opening"].items() if name != "height_mm"}
+    unknown = {"slat": "featherweight"}
+
+    def detail(**members):
+        with pytest.raises(Refusal) as caught:
+            to_job(DECODER.decode(changed(**members)), SHELF)
+        return caught.value.detail
+
+    assert detail(opening=rest) == detail(opening=rest, shutter=unknown) == mismatch
+    assert refusal(changed(opening={})).detail == mismatch
+    assert detail(shutter=unknown) == contradicts
+    assert detail(opening={**rest, "survey": SURVEY}) == contradicts
+
+
 def test_a_text_of_another_form_is_told_the_form_in_words():
     for id in ("a b", "", "x" * 41, "slim\n"):
         (fault,) = refusal(changed(shutter={"slat": id})).faults

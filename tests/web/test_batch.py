@@ -171,6 +171,30 @@ def test_one_bad_line_harms_no_other(client, bad, status):
         assert second["reference"] == "mine"
 
 
+def test_a_line_that_is_no_json_is_told_by_its_number_in_the_stream(client):
+    bad, long = b'{"opening": {"width_mm": 1180,5}}', b"x" * 200_000
+    body = b"\n".join([json.dumps(GOOD).encode(), bad, b"", b" \r", long, bad, b"{", b'{"x": "\xff"}'])
+    *lines, _ = map(json.loads, post(client, body, NDJSON).content.splitlines())
+    comma = "a comma in a number. JSON has a decimal point, and no mark for thousands: 1180.5."
+    ends = "the JSON document ends before it is complete. A brace, a bracket or a quotation mark is missing."
+    told = [one["problem"]["detail"] for one in lines if one["status"] == 400]
+    assert [one["index"] for one in lines if one["status"] == 400] == [1, 3, 4, 5]
+    assert told == [
+        f"Line 2, column 30: {comma}",
+        f"Line 6, column 30: {comma}",
+        f"Line 7, column 2: {ends}",
+        "Line 8, column 8: this is not UTF-8.",
+    ]
+    assert [one["problem"]["errors"][0]["detail"] for one in lines if one["status"] == 400] == told
+
+
+def test_lines_are_counted_across_the_pieces_in_which_they_arrive(client):
+    pieces = [b"{}\n{}", b"\n\n", b"{", b"\n", b"}"]
+    *lines, _ = map(json.loads, post(client, iter(pieces), NDJSON).content.splitlines())
+    told = [one["problem"]["detail"].partition(":")[0] for one in lines if one["status"] == 400]
+    assert told == ["Line 4, column 2", "Line 5, column 1"]
+
+
 def test_bad_items_of_a_json_batch_harm_no_other(client):
     body = b'{"items": [' + json.dumps(GOOD).encode() + b', 7, {"opening": {}, "opening": {}}, null]}'
     assert [item["status"] for item in post(client, body, JSON).json()["items"]] == [200, 422, 422, 422]

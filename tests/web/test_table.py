@@ -367,6 +367,21 @@ def test_a_table_names_every_cell_at_fault(client):
     assert rows[1]["problem"] == "Row 3: The row has 5 cells, the header 6."
 
 
+def test_a_cell_that_is_no_number_hides_no_other_fault_of_its_row(client):
+    header = "reference,width_mm,height_mm,headroom_mm,depth_mm,header_thickness_mm,slat,body"
+    row = problem_of(client, f"{header}\nD,twelve,,59,,40,slim,wood\n")
+    assert sorted(row.split("; ")) == sorted(
+        f"Row 2, column {column}"
+        for column in (
+            "width_mm: twelve is no number with a decimal point, such as 1180.5",
+            "height_mm: the member is missing, and there is no survey",
+            "headroom_mm: must be at least 60",
+            "depth_mm: the member is missing",
+            "body: must be one of aluminium, composite, steel",
+        )
+    )
+
+
 def test_an_empty_cell_that_is_needed_is_named_and_the_reference_kept(client):
     header = "reference,slat,width_mm,height_mm,headroom_mm,depth_mm,header_thickness_mm,cycles_per_day\n"
     body = header + " a ,slim,,1420,310,620,40,4\n b,slim,,,310,620,40,\n c ,slim\n d,slim,x,1,1,1,1,1\n"

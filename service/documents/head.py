@@ -15,7 +15,6 @@ from service.documents.view import View, Window
 from service.documents.wording import compared, lines_at_most
 from service.words.languages import marked
 
-ROW = 4.4
 ABOVE = 10.0
 """Paper for the heading over a head."""
 
@@ -72,7 +71,7 @@ def foot_of(subject: Subject, box: Box) -> float:
 
 def _legend_height(subject: Subject) -> float:
     """Paper for the longer of both legends."""
-    return ROW * max(-(-len(_names(subject)) // 2), len(_compared(subject))) + 1
+    return balloon.ROW * max(-(-len(_names(subject)) // 2), len(_compared(subject))) + 1
 
 
 def _compared(subject: Subject) -> dict[str, Check]:
@@ -189,7 +188,7 @@ def _named(subject: Subject, seen: View, box: Box) -> tuple[str, ...]:
         *_set_out(subject, seen),
         *drawn,
         *(
-            _legend_row((box.left + width * (index // half), top + ROW * (index % half)), letter, name, width)
+            _legend_row((box.left + width * (index // half), top + balloon.ROW * (index % half)), letter, name, width)
             for index, (letter, name) in enumerate(rows)
         ),
     )
@@ -320,7 +319,7 @@ def _clearances(subject: Subject, seen: View, box: Box) -> tuple[str, ...]:
         *lines,
         *marks,
         *(
-            _legend_of_check(subject, check, Box(box.left, top + ROW * row, box.width, ROW))
+            _legend_of_check(subject, check, Box(box.left, top + balloon.ROW * row, box.width, balloon.ROW))
             for row, check in enumerate(checks.values())
         ),
     )

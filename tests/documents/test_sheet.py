@@ -219,6 +219,13 @@ def test_a_picture_has_room_for_all_its_words(name):
             assert outside(parsed(picture)) == []
 
 
+def test_the_coil_to_measure_is_the_one_that_everything_was_checked_with():
+    # hand: the radius of the case's request; what is calculated for 56 slats is another
+    assert "coil's radius, rolled up 95 " in text_in(sheet("measured"))
+    usual = SUBJECTS["usual"]
+    assert f"coil's radius, rolled up {usual.mm(usual.answer.coil.radius_mm)} " in text_in(sheet("usual"))
+
+
 def fonts_of(resources):
     """Every font that a page, or a drawing placed on it, names."""
     fonts = [*resources.get("/Font", {}).values()]

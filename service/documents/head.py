@@ -49,15 +49,17 @@ def _extent(subject: Subject) -> _Extent:
     roof, rear = geometry.roof_z_mm <= top + near, geometry.rear_x_mm <= right + near
     widest = Window(left, right + near, base, top + near)
     boxes = [one for one in map(_outline, subject.job.opening.obstacles) if _shared(one, widest)]
-    # an obstacle in reach is seen whole; one that is longer than the reach is cut off there
+    # an obstacle in reach is seen whole; one that is longer than the reach itself is cut off
     return _Extent(
         Window(
             left,
             max(right, geometry.rear_x_mm)
             if rear
-            else min(max([right + near / 2, *(one.x_to for one in boxes)]), widest.x_to),
+            else min(max([right + near / 2, *(one.x_to for one in boxes)]), widest.x_to + near),
             max(min([base, *(one.z_from for one in boxes)]), base - near),
-            max(top, geometry.roof_z_mm) if roof else min(max([top + near / 2, *(one.z_to for one in boxes)]), widest.z_to),
+            max(top, geometry.roof_z_mm)
+            if roof
+            else min(max([top + near / 2, *(one.z_to for one in boxes)]), widest.z_to + near),
         ),
         roof,
         rear,

@@ -304,7 +304,9 @@ def lettered(root):
 
 
 ROOM = {"width_mm": 1750.0, "height_mm": 420.0, "headroom_mm": 260.0, "depth_mm": 420.0}
-LAMPS = [(x, deep, high) for x in (250.0, 330.0, 360.0) for deep, high in ((60.0, 50.0), (40.0, 30.0))]
+LAMPS = [(x, deep, high) for x in (250.0, 330.0, 360.0, 380.0) for deep, high in ((60.0, 50.0), (40.0, 30.0))] + [
+    (400.0, 40.0, 30.0)
+]
 
 
 @pytest.mark.parametrize("lamp", LAMPS)

@@ -8,6 +8,9 @@ from service.documents import svg
 from service.documents.svg import Box, Point
 
 RADIUS = 1.9
+ROW = 4.4
+"""Paper for a row of a legend, as high as its balloon and the space to the next."""
+
 RINGS = (1.6, 2.4, 3.4, 4.6, 6, 7.5, 9)
 """How far from what it marks a balloon is tried, in its own radius."""
 

@@ -15,7 +15,6 @@ from service.documents.view import View, Window
 from service.documents.wording import compared, lines_at_most
 from service.words.languages import marked
 
-ROW = 4.4
 ABOVE = 10.0
 """Paper for the heading over a head."""
 
@@ -39,7 +38,7 @@ class _Extent(NamedTuple):
 
 
 def _extent(subject: Subject) -> _Extent:
-    """The head: plate, coil and mouth, with roof and rear where they are near."""
+    """The head: plate, coil and mouth, with roof, rear and obstacles where they are near."""
     geometry, plate, radius = subject.geometry, subject.answer.side_plate, subject.coil_radius_mm
     x_b, z_b = geometry.bracket
     right = max(plate.front_x_mm + plate.deep_mm, x_b + radius)
@@ -48,16 +47,35 @@ def _extent(subject: Subject) -> _Extent:
     left = min(-0.1 * plate.deep_mm, min(x for x, _ in geometry.track) - 10)
     near = 0.55 * max(plate.deep_mm, plate.high_mm)
     roof, rear = geometry.roof_z_mm <= top + near, geometry.rear_x_mm <= right + near
+    widest = Window(left, right + near, base, top + near)
+    boxes = [one for one in map(_outline, subject.job.opening.obstacles) if _shared(one, widest)]
+    # an obstacle in reach is seen whole; one that is longer than the reach itself is cut off
     return _Extent(
         Window(
             left,
-            max(right, geometry.rear_x_mm) if rear else right + near / 2,
-            base,
-            max(top, geometry.roof_z_mm) if roof else top + near / 2,
+            max(right, geometry.rear_x_mm)
+            if rear
+            else min(max([right + near / 2, *(one.x_to for one in boxes)]), widest.x_to + near),
+            max(min([base, *(one.z_from for one in boxes)]), base - near),
+            max(top, geometry.roof_z_mm)
+            if roof
+            else min(max([top + near / 2, *(one.z_to for one in boxes)]), widest.z_to + near),
         ),
         roof,
         rear,
     )
+
+
+def _outline(box: Obstacle) -> Window:
+    """The part of the frame that an obstacle takes."""
+    return Window(box.x_mm, box.x_mm + box.deep_mm, box.z_mm, box.z_mm + box.high_mm)
+
+
+def _shared(one: Window, other: Window) -> Window | None:
+    """What two parts of the frame share; none where they lie apart."""
+    left, right = max(one.x_from, other.x_from), min(one.x_to, other.x_to)
+    base, top = max(one.z_from, other.z_from), min(one.z_to, other.z_to)
+    return Window(left, right, base, top) if left < right and base < top else None
 
 
 def heads(subject: Subject, box: Box) -> tuple[str, ...]:
@@ -72,7 +90,7 @@ def foot_of(subject: Subject, box: Box) -> float:
 
 def _legend_height(subject: Subject) -> float:
     """Paper for the longer of both legends."""
-    return ROW * max(-(-len(_names(subject)) // 2), len(_compared(subject))) + 1
+    return balloon.ROW * max(-(-len(_names(subject)) // 2), len(_compared(subject))) + 1
 
 
 def _compared(subject: Subject) -> dict[str, Check]:
@@ -128,9 +146,9 @@ class _Name(NamedTuple):
 
 
 def _names(subject: Subject) -> list[_Name]:
-    """What is what in the closed head, in the order of the legend."""
+    """What is what in the closed head, in the order of the legend: no more than is in the picture."""
     geometry, answer, job = subject.geometry, subject.answer, subject.job
-    plate, seals = answer.side_plate, answer.seals
+    plate, seals, window = answer.side_plate, answer.seals, _extent(subject).window
     low, high = frame.top_seal_z(subject)
     inner = job.opening.header_thickness_mm
     strap = frame.strap_points(subject)
@@ -155,11 +173,13 @@ def _names(subject: Subject) -> list[_Name]:
     if answer.drip_rail is not None:
         names.append(_Name((max(0.0, inner - 11), low), subject.say(marked("drip rail"))))
     if inner > 0:
-        upper = min(geometry.roof_z_mm, _extent(subject).window.z_to)
+        upper = min(geometry.roof_z_mm, window.z_to)
         names.append(_Name((0.0, 0.6 * upper), subject.say(marked("header"))))
     names += [
-        _Name((one.x_mm + one.deep_mm / 2, one.z_mm + one.high_mm / 2), _obstacle_name(subject, one))
+        _Name(((shown.x_from + shown.x_to) / 2, (shown.z_from + shown.z_to) / 2), _obstacle_name(subject, one))
         for one in job.opening.obstacles
+        for shown in (_shared(_outline(one), window),)
+        if shown
     ]
     return names
 
@@ -171,7 +191,6 @@ def _obstacle_name(subject: Subject, obstacle: Obstacle) -> str:
 
 def _named(subject: Subject, seen: View, box: Box) -> tuple[str, ...]:
     """Set-out sizes, and letters for the names in the legend."""
-    window = seen.window
     holes = [balloon.around(seen.at(*one)) for one in (subject.geometry.wheel, subject.geometry.bracket)]
     taken: Taken = [*holes]
     page = Box(box.left, box.top + ABOVE - 3, box.width, _foot(seen) - SET_OUT - box.top - ABOVE + 3)
@@ -179,17 +198,15 @@ def _named(subject: Subject, seen: View, box: Box) -> tuple[str, ...]:
     for index, one in enumerate(_names(subject)):
         letter = chr(ord("a") + index)
         rows.append((letter, one.name))
-        x, z = one.target
-        if window.x_from <= x <= window.x_to and window.z_from <= z <= window.z_to:
-            target = seen.at(x, z)
-            drawn.append(balloon.led(balloon.place(target, taken, page), target, letter))
+        target = seen.at(*one.target)
+        drawn.append(balloon.led(balloon.place(target, taken, page), target, letter))
     half = -(-len(rows) // 2)
     top, width = _foot(seen) + 1, box.width / 2
     return (
         *_set_out(subject, seen),
         *drawn,
         *(
-            _legend_row((box.left + width * (index // half), top + ROW * (index % half)), letter, name, width)
+            _legend_row((box.left + width * (index // half), top + balloon.ROW * (index % half)), letter, name, width)
             for index, (letter, name) in enumerate(rows)
         ),
     )
@@ -297,7 +314,7 @@ def _clearances(subject: Subject, seen: View, box: Box) -> tuple[str, ...]:
     for id, check in checks.items():
         start, end = (seen.at(*point) for point in ends[id])
         failing = check.state == "fails"
-        if window.x_from <= ends[id][0][0] <= window.x_to and window.z_from <= ends[id][0][1] <= window.z_to:
+        if window.shows(ends[id][0]):
             color, width = (svg.INK, svg.THICK) if failing else (svg.MEASURE, svg.MEDIUM)
             lines.append(view.within(start, end, width=width, color=color))
             middle = ((start[0] + end[0]) / 2, (start[1] + end[1]) / 2)
@@ -306,7 +323,7 @@ def _clearances(subject: Subject, seen: View, box: Box) -> tuple[str, ...]:
     marks += [
         _marked(subject, check, seen.at(*places[check.id]), taken, page)
         for check in subject.answer.checks
-        if check.state != "ok" and check.id in places
+        if check.state != "ok" and check.id in places and window.shows(places[check.id])
     ]
     top = _foot(seen) + 1
     return (
@@ -320,7 +337,7 @@ def _clearances(subject: Subject, seen: View, box: Box) -> tuple[str, ...]:
         *lines,
         *marks,
         *(
-            _legend_of_check(subject, check, Box(box.left, top + ROW * row, box.width, ROW))
+            _legend_of_check(subject, check, Box(box.left, top + balloon.ROW * row, box.width, balloon.ROW))
             for row, check in enumerate(checks.values())
         ),
     )

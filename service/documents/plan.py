@@ -67,11 +67,18 @@ class Named(NamedTuple):
     name: str
 
 
+class Lettered(NamedTuple):
+    """A drawing with its legend, and where the legend ends on paper [mm]."""
+
+    drawn: str
+    foot: float
+
+
 def plan_svg(subject: Subject, *, title: bool = True) -> str:
     """The plan cut on one A4 page; without title the pictures alone."""
     pictures = [
         *(_end_at_tube(subject, hand, TUBES.part(index, 2, gap=4)) for index, hand in enumerate(HANDS)),
-        *(_end_at_track(subject, hand, TRACKS.part(index, 2, gap=4)) for index, hand in enumerate(HANDS)),
+        *(_end_at_track(subject, hand, TRACKS.part(index, 2, gap=4)).drawn for index, hand in enumerate(HANDS)),
         _figures(subject, FIGURES),
     ]
     block = (
@@ -92,12 +99,13 @@ def plan_svg(subject: Subject, *, title: bool = True) -> str:
 
 
 def track_end_svg(subject: Subject, width: float, height: float) -> str:
-    """The left track with its slat alone, for a step of the sheet."""
+    """The left track with its slat alone, so high over its legend, for a step of the sheet."""
+    seen = _end_at_track(subject, "left", Box(0, 0, width, height), small=True)
     return svg.document(
         svg.element("defs", view.hatch_pattern(HATCH)),
-        _end_at_track(subject, "left", Box(0, 0, width, height), small=True),
+        seen.drawn,
         width=width,
-        height=height,
+        height=seen.foot,
         title=subject.say(TITLE),
         description=subject.say(TRACK_TITLES["left"]),
         name="track",
@@ -216,11 +224,11 @@ def _end_at_tube(subject: Subject, hand: Hand, box: Box) -> str:
         )
         for tier, x in enumerate((x_w, x_b))
     ]
-    return svg.group(_heading(subject, box, TUBE_TITLES[hand], ratio), *drawn, *upright, *_lettered(end, names, box))
+    return svg.group(_heading(subject, box, TUBE_TITLES[hand], ratio), *drawn, *upright, _lettered(end, names, box).drawn)
 
 
-def _end_at_track(subject: Subject, hand: Hand, box: Box, *, small: bool = False) -> str:
-    """Jamb, packing, track with web, slot and lips, and the slat's end in it."""
+def _end_at_track(subject: Subject, hand: Hand, box: Box, *, small: bool = False) -> Lettered:
+    """Jamb, packing, track with web, slot and lips, and the slat's end in it; a small one's legend stands below the box."""
     job, answer, geometry = subject.job, subject.answer, subject.geometry
     track, lapping = job.hardware.track, job.mount.id == "face"
     front, back = geometry.track[0][0], geometry.track[1][0]
@@ -231,7 +239,7 @@ def _end_at_track(subject: Subject, hand: Hand, box: Box, *, small: bool = False
     packing, gap = _packing(subject, hand), _gap(subject, hand)
     jamb = job.mount.track_beyond_mm if lapping else -packing
     reach = job.opening.header_thickness_mm if lapping else back + 6
-    below = 16 if small else 24
+    below = 0 if small else 24
     area = Box(box.left + 2, box.top + 14, box.width - 4, box.height - 14 - below)
     # a deep jamb is cut off outside of the track
     outside = max(-2.0, front - (14 if small else 50))
@@ -274,11 +282,8 @@ def _end_at_track(subject: Subject, hand: Hand, box: Box, *, small: bool = False
         view.level(top + 2.5, whole[0], whole[1], subject.mm(wall), edge=edge),
     ]
     sizes = Box(whole[0] - 4, top - 8, whole[1] - whole[0] + 8, edge - top + 8)
-    return svg.group(
-        _heading(subject, box, TRACK_TITLES[hand], ratio),
-        *drawn,
-        *_lettered(end, names, box, _slot(end, wall, slot), sizes, columns=1 if small else 2),
-    )
+    legend = _lettered(end, names, box, _slot(end, wall, slot), sizes, columns=1 if small else 2)
+    return Lettered(svg.group(_heading(subject, box, TRACK_TITLES[hand], ratio), *drawn, legend.drawn), legend.foot)
 
 
 def _slot(end: End, wall: float, slot: tuple[float, float]) -> Box:
@@ -287,7 +292,7 @@ def _slot(end: End, wall: float, slot: tuple[float, float]) -> Box:
     return Box(min(x1, x2), min(y1, y2), abs(x2 - x1), abs(y2 - y1))
 
 
-def _lettered(end: End, names: list[Named], box: Box, *kept_free: Box, columns: int = 2) -> list[str]:
+def _lettered(end: End, names: list[Named], box: Box, *kept_free: Box, columns: int = 2) -> Lettered:
     """Letters at what they name, and the legend under the drawing."""
     taken: Taken = [*kept_free]
     page = Box(box.left, box.top + 6, box.width, end.area.bottom - box.top - 6)
@@ -298,13 +303,13 @@ def _lettered(end: End, names: list[Named], box: Box, *kept_free: Box, columns: 
     for index, one in enumerate(names):
         letter = chr(ord("a") + index)
         target = end.at(one.across, one.inwards)
-        at = (box.left + width * (index // half) + 2, top + 4.4 * (index % half) + 2)
+        at = (box.left + width * (index // half) + 2, top + balloon.ROW * (index % half) + 2)
         drawn += [
             balloon.led(balloon.place(target, taken, page), target, letter),
             balloon.drawn(at, letter),
             svg.text((at[0] + 3, at[1] + 1), lines_at_most(one.name, 1, size=svg.TEXT, width=width - 6)[0]),
         ]
-    return drawn
+    return Lettered("".join(drawn), top + balloon.ROW * half)
 
 
 def _lengths(subject: Subject) -> list[tuple[str, str]]:

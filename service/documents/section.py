@@ -87,7 +87,7 @@ def _description(subject: Subject) -> str:
             "Coil radius {coil} mm with {slats} slats on tube {tube}; side plate {plate}, wheel hole {wheel}, bracket hole "
             "{bracket}, {front} mm from the plate's front and {base} mm from its lower edge."
         ),
-        coil=subject.mm(answer.coil.radius_mm),
+        coil=subject.mm(subject.coil_radius_mm),
         slats=answer.curtain.slat_count,
         tube=answer.curtain.tube,
         plate=answer.side_plate.id,

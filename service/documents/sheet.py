@@ -388,7 +388,7 @@ def _measured(subject: Subject) -> list[tuple[str, str]]:
         (marked("opening, other diagonal"), other_diagonal),
         (marked("headroom"), mm(opening.headroom_mm)),
         (marked("depth"), mm(opening.depth_mm)),
-        (marked("coil's radius, rolled up"), mm(answer.coil.radius_mm)),
+        (marked("coil's radius, rolled up"), mm(subject.coil_radius_mm)),
         (marked("bracket below the roof") if below >= 0 else marked("bracket above the roof"), mm(abs(below))),
         (marked("over both tracks"), mm(answer.tracks.outer_width_mm)),
         (marked("daylight, width"), mm(answer.daylight.width_mm)),

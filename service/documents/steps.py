@@ -266,7 +266,7 @@ def _slid(subject: Subject) -> str:
 
 def _cut_through(subject: Subject) -> str:
     """The track's end in plan."""
-    return plan.track_end_svg(subject, WIDTH, 62)
+    return plan.track_end_svg(subject, WIDTH, 46)
 
 
 def _struck(subject: Subject) -> str:

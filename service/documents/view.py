@@ -26,6 +26,10 @@ class Window(NamedTuple):
     z_from: float
     z_to: float
 
+    def shows(self, point: Point) -> bool:
+        """Whether a point of the frame lies in it."""
+        return self.x_from <= point[0] <= self.x_to and self.z_from <= point[1] <= self.z_to
+
 
 class View(NamedTuple):
     """A window of the frame laid into a box, 1 : `ratio`, its upper left corner in the box's."""

@@ -48,6 +48,7 @@ JOBS = {
         {"survey": Survey(widths_mm=(1180.0, 1186.0, 1178.0), heights_mm=(1420.0, 1427.0), diagonals_mm=(1846.5, 1858.0))}
     ),
     "obstacles": job({"obstacles": (box(300.0, 250.0, 60.0, 40.0), box(260.0, -600.0, 300.0, 30.0))}),
+    "obstacle at the curtain": job({"obstacles": (box(20.0, -900.0, 80.0, 60.0),)}),
     "obstacle in the way": job({"obstacles": (box(230.0, 120.0, 90.0, 80.0),), "plate_offset_mm": 20.0}),
 }
 CALCULATED = {name: fit(one) for name, one in JOBS.items()}

@@ -4,9 +4,11 @@ import re
 from itertools import pairwise
 
 import pytest
-from documents.cases import DIGEST, FAILING, FITTING, SPOKEN, SUBJECTS, referred, spoken
+from documents.cases import DIGEST, FAILING, FITTING, SPOKEN, SUBJECTS, referred, spoken, subject
 from documents.paper import outside, overlapping, parsed, texts
 from lxml import etree
+from samples import box as obstacle
+from samples import job
 from shapely import LineString, Point, Polygon, box
 from shapely.affinity import affine_transform
 
@@ -175,7 +177,8 @@ def test_picture_describes_itself_and_needs_nothing_from_outside(name):
     assert subject.title.reference in title.text
     assert description.tag.endswith("}desc")
     assert root.get("aria-describedby") == description.get("id")
-    assert f"{subject.answer.coil.radius_mm:.1f}".removesuffix(".0") in description.text
+    measured = subject.job.measured_coil_radius_mm
+    assert f"{measured or subject.answer.coil.radius_mm:.1f}".removesuffix(".0") in description.text
     assert {etree.QName(one).localname for one in root.iter()} <= {
         "svg", "title", "desc", "defs", "pattern", "clipPath", "g", "use", "line", "polygon", "polyline", "circle", "rect",
         "text",
@@ -283,7 +286,44 @@ def test_obstacles_are_drawn_where_they_are_and_named():
     root = parsed(section_svg(subject))
     drawn = root.findall(".//s:g[@data-part='obstacle']", NS)
     assert len(drawn) == 2 * 5  # in every view
-    assert list(root.itertext()).count("obstacle: box") == 2
+    assert list(root.itertext()).count("obstacle: box") == 1  # the other lies 600 below the header
+
+
+def clip_of(root, position, seen):
+    """What the head's picture shows of the section's frame [mm]."""
+    clip = root.find(f".//s:clipPath[@id='clip-head-{position}']/s:rect", NS)
+    a, _, _, d, e, f = map(float, re.findall(r"-?[\d.e-]+", seen.get("transform")))
+    left, top, width, height = (float(clip.get(name)) for name in ("x", "y", "width", "height"))
+    return box((left - e) / a, (top + height - f) / d, (left + width - e) / a, (top - f) / d)
+
+
+def lettered(root):
+    """How often each letter of the closed head stands, in the picture and in its legend."""
+    letters = [text for text in root.itertext() if re.fullmatch("[a-z]", text)]
+    return {letter: letters.count(letter) for letter in letters}
+
+
+ROOM = {"width_mm": 1750.0, "height_mm": 420.0, "headroom_mm": 260.0, "depth_mm": 420.0}
+LAMPS = [(x, deep, high) for x in (250.0, 330.0, 360.0, 380.0) for deep, high in ((60.0, 50.0), (40.0, 30.0))] + [
+    (400.0, 40.0, 30.0)
+]
+
+
+@pytest.mark.parametrize("lamp", LAMPS)
+def test_a_lamp_in_the_head_is_whole_in_the_picture_and_has_its_letter(lamp):
+    x, deep, high = lamp
+    one = subject(job({**ROOM, "obstacles": (obstacle(x, 200.0, deep, high),)}, fitted_from="inside"))
+    root = parsed(heads_alone(one))
+    assert list(root.itertext()).count("obstacle: box") == 1
+    for position, head in zip(("closed", "open"), heads(root), strict=True):
+        assert clip_of(root, position, head).covers(box(x, 200.0, x + deep, 200.0 + high))
+    assert set(lettered(root).values()) == {2}
+
+
+@pytest.mark.parametrize("name", SUBJECTS)
+def test_what_the_legend_of_the_head_names_is_in_the_picture(name):
+    root = parsed(heads_alone(SUBJECTS[name]))
+    assert set(lettered(root).values()) == {2}
 
 
 def test_set_out_sizes_stand_at_the_closed_head():

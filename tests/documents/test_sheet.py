@@ -10,6 +10,7 @@ import pypdfium2
 import pytest
 import zxingcpp
 from documents.cases import DIGEST, FAILING, FITTING, LINK, SPOKEN, SUBJECTS, TITLE, referred, spoken
+from documents.paper import outside, parsed
 
 from service.documents import steps
 from service.documents.sheet import fitting_pdf
@@ -208,6 +209,21 @@ def test_pictures_belong_to_steps_and_are_well_formed(name):
 def test_every_picture_has_a_step():
     keys = {step.key for subject in SUBJECTS.values() for step in subject.words.work}
     assert steps.PICTURES.keys() <= keys
+
+
+@pytest.mark.parametrize("name", SUBJECTS)
+def test_a_picture_has_room_for_all_its_words(name):
+    subject = SUBJECTS[name]
+    for key in steps.PICTURES:
+        for picture in steps.pictures_of(subject, key):
+            assert outside(parsed(picture)) == []
+
+
+def test_the_coil_to_measure_is_the_one_that_everything_was_checked_with():
+    # hand: the radius of the case's request; what is calculated for 56 slats is another
+    assert "coil's radius, rolled up 95 " in text_in(sheet("measured"))
+    usual = SUBJECTS["usual"]
+    assert f"coil's radius, rolled up {usual.mm(usual.answer.coil.radius_mm)} " in text_in(sheet("usual"))
 
 
 def fonts_of(resources):

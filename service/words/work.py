@@ -378,14 +378,9 @@ PAPERS: Final = marked(
     "Show the user how the shutter latches and that {wide} × {high} mm are clear when it is open."
 )
 
-MAINTENANCE_MONTHS: Final = marked(
-    "Have springs, straps, hinges, wheels, bolts and seals looked at every {months} months; the springs are calculated for "
-    "{cycles} cycles."
-)
-MAINTENANCE_MONTHLY: Final = marked(
-    "Have springs, straps, hinges, wheels, bolts and seals looked at every month; the springs are calculated for {cycles} "
-    "cycles."
-)
+MAINTENANCE_MONTHS: Final = marked("Have springs, straps, hinges, wheels, bolts and seals looked at every {months} months.")
+MAINTENANCE_MONTHLY: Final = marked("Have springs, straps, hinges, wheels, bolts and seals looked at every month.")
+SPRINGS_LAST: Final = marked("The springs are calculated for {cycles} cycles.")
 MAINTENANCE_DUST: Final = marked(
     "Wipe the tracks clean each time, dry lubricant where they run stiff; replace torn straps at once."
 )
@@ -425,8 +420,6 @@ SET_STRIKERS_HELD: Final = _step("strikers", (STRIKERS, HOLD_DOWN), ("pinch", "d
 FIT_RAIL: Final = _step("drip_rail", (SEAL_CUT, RAIL), ("sharp", "drilling"))
 CLEAN_TRACKS: Final = _step("lubricate", (LUBRICATE,), ("pinch",))
 HAND_OVER: Final = _step("papers", (PAPERS,), ("driving",))
-MAINTAIN: Final = _step("maintenance", (MAINTENANCE_MONTHS, MAINTENANCE_DUST), ("pinch",))
-MAINTAIN_MONTHLY: Final = _step("maintenance", (MAINTENANCE_MONTHLY, MAINTENANCE_DUST), ("pinch",))
 TAKE_APART: Final = _step("unwinding", (UNWIND, ONLY_THEN), ("stored_energy", "load_overhead"))
 TAKE_APART_AS_WRITTEN: Final = _step("unwinding", (UNWIND_AS_WRITTEN, ONLY_THEN), ("stored_energy", "load_overhead"))
 
@@ -498,8 +491,7 @@ class _Work:
         self._write(CLEAN_TRACKS)
         self._trial_runs()
         self._write(HAND_OVER)
-        monthly = care.inspection_months(cycles_per_day=self.job.duty.cycles_per_day) == 1
-        self._write(MAINTAIN_MONTHLY if monthly else MAINTAIN)
+        self._maintenance()
         self._write(TAKE_APART if self.made else TAKE_APART_AS_WRITTEN)
 
     def _write(self, step: Instruction) -> None:
@@ -603,3 +595,9 @@ class _Work:
         if balance.pretension_turns > HALF_TURN:
             texts = (*texts, HALF_TURN_LESS)
         self._varied("trial_runs", texts, ("pinch", "stored_energy"))
+
+    def _maintenance(self) -> None:
+        monthly = care.inspection_months(cycles_per_day=self.job.duty.cycles_per_day) == 1
+        looked_at = MAINTENANCE_MONTHLY if monthly else MAINTENANCE_MONTHS
+        texts = (looked_at, SPRINGS_LAST, MAINTENANCE_DUST) if self.made else (looked_at, MAINTENANCE_DUST)
+        self._varied("maintenance", texts, ("pinch",))

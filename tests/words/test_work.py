@@ -69,6 +69,16 @@ def test_nothing_is_wound_where_no_spring_can_be_made():
     assert " J" not in steps["unwinding"].text
 
 
+def test_springs_that_cannot_be_made_are_not_said_to_last():
+    told = "springs are calculated for"
+    found = {True: 0, False: 0}
+    for one in jobs.drawn_fittings():
+        text = next(step.text for step in words_of(one).work if step.key == "maintenance")
+        assert (told in text) == one.choice.made
+        found[one.choice.made] += 1
+    assert all(found.values())
+
+
 def test_every_caution_that_a_step_calls_for_has_its_text():
     for one in jobs.drawn_fittings():
         spoken = words_of(one)

@@ -191,9 +191,11 @@ PLATE_FIXED: Final = marked(
 
 BRACKET: Final = marked(
     "Bolt a bracket to the inner face of each side plate, its pin in the hole of row {row}, column {column}: "
-    "{bracket_front} mm from the plate's front edge, {bracket_base} mm above its lower edge, {roof} mm below the roof. "
-    "Both sides alike; the caps stay open."
+    "{bracket_front} mm from the plate's front edge, {bracket_base} mm above its lower edge. Both sides alike; the caps stay "
+    "open."
 )
+BRACKET_BELOW_ROOF: Final = marked("The hole lies {roof} mm below the roof.")
+BRACKET_ABOVE_ROOF: Final = marked("The hole lies {roof} mm above the roof.")
 WHEEL: Final = {
     "low": marked(
         "Set a wheel on each side plate in the low hole: {wheel_front} mm from the plate's front edge, {wheel_base} mm "
@@ -405,7 +407,8 @@ def _step(key: str, texts: tuple[str, ...], cautions: tuple[str, ...]) -> Instru
 
 PUT_SEAL_ON: Final = _step("perimeter_seal", (PERIMETER,), ("sharp",))
 FIX_PLATES: Final = _step("side_plates", (PLATE_HOLES, PLATE_FIXED), ("sharp", "drilling"))
-SET_BRACKETS: Final = _step("bracket", (BRACKET,), ())
+SET_BRACKETS: Final = _step("bracket", (BRACKET, BRACKET_BELOW_ROOF), ())
+SET_BRACKETS_TOO_HIGH: Final = _step("bracket", (BRACKET, BRACKET_ABOVE_ROOF), ())
 SET_WHEELS: Final = {hole: _step("wheel", (text,), ()) for hole, text in WHEEL.items()}
 FIX_SEAL: Final = _step("top_seal", (SEAL_CUT, SEAL_FIXED), ("sharp", "drilling"))
 STRAP_ON: Final = _step("strap_on", (STRAPS, SPRING_HAND, KEEP_THE_PIN), ("stored_energy", "load_overhead"))
@@ -469,7 +472,7 @@ class _Work:
         if not keys.isdisjoint(PARTS["packers"]):
             self._packers()
         self._write(FIX_PLATES)
-        self._write(SET_BRACKETS)
+        self._write(SET_BRACKETS if self.answer.bracket.below_roof_mm >= 0 else SET_BRACKETS_TOO_HIGH)
         self._write(SET_WHEELS[self.answer.wheel.hole])
         if not railed:
             self._write(FIX_SEAL)

@@ -94,6 +94,16 @@ def test_local_codes_come_first_and_nobody_drives_open():
         assert any("driving" in step.cautions for step in steps)
 
 
+def test_a_bracket_above_the_roof_is_told_as_above():
+    # moved by hand
+    one = fit(jobs.JOB)
+    for below_mm, told in ((30.0, "30 mm below the roof"), (-30.0, "30 mm above the roof")):
+        one.answer.bracket.below_roof_mm = below_mm
+        text = next(step.text for step in words_of(one).work if step.key == "bracket")
+        assert told in text
+        assert "\N{MINUS SIGN}" not in text
+
+
 def test_what_does_not_fit_is_not_to_be_built():
     for one in jobs.drawn_fittings():
         first = words_of(one).work[0].cautions

@@ -191,8 +191,8 @@ PLATE_FIXED: Final = marked(
 
 BRACKET: Final = marked(
     "Bolt a bracket to the inner face of each side plate, its pin in the hole of row {row}, column {column}: "
-    "{bracket_front} mm from the plate's front edge, {bracket_base} mm above its lower edge. Both sides alike; the caps stay "
-    "open."
+    "{bracket_front} mm from the plate's front edge, {bracket_base} mm above its lower edge. Both sides alike; the caps "
+    "stay open."
 )
 BRACKET_BELOW_ROOF: Final = marked("The hole lies {roof} mm below the roof.")
 BRACKET_ABOVE_ROOF: Final = marked("The hole lies {roof} mm above the roof.")
@@ -343,13 +343,13 @@ STRIP_LIGHT: Final = marked(
 ELECTRIC_LOCK: Final = marked("Fit the electric lock; it is fed for a moment only.")
 DOOR_SWITCH: Final = marked("Fit the door switch so that the bottom bar works it just before the shutter is closed.")
 SUPPLY: Final = marked(
-    "Lay {run} m of cable with {area} mm² conductors to the supply, with a blade fuse of {fuse} A close to it; the cable "
-    "carries {current} A at most."
+    "Lay {run} m of cable with {area} mm² conductors to the supply, with a blade fuse of {fuse} A close to it."
 )
 SUPPLY_AT_HAND: Final = marked(
-    "Connect the items to the supply beside them with {area} mm² conductors and a blade fuse of {fuse} A; they take "
-    "{current} A at most."
+    "Connect the items to the supply beside them with {area} mm² conductors and a blade fuse of {fuse} A."
 )
+CURRENT: Final = marked("The items take {current} A at most.")
+LITTLE_CURRENT: Final = marked("The items take less than 0.1 A.")
 
 VOLTAGE_LOST: Final = marked("Under full load the cable loses {drop} V.")
 
@@ -582,6 +582,7 @@ class _Work:
             if "door_switch" in keys:
                 texts.append(DOOR_SWITCH)
             texts.append(SUPPLY if "supply_cable" in keys else SUPPLY_AT_HAND)
+            texts.append(LITTLE_CURRENT if self.page.figures["current"] == b"0" else CURRENT)
             if wiring.voltage_drop_v > 0:
                 texts.append(VOLTAGE_LOST)
         self._varied("electrical", tuple(texts), ("supply_off",))

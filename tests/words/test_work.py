@@ -119,6 +119,18 @@ def test_electrical_work_begins_with_the_supply_off():
     assert work(options=frozenset({"electric_lock"}))["electrical"].cautions == ("supply_off",)
 
 
+@pytest.mark.parametrize("cable_run_m", [0.0, 4.0])
+@pytest.mark.parametrize(
+    ("language", "told"), [("en", "less than 0.1 A"), ("de", "weniger als 0,1 A"), ("fr", "moins de 0,1 A")]
+)
+def test_a_current_that_rounds_to_none_is_told_as_little(language, told, cable_run_m):
+    text = work(language, options=frozenset({"door_switch"}), cable_run_m=cable_run_m)["electrical"].text
+    assert told in text
+    assert " 0 A" not in text
+    # two lights of 1406 mm at 7.2 W/m on 12 V; hand derivation
+    assert "1.7 A at most" in work(options=frozenset({"strip_light"}))["electrical"].text
+
+
 @pytest.mark.parametrize(("depth_mm", "warned"), [(440.0, True), (460.0, False)])
 def test_depth_for_lapping_tracks_is_told_and_warned_of(depth_mm, *, warned):
     steps = work(mount=samples.FACE, depth_mm=depth_mm)

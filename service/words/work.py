@@ -603,5 +603,5 @@ class _Work:
     def _maintenance(self) -> None:
         monthly = care.inspection_months(cycles_per_day=self.job.duty.cycles_per_day) == 1
         looked_at = MAINTENANCE_MONTHLY if monthly else MAINTENANCE_MONTHS
-        texts = (looked_at, SPRINGS_LAST, MAINTENANCE_DUST) if self.made else (looked_at, MAINTENANCE_DUST)
+        texts = (looked_at, MAINTENANCE_DUST, SPRINGS_LAST) if self.made else (looked_at, MAINTENANCE_DUST)
         self._varied("maintenance", texts, ("pinch",))

@@ -57,6 +57,13 @@ def test_each_curl_of_the_readme_is_answered(service, tmp_path, command):
     assert len(answer) > 100
 
 
+def test_the_readmes_command_recomputes_digests():
+    command = re.search(r"^\S+ openapi/examples/digests\.py answer\.json$", README, re.MULTILINE).group()
+    answer = "openapi/examples/lock-gate-truck.answer.json"
+    ran = subprocess.run(shlex.split(command.replace("answer.json", answer)), cwd=TOP, capture_output=True, check=False)
+    assert ran.stdout.decode() == f"{answer}: request as stored, result as stored\n", ran.stderr
+
+
 def test_there_is_a_curl_for_each_operation_that_calculates():
     told = " ".join(CURLS) + README
     assert CURLS

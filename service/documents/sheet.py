@@ -326,10 +326,11 @@ def _to_know(subject: Subject) -> list[Figure]:
         ),
     ]
     if answer.wiring is not None:
-        wire = say(
-            marked("conductor {area} mm²; current {current} A"),
-            area=numbers.given(answer.wiring.conductor_mm2),
-            current=mm(answer.wiring.current_a),
+        area, current = numbers.given(answer.wiring.conductor_mm2), mm(answer.wiring.current_a)
+        wire = (
+            say(marked("conductor {area} mm²; current less than 0.1 A"), area=area)
+            if current == "0"
+            else say(marked("conductor {area} mm²; current {current} A"), area=area, current=current)
         )
         figures.append((say(marked("Fuse, A")), numbers.given(answer.wiring.fuse_a), wire))
     return figures

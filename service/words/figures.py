@@ -54,7 +54,7 @@ def figures_of(calculated: Calculated, numbers: Numbers) -> dict[str, bytes]:
         "column": numbers.written_count(bracket.column),
         "bracket_front": numbers.written(bracket.from_plate_front_mm, TENTHS),
         "bracket_base": numbers.written(bracket.from_plate_base_mm, TENTHS),
-        "roof": numbers.written(bracket.below_roof_mm, TENTHS),
+        "roof": numbers.written(abs(bracket.below_roof_mm), TENTHS),
         "wheel_front": numbers.written(wheel.from_plate_front_mm, TENTHS),
         "wheel_base": numbers.written(wheel.from_plate_base_mm, TENTHS),
         # tracks and strikers

@@ -194,9 +194,11 @@ PLATE_FIXED: Final = marked(
 
 BRACKET: Final = marked(
     "Bolt a bracket to the inner face of each side plate, its pin in the hole of row {row}, column {column}: "
-    "{bracket_front} mm from the plate's front edge, {bracket_base} mm above its lower edge, {roof} mm below the roof. "
-    "Both sides alike; the caps stay open."
+    "{bracket_front} mm from the plate's front edge, {bracket_base} mm above its lower edge. Both sides alike; the caps "
+    "stay open."
 )
+BRACKET_BELOW_ROOF: Final = marked("The hole lies {roof} mm below the roof.")
+BRACKET_ABOVE_ROOF: Final = marked("The hole lies {roof} mm above the roof.")
 WHEEL: Final = {
     "low": marked(
         "Set a wheel on each side plate in the low hole: {wheel_front} mm from the plate's front edge, {wheel_base} mm "
@@ -344,13 +346,13 @@ STRIP_LIGHT: Final = marked(
 ELECTRIC_LOCK: Final = marked("Fit the electric lock; it is fed for a moment only.")
 DOOR_SWITCH: Final = marked("Fit the door switch so that the bottom bar works it just before the shutter is closed.")
 SUPPLY: Final = marked(
-    "Lay {run} m of cable with {area} mm² conductors to the supply, with a blade fuse of {fuse} A close to it; the cable "
-    "carries {current} A at most."
+    "Lay {run} m of cable with {area} mm² conductors to the supply, with a blade fuse of {fuse} A close to it."
 )
 SUPPLY_AT_HAND: Final = marked(
-    "Connect the items to the supply beside them with {area} mm² conductors and a blade fuse of {fuse} A; they take "
-    "{current} A at most."
+    "Connect the items to the supply beside them with {area} mm² conductors and a blade fuse of {fuse} A."
 )
+CURRENT: Final = marked("The items take {current} A at most.")
+LITTLE_CURRENT: Final = marked("The items take less than 0.1 A.")
 
 VOLTAGE_LOST: Final = marked("Under full load the cable loses {drop} V.")
 
@@ -381,14 +383,9 @@ PAPERS: Final = marked(
     "Show the user how the shutter latches and that {wide} × {high} mm are clear when it is open."
 )
 
-MAINTENANCE_MONTHS: Final = marked(
-    "Have springs, straps, hinges, wheels, bolts and seals looked at every {months} months; the springs are calculated for "
-    "{cycles} cycles."
-)
-MAINTENANCE_MONTHLY: Final = marked(
-    "Have springs, straps, hinges, wheels, bolts and seals looked at every month; the springs are calculated for {cycles} "
-    "cycles."
-)
+MAINTENANCE_MONTHS: Final = marked("Have springs, straps, hinges, wheels, bolts and seals looked at every {months} months.")
+MAINTENANCE_MONTHLY: Final = marked("Have springs, straps, hinges, wheels, bolts and seals looked at every month.")
+SPRINGS_LAST: Final = marked("The springs are calculated for {cycles} cycles.")
 MAINTENANCE_DUST: Final = marked(
     "Wipe the tracks clean each time, dry lubricant where they run stiff; replace torn straps at once."
 )
@@ -413,7 +410,8 @@ def _step(key: str, texts: tuple[str, ...], cautions: tuple[str, ...]) -> Instru
 
 PUT_SEAL_ON: Final = _step("perimeter_seal", (PERIMETER,), ("sharp",))
 FIX_PLATES: Final = _step("side_plates", (PLATE_HOLES, PLATE_FIXED), ("sharp", "drilling"))
-SET_BRACKETS: Final = _step("bracket", (BRACKET,), ())
+SET_BRACKETS: Final = _step("bracket", (BRACKET, BRACKET_BELOW_ROOF), ())
+SET_BRACKETS_TOO_HIGH: Final = _step("bracket", (BRACKET, BRACKET_ABOVE_ROOF), ())
 SET_WHEELS: Final = {hole: _step("wheel", (text,), ()) for hole, text in WHEEL.items()}
 FIX_SEAL: Final = _step("top_seal", (SEAL_CUT, SEAL_FIXED), ("sharp", "drilling"))
 STRAP_ON: Final = _step("strap_on", (STRAPS, SPRING_HAND, KEEP_THE_PIN), ("stored_energy", "load_overhead"))
@@ -428,8 +426,6 @@ SET_STRIKERS_HELD: Final = _step("strikers", (STRIKERS, HOLD_DOWN), ("pinch", "d
 FIT_RAIL: Final = _step("drip_rail", (SEAL_CUT, RAIL), ("sharp", "drilling"))
 CLEAN_TRACKS: Final = _step("lubricate", (LUBRICATE,), ("pinch",))
 HAND_OVER: Final = _step("papers", (PAPERS,), ("driving",))
-MAINTAIN: Final = _step("maintenance", (MAINTENANCE_MONTHS, MAINTENANCE_DUST), ("pinch",))
-MAINTAIN_MONTHLY: Final = _step("maintenance", (MAINTENANCE_MONTHLY, MAINTENANCE_DUST), ("pinch",))
 TAKE_APART: Final = _step("unwinding", (UNWIND, ONLY_THEN), ("stored_energy", "load_overhead"))
 TAKE_APART_AS_WRITTEN: Final = _step("unwinding", (UNWIND_AS_WRITTEN, ONLY_THEN), ("stored_energy", "load_overhead"))
 
@@ -479,7 +475,7 @@ class _Work:
         if not keys.isdisjoint(PARTS["packers"]):
             self._packers()
         self._write(FIX_PLATES)
-        self._write(SET_BRACKETS)
+        self._write(SET_BRACKETS if self.answer.bracket.below_roof_mm >= 0 else SET_BRACKETS_TOO_HIGH)
         self._write(SET_WHEELS[self.answer.wheel.hole])
         if not railed:
             self._write(FIX_SEAL)
@@ -501,8 +497,7 @@ class _Work:
         self._write(CLEAN_TRACKS)
         self._trial_runs()
         self._write(HAND_OVER)
-        monthly = care.inspection_months(cycles_per_day=self.job.duty.cycles_per_day) == 1
-        self._write(MAINTAIN_MONTHLY if monthly else MAINTAIN)
+        self._maintenance()
         self._write(TAKE_APART if self.made else TAKE_APART_AS_WRITTEN)
 
     def _write(self, step: Instruction) -> None:
@@ -590,6 +585,7 @@ class _Work:
             if "door_switch" in keys:
                 texts.append(DOOR_SWITCH)
             texts.append(SUPPLY if "supply_cable" in keys else SUPPLY_AT_HAND)
+            texts.append(LITTLE_CURRENT if self.page.figures["current"] == b"0" else CURRENT)
             if wiring.voltage_drop_v > 0:
                 texts.append(VOLTAGE_LOST)
         self._varied("electrical", tuple(texts), ("supply_off",))
@@ -606,3 +602,9 @@ class _Work:
         if balance.pretension_turns > HALF_TURN:
             texts = (*texts, HALF_TURN_LESS)
         self._varied("trial_runs", texts, ("pinch", "stored_energy"))
+
+    def _maintenance(self) -> None:
+        monthly = care.inspection_months(cycles_per_day=self.job.duty.cycles_per_day) == 1
+        looked_at = MAINTENANCE_MONTHLY if monthly else MAINTENANCE_MONTHS
+        texts = (looked_at, MAINTENANCE_DUST, SPRINGS_LAST) if self.made else (looked_at, MAINTENANCE_DUST)
+        self._varied("maintenance", texts, ("pinch",))

@@ -9,8 +9,9 @@ import pypdf
 import pypdfium2
 import pytest
 import zxingcpp
-from documents.cases import DIGEST, FAILING, FITTING, LINK, SPOKEN, SUBJECTS, TITLE, referred, spoken
+from documents.cases import DIGEST, FAILING, FITTING, LINK, SPOKEN, SUBJECTS, TITLE, referred, spoken, subject
 from documents.paper import outside, parsed
+from samples import job
 
 from service.documents import steps
 from service.documents.sheet import fitting_pdf
@@ -113,6 +114,12 @@ def test_no_spring_is_said_in_place_of_its_figures():
     read = text_in(sheet("no spring"))
     assert read.count("none") >= 5
     assert "see the warnings" in read
+
+
+def test_a_current_that_rounds_to_none_is_told_as_little():
+    read = text_in(fitting_pdf(subject(job(options=frozenset({"door_switch"})))))
+    assert "current less than 0.1 A" in read
+    assert "current 0 A" not in read
 
 
 @pytest.mark.parametrize("name", SUBJECTS)

@@ -70,6 +70,16 @@ def test_nothing_is_wound_where_no_spring_can_be_made():
     assert " J" not in steps["unwinding"].text
 
 
+def test_springs_that_cannot_be_made_are_not_said_to_last():
+    told = "springs are calculated for"
+    found = {True: 0, False: 0}
+    for one in jobs.drawn_fittings():
+        text = next(step.text for step in words_of(one).work if step.key == "maintenance")
+        assert (told in text) == one.choice.made
+        found[one.choice.made] += 1
+    assert all(found.values())
+
+
 def test_every_caution_that_a_step_calls_for_has_its_text():
     for one in jobs.drawn_fittings():
         spoken = words_of(one)
@@ -85,6 +95,16 @@ def test_local_codes_come_first_and_nobody_drives_open():
         assert any("driving" in step.cautions for step in steps)
 
 
+def test_a_bracket_above_the_roof_is_told_as_above():
+    # moved by hand
+    one = fit(jobs.JOB)
+    for below_mm, told in ((30.0, "30 mm below the roof"), (-30.0, "30 mm above the roof")):
+        one.answer.bracket.below_roof_mm = below_mm
+        text = next(step.text for step in words_of(one).work if step.key == "bracket")
+        assert told in text
+        assert "\N{MINUS SIGN}" not in text
+
+
 def test_what_does_not_fit_is_not_to_be_built():
     for one in jobs.drawn_fittings():
         first = words_of(one).work[0].cautions
@@ -98,6 +118,18 @@ def test_who_works_inside_is_not_shut_in():
 
 def test_electrical_work_begins_with_the_supply_off():
     assert work(options=frozenset({"electric_lock"}))["electrical"].cautions == ("supply_off",)
+
+
+@pytest.mark.parametrize("cable_run_m", [0.0, 4.0])
+@pytest.mark.parametrize(
+    ("language", "told"), [("en", "less than 0.1 A"), ("de", "weniger als 0,1 A"), ("fr", "moins de 0,1 A")]
+)
+def test_a_current_that_rounds_to_none_is_told_as_little(language, told, cable_run_m):
+    text = work(language, options=frozenset({"door_switch"}), cable_run_m=cable_run_m)["electrical"].text
+    assert told in text
+    assert " 0 A" not in text
+    # two lights of 1406 mm at 7.2 W/m on 12 V; hand derivation
+    assert "1.7 A at most" in work(options=frozenset({"strip_light"}))["electrical"].text
 
 
 @pytest.mark.parametrize(("depth_mm", "warned"), [(440.0, True), (460.0, False)])

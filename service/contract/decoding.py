@@ -144,12 +144,15 @@ class BodyDecoder(Generic[T]):
         return found
 
     def _faults(self, content: Any, first: msgspec.ValidationError) -> list[Mistake]:
-        """The faults the schema finds in plain content."""
-        content = _shortened(content, _known(self._type))
-        found = (
-            fault for error in validator(self._type).iter_errors(content) for fault in _faults(error, schema(self._type))
-        )
-        return _once(chain(found, _faults_of_size(self._type, content))) or [_first_fault(first)]
+        """The faults the schema finds in plain content; the decoder's own in content that is nested too deep to be searched."""
+        try:
+            content = _shortened(content, _known(self._type))
+            found = (
+                fault for error in validator(self._type).iter_errors(content) for fault in _faults(error, schema(self._type))
+            )
+            return _once(chain(found, _faults_of_size(self._type, content))) or [_first_fault(first)]
+        except (RecursionError, ValueError):  # the validator says by a ValueError that it goes no deeper
+            return [_first_fault(first)]
 
 
 def _faults_of_size(type: Any, content: Any) -> Iterable[Mistake]:

@@ -17,6 +17,7 @@ from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from threading import Lock
 from typing import get_args
 
 from prometheus_client import CollectorRegistry, Counter, Gauge, Histogram, disable_created_metrics, generate_latest
@@ -109,6 +110,7 @@ class Metrics:
         self._items = {outcome: items.labels(outcome) for outcome in OUTCOMES}
         self._rejected = {kind: rejected.labels(kind) for kind in (*KINDS, OTHER)}
         self._running: Gauge | None = None
+        self._counting = Lock()
         self._answered: deque[tuple[str, str, int, float]] = deque()
         self._calculated: deque[tuple[Verdict, Iterable[str], float]] = deque()
 
@@ -132,7 +134,12 @@ class Metrics:
             self.count()
 
     def count(self) -> None:
-        """Count what is noted; other threads may note more meanwhile."""
+        """Count what is noted. Other threads may note more meanwhile, and count when this one is done."""
+        with self._counting:
+            self._count()
+
+    def _count(self) -> None:
+        """Count what is noted, alone."""
         requests, verdicts, warnings = Tally[tuple[str, str, int]](), Tally[Verdict](), Tally[str]()
         for _ in range(len(self._answered)):
             operation, method, status, seconds = self._answered.popleft()

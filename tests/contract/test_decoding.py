@@ -107,6 +107,20 @@ def test_deep_nesting_in_an_unknown_member_is_refused():
     assert refusal(body).kind in {"malformed-body", "invalid-request"}
 
 
+DEEP = [b'{"reference":' + b"[" * deep + b"]" * deep + b"}" for deep in (100, 256, 300, 600, 900)] + [
+    b"[" * 300 + b"]" * 300,
+    b'{"reference":' * 300 + b"1" + b"}" * 300,
+]
+
+
+@pytest.mark.parametrize("body", DEEP, ids=range(len(DEEP)))
+def test_what_is_nested_deeper_than_it_can_be_searched_is_refused(body):
+    assert refusal(body).faults
+    with pytest.raises(Refusal) as caught:
+        DECODER.convert(json.loads(body))
+    assert caught.value.faults
+
+
 def test_a_member_twice_is_refused_and_named():
     body = json.dumps(GOOD).encode().replace(b'"slat": "slim"', b'"slat": "slim", "slat": "stout"')
     assert [(fault.pointer, fault.detail) for fault in refusal(body).faults] == [

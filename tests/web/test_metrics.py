@@ -3,6 +3,7 @@
 import os
 import subprocess
 import sys
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
@@ -13,7 +14,7 @@ from prometheus_client.parser import text_string_to_metric_families
 from service.calculation.warnings import CODES
 from service.contract.operations import OPERATIONS
 from service.contract.problems import KINDS
-from service.web.metrics import FOLDER, Metrics, shared_folder
+from service.web.metrics import FOLDER, NOTED_MAX, Metrics, shared_folder
 
 IDS = [operation.id for operation in OPERATIONS]
 TOP = Path(__file__).parents[2]
@@ -66,6 +67,19 @@ def test_results_are_counted():
     assert value(series, "lathwind_engine_seconds_bucket", le="0.0001") == 1
     assert value(series, "lathwind_batch_items_total", outcome="problem") == 1
     assert value(series, "lathwind_rejected_total", kind="invalid-request") == 1
+
+
+def test_threads_that_count_at_once_lose_nothing():
+    metrics, times = Metrics(IDS), 20 * NOTED_MAX
+
+    def note():
+        for _ in range(times):
+            metrics.calculated("fits", [], 0.00008)
+
+    with ThreadPoolExecutor(4) as threads:
+        for done in [threads.submit(note) for _ in range(4)]:
+            done.result()
+    assert value(read(metrics.render()), "lathwind_verdicts_total", verdict="fits") == 4 * times
 
 
 def test_known_labels_are_there_from_the_start():

@@ -6,7 +6,8 @@ none does, the one whose worst margin is best is reported.
 
 Candidates that cannot be the answer are not calculated whole. What rules them out is a bound: a coil of the least slats that
 any path from that wheel hole asks for leaves every bracket hole at least as much room as the true coil does, and the curtain
-below the wheel runs the same for all of them. Next the true coil alone is worked out, last all else.
+below the wheel runs the same for all of them. Next the true coil alone is worked out, and whether a given count of slats
+covers, last all else.
 """
 
 from collections.abc import Iterator
@@ -34,7 +35,7 @@ def first_that_passes(job: Job, tube: Tube) -> Trial | None:
                 if checks.fails(_most_room_mm(job, position, hole, least)):
                     continue
                 coiled = Coiled(job=job, position=position, bracket_hole=hole)
-                if checks.fails(_most_room_mm(job, position, hole, coiled.radius_checked_mm)):
+                if checks.fails(min(coiled.covers_margin_mm, _most_room_mm(job, position, hole, coiled.radius_checked_mm))):
                     continue
                 trial = Trial(job=job, coiled=coiled)
                 if trial.passes:
@@ -69,13 +70,11 @@ def _nearest_of(job: Job, position: Position, best: Trial | None) -> Trial | Non
     straight = _straight_room_mm(job, position)
     least = _least_radius_mm(job, position, -pi * position.wheel_path_radius_mm)
     for hole in position.side_plate.bracket_holes:
-        to_beat = -inf
-        if best is not None:
-            to_beat = best.worst_margin_mm if position.worst_margin_mm > best.worst_margin_mm else best.room_margin_mm
-        if min(straight, _most_room_mm(job, position, hole, least)) <= to_beat:
+        if min(straight, _most_room_mm(job, position, hole, least)) <= _room_to_beat_mm(best, position.worst_margin_mm):
             continue
         coiled = Coiled(job=job, position=position, bracket_hole=hole)
-        if _most_room_mm(job, position, hole, coiled.radius_checked_mm) <= to_beat:
+        known = min(position.worst_margin_mm, coiled.covers_margin_mm)
+        if _most_room_mm(job, position, hole, coiled.radius_checked_mm) <= _room_to_beat_mm(best, known):
             continue
         trial = Trial(job=job, coiled=coiled)
         if (
@@ -85,6 +84,18 @@ def _nearest_of(job: Job, position: Position, best: Trial | None) -> Trial | Non
         ):
             best = trial
     return best
+
+
+def _room_to_beat_mm(best: Trial | None, known_mm: float) -> float:
+    """The room [mm] that a candidate must have more of than this to be better than the best so far.
+
+    `known_mm` is the worst of its margins that are known already: where it is as bad as the best's, the room decides.
+    """
+    if best is None:
+        return -inf
+    if known_mm < best.worst_margin_mm:
+        return inf
+    return best.worst_margin_mm if known_mm > best.worst_margin_mm else best.room_margin_mm
 
 
 def trials(job: Job) -> Iterator[Trial]:

@@ -145,6 +145,16 @@ class Coiled:
         self.slat_count = count
         self.coil_radius_mm = radius
         self.radius_checked_mm = radius if job.measured_coil_radius_mm is None else job.measured_coil_radius_mm
+        self.covers: Check | None = None
+        if job.slat_count is not None:
+            self.covers = Check(
+                checks.CURTAIN_COVERS,
+                value=float(job.slat_count),
+                limit=float(needed),
+                tolerance_mm=job.duty.measuring_tolerance_mm,
+                length_of_one_mm=job.slat.pitch_mm,
+            )
+        self.covers_margin_mm = inf if self.covers is None else self.covers.margin_mm
 
 
 @final
@@ -235,16 +245,8 @@ class Trial:
                 length_of_one_mm=RAD_PER_DEG * path_radius,
             ),
         ]
-        if job.slat_count is not None:
-            compared.append(
-                Check(
-                    checks.CURTAIN_COVERS,
-                    value=float(job.slat_count),
-                    limit=float(coiled.slats_needed),
-                    tolerance_mm=tolerance,
-                    length_of_one_mm=slat.pitch_mm,
-                )
-            )
+        if coiled.covers is not None:
+            compared.append(coiled.covers)
         self.checks = compared
         self.room_margin_mm = least_margin_mm(room)
         self.worst_margin_mm = least_margin_mm(compared)

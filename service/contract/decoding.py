@@ -144,7 +144,7 @@ class BodyDecoder(Generic[T]):
         return found
 
     def _faults(self, content: Any, first: msgspec.ValidationError) -> list[Mistake]:
-        """The faults the schema finds in plain content; the decoder's own in content that is nested too deep to be searched."""
+        """The faults the schema finds in plain content; the decoder's own where it is nested too deep to be searched."""
         try:
             content = _shortened(content, _known(self._type))
             found = (

@@ -81,6 +81,18 @@ def test_a_given_count_that_does_not_cover_is_refused_everywhere():
     assert {trial.slat_count for trial in tried} == {45}
 
 
+def test_a_given_count_that_covers_nowhere_is_not_calculated_everywhere(monkeypatch):
+    # where as many slats are missing, only the room decides: most of the 648 candidates are ruled out before their checks
+    whole, trial_of = [], place.Trial
+    monkeypatch.setattr(place, "Trial", lambda **given: whole.append(given) or trial_of(**given))
+    boxes = tuple(samples.box(600.0 + 10.0 * number, -500.0, 300.0, 5.0) for number in range(8))
+    job = samples.job({"obstacles": boxes}, slat_count=40)
+    found = place.nearest(job)
+    assert len(whole) < 65
+    ranks = [(trial.worst_margin_mm, trial.room_margin_mm) for trial in place.trials(job)]
+    assert (found.worst_margin_mm, found.room_margin_mm) == max(ranks)
+
+
 def test_a_given_count_is_tried_where_it_covers():
     # a shutter with a slat less than the usual hole needs has its place nearer to the wheel, where it has one at all
     for trial in place.trials(samples.job(slat_count=54)):

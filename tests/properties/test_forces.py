@@ -162,6 +162,7 @@ def test_parts_are_cut_to_the_answers_lengths(job):
         answer.side_plate.high_mm,
         answer.opening.height_mm,
         answer.opening.width_mm,
+        *((job.opening.survey.widths_mm[0], max(job.opening.survey.heights_mm)) if job.opening.survey else ()),
         1000 * job.duty.cable_run_m,
         None,
     }

@@ -7,7 +7,8 @@ import typst
 
 from service.documents import loading, typesetting
 
-PAGE = b'#set document(title: "Weir 7")\n#sys.inputs.given'
+# dated, as the sheets are: a page without a date has the second in which it was set
+PAGE = b'#set document(title: "Weir 7", date: datetime(year: 2000, month: 1, day: 1))\n#sys.inputs.given'
 
 
 def test_a_thread_makes_one_compiler_for_all_its_pages(monkeypatch):

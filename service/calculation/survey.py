@@ -222,9 +222,8 @@ def least_lap_mm(
     *, left_edges_mm: list[float], right_edges_mm: list[float], width_mm: float, track_beyond_mm: float
 ) -> float:
     """The least lap of a track over an edge of the opening [mm]; negative where the edge lies open."""
-    middle = (max(left_edges_mm) + min(right_edges_mm)) / 2
-    reach = width_mm / 2 + track_beyond_mm
-    return min(min(left_edges_mm) - middle + reach, middle + reach - max(right_edges_mm))
+    left, right = _laps_mm(left_edges_mm, right_edges_mm, width_mm, track_beyond_mm)
+    return min(left + right)
 
 
 rule(
@@ -246,7 +245,7 @@ def _between(values: list[float], share: float) -> float:
 
 def plumb_width_mm(survey: Survey) -> float:
     """The width between plumb tracks that a survey leaves [mm], without a trace: for those who check a request."""
-    left, right = _edges_mm(survey)
+    left, right = _edges_mm(survey, _lean_mm(survey))
     return usable_width_mm(left_edges_mm=left, right_edges_mm=right)
 
 
@@ -255,22 +254,29 @@ def laps_mm(survey: Survey, *, track_beyond_mm: float) -> tuple[list[float], lis
 
     For those who tell where tracks stand. Shapes (widths,); negative where an edge lies open.
     """
-    left, right = _edges_mm(survey)
-    middle = (max(left) + min(right)) / 2
-    reach = least_width_mm(widths_mm=survey.widths_mm) / 2 + track_beyond_mm
-    return [edge - middle + reach for edge in left], [middle + reach - edge for edge in right]
+    left, right = _edges_mm(survey, _lean_mm(survey))
+    return _laps_mm(left, right, least_width_mm(widths_mm=survey.widths_mm), track_beyond_mm)
 
 
-def _edges_mm(survey: Survey) -> tuple[list[float], list[float]]:
+def _lean_mm(survey: Survey) -> float:
+    """How far an opening leans to the right [mm]; one whose diagonals nobody measured counts as square."""
+    if not survey.diagonals_mm:
+        return 0.0
+    sine = out_of_square_sine(widths_mm=survey.widths_mm, heights_mm=survey.heights_mm, diagonals_mm=survey.diagonals_mm)
+    return lean_mm(heights_mm=survey.heights_mm, sine=sine)
+
+
+def _edges_mm(survey: Survey, lean: float) -> tuple[list[float], list[float]]:
     """Where the left and the right jamb stand at each width, from the top [mm]."""
-    lean = 0.0
-    if survey.diagonals_mm:
-        sine = out_of_square_sine(widths_mm=survey.widths_mm, heights_mm=survey.heights_mm, diagonals_mm=survey.diagonals_mm)
-        lean = lean_mm(heights_mm=survey.heights_mm, sine=sine)
-    return (
-        left_edges_mm(widths_mm=survey.widths_mm, lean_mm=lean),
-        right_edges_mm(widths_mm=survey.widths_mm, lean_mm=lean),
-    )
+    left = left_edges_mm(widths_mm=survey.widths_mm, lean_mm=lean)
+    return left, right_edges_mm(widths_mm=survey.widths_mm, lean_mm=lean)
+
+
+def _laps_mm(left: list[float], right: list[float], width: float, beyond: float) -> tuple[list[float], list[float]]:
+    """The laps over edges that stand there of tracks that are centred between the foremost points [mm]."""
+    middle = (max(left) + min(right)) / 2
+    reach = width / 2 + beyond
+    return [edge - middle + reach for edge in left], [middle + reach - edge for edge in right]
 
 
 def size(opening: Opening, mount: Mount) -> Sized:
@@ -290,13 +296,10 @@ def size(opening: Opening, mount: Mount) -> Sized:
             packing=[],
         )
     widths, heights, diagonals = measured.widths_mm, measured.heights_mm, measured.diagonals_mm
-    lean, disagreement = 0.0, None
+    lean, disagreement = _lean_mm(measured), None
     if diagonals:
-        sine = out_of_square_sine(widths_mm=widths, heights_mm=heights, diagonals_mm=diagonals)
-        lean = lean_mm(heights_mm=heights, sine=sine)
         disagreement = diagonals_disagreement_mm(widths_mm=widths, heights_mm=heights, diagonals_mm=diagonals)
-    left = left_edges_mm(widths_mm=widths, lean_mm=lean)
-    right = right_edges_mm(widths_mm=widths, lean_mm=lean)
+    left, right = _edges_mm(measured, lean)
     height = opening_height_mm(heights_mm=heights)
     lap: float | None = None
     packing: list[Packing] = []

@@ -57,9 +57,9 @@ def test_jambs_of_a_leaning_opening():
     assert packing == [6.0, 5.5, 5.0, 0.0]
     packing = [survey.packing_right_mm(right_edges_mm=right, depth_share=share) for share in (0.0, 0.25, 0.5, 1.0)]
     assert packing == [0.0, 2.5, 5.0, 6.0]
-    # lapping tracks of 20, w 1000, centred at ((-494) + 500)/2 = 3: the left one reaches to -517, the right one to 523
-    given = {"left_edges_mm": left, "right_edges_mm": right, "width_mm": 1000.0, "track_beyond_mm": 20.0}
-    assert survey.least_lap_mm(**given) == 17.0
+    # lapping tracks of 20, w 1000, centred at ((-494) + 500)/2 = 3: left edge reaches -517, right 523; least 506 to 523
+    lap = survey.least_lap_mm(left_edges_mm=left, right_edges_mm=right, width_mm=1000.0, track_beyond_mm=20.0)
+    assert lap == 17.0
 
 
 def test_a_leaning_opening_in_both_mounts():
@@ -80,12 +80,12 @@ def test_laps_of_both_tracks_at_each_width():
     # hand: jambs at ∓500, ∓502 and ∓500, tracks of 1000 + 2·20 over both in the middle: 20 at the ends, 18 between them
     measured = Survey(widths_mm=(1000.0, 1004.0, 1000.0), heights_mm=(900.0, 900.0))
     assert survey.laps_mm(measured, track_beyond_mm=20.0) == ([20.0, 18.0, 20.0], [20.0, 18.0, 20.0])
-    # leaning by 6.75 to the right over 900: l = -500, -498.625, -493.25, r = 500, 505.375, 506.75, middle 3.375
-    leaning = Survey(widths_mm=(1000.0, 1004.0, 1000.0), heights_mm=(900.0, 900.0), diagonals_mm=(1350.0, 1341.0))
+    # leaning by (1504² - 1496²)/(4·1000) = 6: l = -500, -497, -494, r = 500, 503, 506, tracks from -517 to 523
+    leaning = Survey(widths_mm=(1000.0, 1000.0, 1000.0), heights_mm=(900.0, 900.0), diagonals_mm=(1504.0, 1496.0))
     left, right = survey.laps_mm(leaning, track_beyond_mm=20.0)
-    sized_so = survey.size(samples.job({"survey": leaning}).opening, samples.FACE)
-    assert min(left + right) == pytest.approx(sized_so.lap_mm, abs=1e-9)
-    assert left == sorted(left)
+    assert left == pytest.approx([17.0, 20.0, 23.0], abs=1e-9)
+    assert right == pytest.approx([23.0, 20.0, 17.0], abs=1e-9)
+    assert min(left + right) == survey.size(samples.job({"survey": leaning}).opening, samples.FACE).lap_mm
 
 
 def test_without_diagonals_nothing_leans():
